@@ -1,0 +1,221 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# GNU make.  `make help` lists the targets.
+
+PREFIX ?= /usr/local
+DESTDIR ?=
+BUILD ?= build
+CFLAGS ?=
+LDFLAGS ?=
+OPT ?= -O2
+AR ?= ar
+# Debian's modules belong to Debian's python, whatever else is installed.
+PYTHON ?= $(firstword $(wildcard /usr/bin/python3) python3)
+
+# All processors, unless this make was given a number or is run by another make.
+ifeq ($(MAKELEVEL),0)
+ifeq ($(filter -j%,$(MAKEFLAGS)),)
+MAKEFLAGS += -j$(shell nproc 2>/dev/null || echo 2)
+endif
+endif
+MAKEFLAGS += --no-builtin-rules --no-print-directory
+.DELETE_ON_ERROR:
+.SECONDARY:
+
+# V=1 shows the commands.
+Q := $(if $(V),,@)
+
+WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wstrict-prototypes \
+  -Wmissing-prototypes -Wdouble-promotion -Wvla
+SANITIZE := -O1 -fno-omit-frame-pointer -fno-sanitize-recover=all \
+  -fsanitize=address,undefined,float-cast-overflow
+
+# ---- What has to be installed first -----------------------------------------------------
+
+GOALS := $(or $(MAKECMDGOALS),all)
+TOOLS := build
+ifneq ($(filter demo,$(GOALS)),)
+TOOLS += plot
+endif
+ifneq ($(filter test test-sanitize run-tests,$(GOALS)),)
+TOOLS += plot test
+endif
+ifneq ($(filter test-oracle,$(GOALS)),)
+TOOLS += oracle
+endif
+ifneq ($(filter lint,$(GOALS)),)
+TOOLS += test lint
+endif
+ifneq ($(filter format,$(GOALS)),)
+TOOLS += lint
+endif
+
+# pkg-config itself may be among the missing, so it is asked on first use in a recipe and
+# its answer kept.
+pkg = $(shell pkg-config $(1) || echo pkg-config-failed)
+LIB_CFLAGS = $(eval LIB_CFLAGS := $(call pkg,--cflags gsl libconfig udunits jansson))$(LIB_CFLAGS)
+LIB_LIBS = $(eval LIB_LIBS := $(call pkg,--libs gsl libconfig udunits jansson))$(LIB_LIBS)
+TEST_CFLAGS = $(eval TEST_CFLAGS := $(call pkg,--cflags cmocka jansson))$(TEST_CFLAGS)
+TEST_LIBS = $(eval TEST_LIBS := $(call pkg,--libs cmocka jansson))$(TEST_LIBS)
+
+# ---- Files ------------------------------------------------------------------------------
+
+SOURCES := $(sort $(wildcard src/*/*.c))
+HEADERS := $(sort $(wildcard include/flourgold/*.h src/*/*.h))
+TEST_HEADERS := $(sort $(wildcard tests/*.h tests/*/*.h))
+UNIT_SOURCES := $(sort $(wildcard tests/unit/test_*.c))
+BENCH_SOURCES := $(sort $(wildcard tests/bench/*.c))
+SUPPORT_SOURCES := $(sort $(wildcard tests/support/*.c))
+TEST_SOURCES := $(sort $(wildcard tests/*.c tests/*/*.c))
+CHECK_FILES := $(sort $(wildcard tests/published/*.check tests/commands/*.check))
+ORACLES := $(sort $(wildcard tests/oracle/*.py))
+
+PROGRAM := $(BUILD)/flourgold
+LIBRARY := $(BUILD)/libflourgold.a
+SUPPORT := $(BUILD)/tests/libsupport.a
+RUNNER := $(BUILD)/tests/runner
+UNIT_PROGRAMS := $(UNIT_SOURCES:tests/unit/%.c=$(BUILD)/tests/%)
+BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(BUILD)/bench/%)
+
+MAIN_OBJECT := $(BUILD)/obj/src/cli/main.o
+LIBRARY_OBJECTS := $(filter-out $(MAIN_OBJECT),$(SOURCES:%.c=$(BUILD)/obj/%.o))
+SUPPORT_OBJECTS := $(SUPPORT_SOURCES:%.c=$(BUILD)/obj/%.o)
+OBJECTS := $(LIBRARY_OBJECTS) $(MAIN_OBJECT) $(TEST_SOURCES:%.c=$(BUILD)/obj/%.o)
+
+# ---- Flags ------------------------------------------------------------------------------
+
+LANGUAGE := -std=c17 -D_GNU_SOURCE -Iinclude -Isrc
+COMPILE = $(CC) $(LANGUAGE) $(WARNINGS) $(OPT) -g -ffp-contract=off -MMD -MP \
+  -DFG_DATA_DIR="\"$(PREFIX)/share/flourgold\"" $(LIB_CFLAGS) $(CFLAGS)
+COMPILE_TEST = $(COMPILE) -Itests/support $(TEST_CFLAGS)
+LINK = $(CC) $(OPT) -g $(CFLAGS) $(LDFLAGS)
+
+# ---- Building ---------------------------------------------------------------------------
+
+.PHONY: all demo test test-sanitize test-oracle run-tests bench lint lint-format lint-tidy format \
+  install uninstall clean help tools FORCE
+
+all: $(PROGRAM) $(LIBRARY) ## build the program and the library (the default)
+
+tools:
+	@CC='$(CC)' PYTHON='$(PYTHON)' .ci/install $(TOOLS)
+
+# Changes only when the compile or link command does; everything is rebuilt then.
+$(BUILD)/flags: FORCE | tools
+	@mkdir -p $(@D)
+	@printf '%s\n' '$(COMPILE)' '$(LINK) $(LIB_LIBS)' | cmp -s - $@ || \
+	  printf '%s\n' '$(COMPILE)' '$(LINK) $(LIB_LIBS)' >$@
+
+$(BUILD)/obj/src/%.o: src/%.c $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(if $(Q),@echo "  CC    $<")
+	$(Q)$(COMPILE) -c -o $@ $<
+
+$(BUILD)/obj/tests/%.o: tests/%.c $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(if $(Q),@echo "  CC    $<")
+	$(Q)$(COMPILE_TEST) -c -o $@ $<
+
+# Removed first, so that no object of a deleted source stays in an archive.
+$(LIBRARY): $(LIBRARY_OBJECTS)
+$(SUPPORT): $(SUPPORT_OBJECTS)
+$(LIBRARY) $(SUPPORT):
+	@mkdir -p $(@D)
+	$(if $(Q),@echo "  AR    $@")
+	$(Q)rm -f $@ && $(AR) rcs $@ $^
+
+$(PROGRAM): $(MAIN_OBJECT) $(LIBRARY)
+	$(if $(Q),@echo "  LINK  $@")
+	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS)
+
+$(RUNNER): $(BUILD)/obj/tests/runner.o $(SUPPORT)
+	$(if $(Q),@echo "  LINK  $@")
+	$(Q)$(LINK) -o $@ $^ $(TEST_LIBS)
+
+$(UNIT_PROGRAMS): $(BUILD)/tests/%: $(BUILD)/obj/tests/unit/%.o $(SUPPORT) $(LIBRARY)
+	$(if $(Q),@echo "  LINK  $@")
+	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS) $(TEST_LIBS)
+
+$(BENCH_PROGRAMS): $(BUILD)/bench/%: $(BUILD)/obj/tests/bench/%.o $(LIBRARY)
+	@mkdir -p $(@D)
+	$(if $(Q),@echo "  LINK  $@")
+	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS)
+
+-include $(OBJECTS:.o=.d)
+
+# ---- Working ----------------------------------------------------------------------------
+
+PICTURES := loss settling riffles operating deck
+
+demo: $(PROGRAM) ## run the main job on configs/demo.cfg and draw its pictures
+	@mkdir -p $(BUILD)/demo
+	@$(PROGRAM) loss configs/demo.cfg
+	@set -e; for name in $(PICTURES); do for type in svg png; do \
+	  $(PROGRAM) plot $$name configs/demo.cfg -o $(BUILD)/demo/$$name.$$type; \
+	done; done
+	@echo
+	@echo "The pictures are in $(BUILD)/demo:"
+	@set -e; for name in $(PICTURES); do echo "  $(BUILD)/demo/$$name.svg  $(BUILD)/demo/$$name.png"; done
+
+test: run-tests ## run every test; the last line gives the counts (VERBOSE=1: all output)
+
+run-tests: $(PROGRAM) $(RUNNER) $(UNIT_PROGRAMS)
+	@FLOURGOLD=$(PROGRAM) FG_RUNNER=$(RUNNER) .ci/tests $(BUILD)/tests/logs \
+	  $(UNIT_PROGRAMS) $(foreach file,$(CHECK_FILES),'$(RUNNER) $(file)')
+
+# abort_on_error: a finding must not look like one of the program's own exit values.
+test-sanitize: | tools ## the same tests under the address and undefined-behaviour sanitizers
+	@ASAN_OPTIONS=abort_on_error=1:detect_leaks=1:strict_string_checks=1 \
+	UBSAN_OPTIONS=abort_on_error=1:print_stacktrace=1 \
+	  $(MAKE) BUILD=$(BUILD)/sanitize OPT='$(SANITIZE)' FG_TEST_SLOWER=5 run-tests
+
+test-oracle: $(PROGRAM) ## compare with independent codes (python3-fluids, python3-scipy)
+	@FLOURGOLD=$(PROGRAM) .ci/tests $(BUILD)/tests/oracle-logs \
+	  $(foreach file,$(ORACLES),'$(PYTHON) $(file)')
+
+bench: $(BENCH_PROGRAMS) ## time one march and one whole scenario
+	@set -e; for program in $(BENCH_PROGRAMS); do $$program; done
+
+# ---- Lint -------------------------------------------------------------------------------
+
+ALL_C := $(SOURCES) $(HEADERS) $(TEST_SOURCES) $(TEST_HEADERS)
+
+lint: lint-format lint-tidy ## look for mistakes (clang-tidy) and check the layout (clang-format)
+
+lint-format: | tools
+	@clang-format --dry-run -Werror $(ALL_C)
+
+lint-tidy: $(patsubst %.c,$(BUILD)/lint/%.ok,$(SOURCES) $(TEST_SOURCES))
+
+$(BUILD)/lint/%.ok: %.c $(HEADERS) $(TEST_HEADERS) .clang-tidy | tools
+	@mkdir -p $(@D)
+	$(if $(Q),@echo "  TIDY  $<")
+	$(Q)clang-tidy --quiet $< -- $(LANGUAGE) -Itests/support -DFG_DATA_DIR='"/"' \
+	  $(LIB_CFLAGS) $(TEST_CFLAGS) 2>$@.err || { cat $@.err >&2; exit 1; }
+	@rm -f $@.err && touch $@
+
+format: | tools ## lay the source out with clang-format
+	@clang-format -i $(ALL_C)
+
+# ---- Installing -------------------------------------------------------------------------
+
+install: all ## install below PREFIX (/usr/local); DESTDIR is put before it
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib \
+	  $(DESTDIR)$(PREFIX)/include/flourgold $(DESTDIR)$(PREFIX)/share/flourgold/configs \
+	  $(DESTDIR)$(PREFIX)/share/flourgold/plots
+	install -m 755 $(PROGRAM) $(DESTDIR)$(PREFIX)/bin/
+	install -m 644 $(LIBRARY) $(DESTDIR)$(PREFIX)/lib/
+	install -m 644 include/flourgold/*.h $(DESTDIR)$(PREFIX)/include/flourgold/
+	install -m 644 configs/* $(DESTDIR)$(PREFIX)/share/flourgold/configs/
+	install -m 644 plots/* $(DESTDIR)$(PREFIX)/share/flourgold/plots/
+
+uninstall: ## remove what install put there
+	rm -f $(DESTDIR)$(PREFIX)/bin/flourgold $(DESTDIR)$(PREFIX)/lib/libflourgold.a
+	rm -rf $(DESTDIR)$(PREFIX)/include/flourgold $(DESTDIR)$(PREFIX)/share/flourgold
+
+clean: ## remove everything that was built
+	rm -rf $(BUILD)
+
+help: ## show this list
+	@sed -n 's/^\([a-z-]*\):.*## \(.*\)/  \1|\2/p' $(firstword $(MAKEFILE_LIST)) | \
+	  awk -F'|' '{ printf "%-16s%s\n", $$1, $$2 }'
+	@echo '  Missing packages are installed first. Variables: BUILD, OPT, CFLAGS, LDFLAGS, CC, PREFIX, DESTDIR, V=1'
