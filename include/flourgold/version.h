@@ -1,0 +1,7 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_VERSION_H
+#define FLOURGOLD_VERSION_H
+
+#define FG_VERSION "0.1.0"
+
+#endif
