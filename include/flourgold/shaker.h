@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_SHAKER_H
+#define FLOURGOLD_SHAKER_H
+
+#include "flourgold/status.h"
+
+/* Stroke amplitude of a spring-carried mass under a rotating unbalance, as M X/(m e):
+ * r^2/sqrt((1 - r^2)^2 + (2 z r)^2), r = speed over natural frequency >= 0, z damping
+ * ratio >= 0.  FG_EDOMAIN at undamped resonance.  Source: any vibration text, for
+ * instance Thomson, Theory of Vibration, section 3.2. */
+fg_status fg_unbalance_response(double ratio, double damping, double *response);
+
+/* Force passed to the ground over the exciting force:
+ * sqrt((1 + (2 z r)^2)/((1 - r^2)^2 + (2 z r)^2)).  Same source. */
+fg_status fg_transmissibility(double ratio, double damping, double *transmissibility);
+
+typedef struct fg_shake {
+  double speed_hz;     /* turns of the rotor per second */
+  double amplitude_m;  /* half the stroke */
+  double gamma;        /* X w^2/g */
+} fg_shake;
+
+/* Shake of a box of `mass_kg`, natural frequency (Hz) and damping ratio when empty, with
+ * `gravel_kg` riding on it (which lowers both), unbalance m e (kg m), rotor speed (Hz). */
+fg_status fg_shaker_stroke(double mass_kg, double gravel_kg, double unbalance_kg_m,
+                           double natural_hz, double damping, double speed_hz, fg_shake *shake);
+
+#endif

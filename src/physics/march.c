@@ -1,0 +1,279 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "flourgold/march.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Everything is laid out [layer][class]. */
+typedef struct strip_system {
+  double *down;      /* coupling of layer j to j - 1 */
+  double *up;        /* coupling of layer j to j + 1, over the pivot of j + 1 */
+  double *pivot;     /* 1 / pivot; layer 0 without the trap: its plain pivot */
+  double *settle;    /* [class] step x flux to the cloth per concentration of layer 0 */
+  double *recoil;    /* [class] e^(-P/2): how the half cell thins out what is not trapped */
+  double *leave;     /* [class] step x flux through the surface */
+  size_t steps;
+  double step_m;
+} strip_system;
+
+struct fg_march {
+  size_t classes, cells;
+  double *mass;      /* [layer] flow carried by a layer over the whole flow */
+  double *state;     /* [layer][class] concentration */
+  double *kept;      /* [layer][class] a state to go back to */
+  double kept_x_m;
+  double *work;      /* [layer][class] */
+  double *low_pivot; /* [class] */
+  double *trap_gain; /* [class] */
+  strip_system strip[FG_STRIP_KINDS];
+  double x_m;
+  fg_march_watch watch;
+  void *watch_context;
+};
+
+/* x / (e^x - 1), smooth at 0. */
+static double bernoulli(double x) {
+  if (fabs(x) < 1e-5) return 1.0 - 0.5 * x + x * x / 12.0;
+  return x / expm1(x);
+}
+
+/* Flux upward between two layers is out*below - in*above, by volume per area (m/s). */
+typedef struct face {
+  double out, in;
+} face;
+
+static face fitted_face(double sinking, double mixing, double width) {
+  if (mixing <= 0.0 || fabs(sinking) * width > 600.0 * mixing)
+    return (face){fmax(-sinking, 0.0), fmax(sinking, 0.0)};
+  const double peclet = -sinking * width / mixing;
+  return (face){mixing / width * bernoulli(-peclet), mixing / width * bernoulli(peclet)};
+}
+
+static double half_cell_recoil(double sinking, double mixing, double width) {
+  if (mixing <= 0.0) return 0.0;
+  return exp(-0.5 * sinking * width / mixing);
+}
+
+static fg_status allocate_strip(strip_system *s, size_t classes, size_t cells) {
+  const size_t n = classes * cells;
+  s->down = calloc(n, sizeof *s->down);
+  s->up = calloc(n, sizeof *s->up);
+  s->pivot = calloc(n, sizeof *s->pivot);
+  s->settle = calloc(classes, sizeof *s->settle);
+  s->recoil = calloc(classes, sizeof *s->recoil);
+  s->leave = calloc(classes, sizeof *s->leave);
+  return s->down && s->up && s->pivot && s->settle && s->recoil && s->leave ? FG_OK : FG_EMEMORY;
+}
+
+/* The system of one class: mass_j c_j - step (fluxes) = mass_j c_j(before), with fluxes over
+ * the whole flow; eliminated from the surface down. */
+static void factor_class(fg_march *m, strip_system *s, size_t k, double sinking, double mixing,
+                         double blown, double width, double flow) {
+  const double scale = s->step_m / flow;
+  const face f = fitted_face(sinking, mixing, width);
+  const size_t top = m->cells - 1;
+  s->leave[k] = sinking < 0.0 ? -sinking * blown * scale : 0.0;
+  s->settle[k] = sinking > 0.0 ? sinking * scale : 0.0;
+  s->recoil[k] = sinking > 0.0 ? half_cell_recoil(sinking, mixing, width) : 0.0;
+  double above_pivot = 1.0;
+  for (size_t j = top + 1; j-- > 0;) {
+    const size_t at = j * m->classes + k;
+    double diagonal = m->mass[j];
+    if (j < top) diagonal += f.out * scale; /* to the layer above */
+    if (j > 0) diagonal += f.in * scale;    /* to the layer below */
+    if (j == top) diagonal += s->leave[k];
+    if (j > 0) s->down[at] = f.out * scale;
+    if (j < top) {
+      s->up[at] = f.in * scale / above_pivot;
+      diagonal -= s->up[at] * f.out * scale;
+    }
+    above_pivot = diagonal;
+    s->pivot[at] = j > 0 ? 1.0 / diagonal : diagonal;
+  }
+}
+
+static bool setup_sensible(const fg_march_setup *setup) {
+  if (setup->classes == 0 || setup->cells < 2 || !(setup->depth_m > 0.0)) return false;
+  for (size_t j = 0; j < setup->cells; ++j)
+    if (!(setup->speed_m_s[j] > 0.0) || !isfinite(setup->speed_m_s[j])) return false;
+  for (int kind = 0; kind < FG_STRIP_KINDS; ++kind) {
+    if (setup->steps[kind] == 0) continue;
+    if (!(setup->length_m[kind] > 0.0) || !(setup->mixing_m2_s[kind] >= 0.0)) return false;
+    for (size_t k = 0; k < setup->classes; ++k)
+      if (!isfinite(setup->sinking_m_s[kind][k])) return false;
+  }
+  return true;
+}
+
+static fg_status build(fg_march *m, const fg_march_setup *setup) {
+  const size_t n = m->classes * m->cells;
+  m->mass = calloc(m->cells, sizeof *m->mass);
+  m->state = calloc(n, sizeof *m->state);
+  m->kept = calloc(n, sizeof *m->kept);
+  m->work = calloc(n, sizeof *m->work);
+  m->low_pivot = calloc(m->classes, sizeof *m->low_pivot);
+  m->trap_gain = calloc(m->classes, sizeof *m->trap_gain);
+  if (!m->mass || !m->state || !m->kept || !m->work || !m->low_pivot || !m->trap_gain)
+    return FG_EMEMORY;
+  const double width = setup->depth_m / (double)m->cells;
+  double flow = 0.0;
+  for (size_t j = 0; j < m->cells; ++j) flow += setup->speed_m_s[j] * width;
+  for (size_t j = 0; j < m->cells; ++j) m->mass[j] = setup->speed_m_s[j] * width / flow;
+  for (int kind = 0; kind < FG_STRIP_KINDS; ++kind) {
+    strip_system *s = &m->strip[kind];
+    if (setup->steps[kind] == 0) continue;
+    const fg_status status = allocate_strip(s, m->classes, m->cells);
+    if (status != FG_OK) return status;
+    s->steps = setup->steps[kind];
+    s->step_m = setup->length_m[kind] / (double)s->steps;
+    for (size_t k = 0; k < m->classes; ++k)
+      factor_class(m, s, k, setup->sinking_m_s[kind][k], setup->mixing_m2_s[kind],
+                   setup->blown[kind] ? setup->blown[kind][k] : 0.0, width, flow);
+  }
+  return FG_OK;
+}
+
+fg_status fg_march_new(const fg_march_setup *setup, fg_march **march) {
+  if (!setup_sensible(setup)) return FG_EDOMAIN;
+  fg_march *m = calloc(1, sizeof *m);
+  if (!m) return FG_EMEMORY;
+  m->classes = setup->classes;
+  m->cells = setup->cells;
+  const fg_status status = build(m, setup);
+  if (status != FG_OK) {
+    fg_march_free(m);
+    return status;
+  }
+  *march = m;
+  return FG_OK;
+}
+
+void fg_march_free(fg_march *march) {
+  if (!march) return;
+  for (int kind = 0; kind < FG_STRIP_KINDS; ++kind) {
+    strip_system *s = &march->strip[kind];
+    free(s->down);
+    free(s->up);
+    free(s->pivot);
+    free(s->settle);
+    free(s->recoil);
+    free(s->leave);
+  }
+  free(march->mass);
+  free(march->state);
+  free(march->kept);
+  free(march->work);
+  free(march->low_pivot);
+  free(march->trap_gain);
+  free(march);
+}
+
+void fg_march_observe(fg_march *march, fg_march_watch watch, void *context) {
+  march->watch = watch;
+  march->watch_context = context;
+}
+
+static void show(const fg_march *m) {
+  if (m->watch) m->watch(m, m->x_m, m->watch_context);
+}
+
+void fg_march_begin(fg_march *march, const double *inflow) {
+  const size_t width = march->classes;
+  march->x_m = 0.0;
+  for (size_t j = 0; j < march->cells; ++j)
+    for (size_t k = 0; k < width; ++k) march->state[j * width + k] = inflow ? inflow[k] : 1.0;
+  show(march);
+}
+
+void fg_march_add_mixed(fg_march *march, const double *flux) {
+  const size_t width = march->classes;
+  for (size_t j = 0; j < march->cells; ++j)
+    for (size_t k = 0; k < width; ++k) march->state[j * width + k] += flux[k];
+}
+
+void fg_march_add_low(fg_march *march, const double *flux) {
+  for (size_t k = 0; k < march->classes; ++k) march->state[k] += flux[k] / march->mass[0];
+}
+
+/* Pivot of the lowest layer with this trap, and the flux it holds per concentration there:
+ * settle * trap/(trap + (1 - trap) recoil), the steady half-cell profile to the cloth. */
+static void set_trap(fg_march *m, const strip_system *s, const double *trap) {
+  for (size_t k = 0; k < m->classes; ++k) {
+    const double held = trap[k] + (1.0 - trap[k]) * s->recoil[k];
+    m->trap_gain[k] = held > 0.0 ? s->settle[k] * trap[k] / held : 0.0;
+    m->low_pivot[k] = 1.0 / (s->pivot[k] + m->trap_gain[k]);
+  }
+}
+
+static void eliminate_down(fg_march *m, const strip_system *s) {
+  const size_t width = m->classes, top = m->cells - 1;
+  double *restrict y = m->work;
+  const double *restrict c = m->state;
+  for (size_t k = 0; k < width; ++k) y[top * width + k] = m->mass[top] * c[top * width + k];
+  for (size_t j = top; j-- > 0;) {
+    double *restrict here = y + j * width;
+    const double *restrict above = here + width, *restrict before = c + j * width;
+    const double *restrict up = s->up + j * width;
+    const double mass = m->mass[j];
+    for (size_t k = 0; k < width; ++k) here[k] = mass * before[k] + up[k] * above[k];
+  }
+}
+
+static void substitute_up(fg_march *m, const strip_system *s) {
+  const size_t width = m->classes;
+  double *restrict c = m->state;
+  for (size_t k = 0; k < width; ++k) c[k] = m->work[k] * m->low_pivot[k];
+  for (size_t j = 1; j < m->cells; ++j) {
+    double *restrict here = c + j * width;
+    const double *restrict below = here - width, *restrict y = m->work + j * width;
+    const double *restrict down = s->down + j * width, *restrict pivot = s->pivot + j * width;
+    for (size_t k = 0; k < width; ++k) here[k] = (y[k] + down[k] * below[k]) * pivot[k];
+  }
+}
+
+static void march_strip(fg_march *m, const strip_system *s, const double *trap, double *trapped,
+                        double *blown) {
+  const size_t width = m->classes;
+  const double *top = m->state + (m->cells - 1) * width;
+  set_trap(m, s, trap);
+  for (size_t step = 0; step < s->steps; ++step) {
+    eliminate_down(m, s);
+    substitute_up(m, s);
+    if (trapped)
+      for (size_t k = 0; k < width; ++k) trapped[k] += m->trap_gain[k] * m->state[k];
+    if (blown)
+      for (size_t k = 0; k < width; ++k) blown[k] += s->leave[k] * top[k];
+    m->x_m += s->step_m;
+    show(m);
+  }
+}
+
+void fg_march_pitch(fg_march *march, const double *trap, double *trapped, double *blown) {
+  for (int kind = 0; kind < FG_STRIP_KINDS; ++kind)
+    if (march->strip[kind].steps > 0)
+      march_strip(march, &march->strip[kind], trap, trapped, blown);
+}
+
+void fg_march_keep(fg_march *march) {
+  memcpy(march->kept, march->state, march->classes * march->cells * sizeof *march->kept);
+  march->kept_x_m = march->x_m;
+}
+
+void fg_march_back(fg_march *march) {
+  memcpy(march->state, march->kept, march->classes * march->cells * sizeof *march->kept);
+  march->x_m = march->kept_x_m;
+}
+
+void fg_march_remaining(const fg_march *march, double *flux) {
+  const size_t width = march->classes;
+  for (size_t k = 0; k < width; ++k) flux[k] = 0.0;
+  for (size_t j = 0; j < march->cells; ++j)
+    for (size_t k = 0; k < width; ++k) flux[k] += march->mass[j] * march->state[j * width + k];
+}
+
+void fg_march_profile(const fg_march *march, size_t class_index, double *concentration) {
+  for (size_t j = 0; j < march->cells; ++j)
+    concentration[j] = march->state[j * march->classes + class_index];
+}

@@ -1,0 +1,56 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "flourgold/moisture.h"
+
+#include <math.h>
+
+#include "flourgold/air.h"
+
+fg_status fg_bound_water(double clay, double *bound) {
+  if (!(clay >= 0.0 && clay <= 1.0)) return FG_EDOMAIN;
+  const double percent = 100.0 * clay;
+  *bound = (0.0014 * percent * percent + 0.17 * percent) / 100.0;
+  return FG_OK;
+}
+
+fg_status fg_free_water(double moisture, double clay, double *water) {
+  double bound;
+  if (!(moisture >= 0.0 && moisture <= 1.0)) return FG_EDOMAIN;
+  const fg_status status = fg_bound_water(clay, &bound);
+  if (status == FG_OK) *water = fmax(0.0, moisture - bound);
+  return status;
+}
+
+fg_status fg_threshold_ratio(double moisture, double clay, double *ratio) {
+  double water;
+  const fg_status status = fg_free_water(moisture, clay, &water);
+  if (status == FG_OK) *ratio = sqrt(1.0 + 1.21 * pow(100.0 * water, 0.68));
+  return status;
+}
+
+double fg_bond_force(const fg_bond *bond, double diameter_m, double free_water) {
+  if (!(free_water > 0.0)) return 0.0;
+  return bond->strength * M_PI * diameter_m * FG_WATER_TENSION * free_water /
+         (free_water + bond->half_moisture);
+}
+
+double fg_bond_tension(const fg_bond *bond, double diameter_m, double voidage, double free_water) {
+  return (1.0 - voidage) / voidage * fg_bond_force(bond, diameter_m, free_water) /
+         (diameter_m * diameter_m);
+}
+
+double fg_freed_share(double bond_n, double weight_n, double gamma, double normal_pa, double dv_m) {
+  if (!(bond_n > 0.0)) return 1.0;
+  const double pull = weight_n * (1.0 + gamma) + normal_pa * dv_m * dv_m;
+  return pull / (pull + bond_n);
+}
+
+fg_status fg_clod_share(double clay, double clod_clay, double strength_pa, double bulk_kg_m3,
+                        double drop_m, double *share) {
+  if (!(clay >= 0.0 && clay <= 1.0 && clod_clay > 0.0 && strength_pa >= 0.0 && drop_m >= 0.0))
+    return FG_EDOMAIN;
+  const double blow = bulk_kg_m3 * FG_GRAVITY * drop_m;
+  const double square = strength_pa * strength_pa;
+  const double survive = square > 0.0 ? square / (square + blow * blow) : 0.0;
+  *share = (1.0 - exp(-clay / clod_clay)) * survive;
+  return FG_OK;
+}
