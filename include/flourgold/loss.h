@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_LOSS_H
+#define FLOURGOLD_LOSS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "flourgold/machine.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+
+/* One run of the whole model: what each size class of gold, black sand and sand does on
+ * the deck, and where what is lost goes. */
+
+enum { FG_RIFFLES_MAX = 60 };
+
+typedef enum fg_stuff { FG_GOLD = 0, FG_MAGNETITE, FG_QUARTZ, FG_STUFF_COUNT } fg_stuff;
+
+typedef struct fg_class_loss {
+  fg_stuff stuff;
+  double lower_m, upper_m, size_m; /* sieves and their geometric mean */
+  double share;       /* of this stuff's mass; NaN: not known (counted in a tray that cannot
+                         hold it) */
+  double passing;     /* part of the class that passes the screen */
+  double settling_m_s;/* in still air of the day */
+  double sinking_m_s; /* through the moving bed of the open strip, down positive */
+  /* Fates of what passes the screen (or would, were it not damp); they add to 1. */
+  double kept;
+  double stuck;       /* in clods, or bound to damp grains */
+  double blown_off;   /* lifted out at the surface */
+  double carried;     /* ran over the riffles without settling */
+  double shaken_out;  /* lifted or shaken out of a pocket again */
+  double full;        /* found the pockets full of heavy sand */
+  double by_riffle[FG_RIFFLES_MAX]; /* kept behind each riffle; adds to kept */
+} fg_class_loss;
+
+typedef struct fg_loss {
+  fg_machine machine;
+  bool fresh;            /* just cleaned; else averaged over the cleaning interval */
+  size_t gold_count;
+  fg_class_loss *gold;
+  size_t mineral_count;
+  fg_class_loss *minerals;
+  size_t riffles;
+  double fill[FG_RIFFLES_MAX];  /* share of each pocket full of heavy sand at cleaning */
+  double water_head, water_tail;/* moisture by dry mass, where the feed enters and leaves */
+  /* Totals over the gold that passes the screen and whose share is known. */
+  double kept, stuck, blown_off, carried, shaken_out, full;
+  double screened_off;   /* share of all gold that is coarser than the screen */
+  double unknown_classes;/* how many classes are not known */
+  double kept_kg_s, lost_kg_s;   /* while running */
+  double feed_kg_s, feed_m3_s;   /* loose, onto the screen */
+  double in_place_m3_s;
+  double deck_feed_kg_s;
+  double concentrate_kg_s;       /* what the riffles hold at cleaning, per running time */
+  double half_kept_m;            /* gold size kept by half; NaN: none in the range */
+} fg_loss;
+
+typedef struct fg_loss_options {
+  bool fresh;
+  size_t cells;       /* layers over the depth; 0: default */
+  size_t steps;       /* along one pitch; 0: default */
+  size_t times;       /* over the cleaning interval; 0: default */
+} fg_loss_options;
+
+/* Runs the model.  FG_ESTALL when the deck stalls: loss->machine is filled, the rest is
+ * empty.  Other failures as fg_machine_solve().  options NULL: defaults.  Free with
+ * fg_loss_free() after FG_OK and FG_ESTALL alike. */
+fg_status fg_loss_run(const fg_scenario *scenario, const fg_loss_options *options, fg_loss *loss);
+void fg_loss_free(fg_loss *loss);
+
+/* Concentration of one gold size over depth and along the deck, for a picture: calls `point`
+ * with distance (m), height (m) and concentration relative to the head. */
+typedef void (*fg_deck_point)(double x_m, double z_m, double concentration, void *context);
+fg_status fg_loss_deck(const fg_scenario *scenario, double size_m, fg_deck_point point,
+                       void *context);
+
+/* Water (share of dry mass) at the head of each pitch and, last, at the tail:
+ * riffles + 1 values.  The air takes up to its saturation at the wet bulb (mass balance). */
+fg_status fg_deck_drying(const fg_scenario *scenario, const fg_machine *machine, double *moisture);
+
+/* The gold's classes as given, or from median and spread on ASTM E11 sieves. */
+size_t fg_gold_classes(const fg_scenario *scenario, fg_size_class *classes);
+
+#endif

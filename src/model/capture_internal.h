@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_CAPTURE_INTERNAL_H
+#define FLOURGOLD_CAPTURE_INTERNAL_H
+
+#include "flourgold/loss.h"
+#include "flourgold/march.h"
+#include "model_internal.h"
+
+enum { FG_SAND_CLASSES_MAX = 16, FG_LANES_MAX = FG_GOLD_CLASSES_MAX + 2 * FG_SAND_CLASSES_MAX };
+
+size_t fg_sand_classes(double median, double spread, double opening, fg_size_class *classes);
+double fg_passing_share(const fg_size_class *c, double opening);
+
+/* One class on its way down the deck.  Lanes hold all classes side by side: gold, then
+ * magnetite, then quartz. */
+typedef struct fg_lane {
+  fg_stuff stuff;
+  fg_size_class sizes;
+  fg_grain grain;
+  double size_m;
+  double passing;
+  double settling_m_s;
+  double sinking_m_s[2];   /* open, quiet */
+  double blown[2];
+  double stay;             /* share that stays in a pocket */
+  double heavy_kg_s;       /* mass flow onto the deck when it takes up pocket room, else 0 */
+  double release_1_s;      /* rate at which a pocket loses it */
+} fg_lane;
+
+typedef struct fg_capture {
+  const fg_scenario *scenario;
+  const fg_machine *machine;
+  size_t lanes;
+  fg_lane *lane;
+  size_t riffles;
+  double *freed;     /* [riffle][lane] share that comes loose in this pitch */
+  double *stuck;     /* [lane] never comes loose, clods and screen included */
+  double pocket_kg;  /* heavy sand that fills one pocket */
+  fg_march *march;
+  size_t times;
+} fg_capture;
+
+/* Fills lanes (room for FG_LANES_MAX) from scenario and machine. */
+fg_status fg_lanes_fill(const fg_scenario *scenario, const fg_machine *machine, fg_lane *lane,
+                        size_t *count);
+
+/* What one way of running the pockets does to each lane: shares of what passes the screen. */
+typedef struct fg_catch {
+  double *held;      /* [riffle][lane] */
+  double *over;      /* [lane] over the tail */
+  double *blown;     /* [lane] */
+  double fill[FG_RIFFLES_MAX]; /* at the end */
+} fg_catch;
+
+typedef enum fg_pockets {
+  FG_POCKETS_IDEAL,   /* hold all that settles */
+  FG_POCKETS_EMPTY,   /* as just cleaned: lift counts, filling and release do not */
+  FG_POCKETS_LEAKY,   /* lift and release, no filling: averaged over the interval */
+  FG_POCKETS_FILLING  /* all of it */
+} fg_pockets;
+
+fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
+                         const fg_loss_options *options, fg_capture **capture);
+void fg_capture_free(fg_capture *capture);
+
+fg_status fg_catch_new(const fg_capture *capture, fg_catch *result);
+void fg_catch_free(fg_catch *result);
+
+/* Runs the deck; result from fg_catch_new(). */
+fg_status fg_capture_run(fg_capture *capture, fg_pockets pockets, fg_catch *result);
+
+#endif

@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
+#include "flourgold/moisture.h"
+#include "model_internal.h"
+
+static const double quartz_kg_m3 = 2650.0, magnetite_kg_m3 = 5180.0;
+
+fg_bond fg_scenario_bond(const fg_scenario *s) {
+  return (fg_bond){s->closure.bond_strength, s->closure.bond_moisture};
+}
+
+/* Share of the undersize that damp leaves on the screen: grains of the bed's size hold to the
+ * wires by their bonds, against their weight and a layer of gravel one opening deep (model). */
+static double blinded_share(const fg_scenario *s, const fg_machine *m) {
+  const fg_bond bond = fg_scenario_bond(s);
+  const double d = m->sauter_m;
+  const double weight = M_PI / 6.0 * d * d * d * m->grain_density_kg_m3 * FG_GRAVITY;
+  const double layer = s->ground.bulk_density * FG_GRAVITY * s->screen.opening;
+  return 1.0 - fg_freed_share(fg_bond_force(&bond, d, m->free_water), weight, 0.0, layer, d);
+}
+
+fg_status fg_ground_describe(const fg_scenario *s, fg_machine *m) {
+  const double black = s->ground.magnetite;
+  m->grain_density_kg_m3 = 1.0 / ((1.0 - black) / quartz_kg_m3 + black / magnetite_kg_m3);
+  m->bed_top_m = s->screen.opening;
+  m->feed_kg_s = s->run.feed;
+  m->clods = s->ground.clods;
+  fg_status status = fg_lognormal_below(s->ground.median_grain, s->ground.grain_spread,
+                                        s->screen.opening, &m->screen_share, &m->sauter_m);
+  if (status == FG_OK)
+    status = fg_voidage(s->ground.bulk_density, m->grain_density_kg_m3, &m->voidage);
+  if (status == FG_OK)
+    status = fg_free_water(s->ground.moisture, s->ground.clay, &m->free_water);
+  if (status != FG_OK) return status;
+  m->packing = (fg_packing){m->sauter_m, s->ground.grain_sphericity, m->voidage};
+  m->screen_blinded = blinded_share(s, m);
+  m->deck_feed_kg_s = m->feed_kg_s * (1.0 - m->clods) * m->screen_share * (1.0 - m->screen_blinded);
+  const fg_bond bond = fg_scenario_bond(s);
+  m->cohesion_pa = fg_bond_tension(&bond, m->sauter_m, m->voidage, m->free_water);
+  return m->deck_feed_kg_s > 0.0 ? FG_OK : FG_EDOMAIN;
+}
+
+/* Integral of the fill's depth from the riffle to a distance upslope. */
+static double fill_area(double height, double fall, double distance) {
+  if (fall <= 0.0) return height * distance;
+  const double reach = fmin(distance, height / fall);
+  return reach * (height - 0.5 * fall * reach);
+}
+
+void fg_fill_describe(const fg_scenario *s, fg_machine *m) {
+  const double pitch = s->deck.length / s->deck.riffles, height = s->deck.riffle_height;
+  const double quiet = s->deck.dead_air_share * pitch;
+  const double fall = tan(s->deck.slope - s->deck.fill_angle);
+  const double near = fill_area(height, fall, quiet), all = fill_area(height, fall, pitch);
+  m->fill.quiet_m = quiet > 0.0 ? near / quiet : height;
+  m->fill.open_m = pitch > quiet ? (all - near) / (pitch - quiet) : 0.0;
+  m->fill.volume_m3 = all * s->deck.width;
+}

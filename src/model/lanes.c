@@ -1,0 +1,112 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
+#include "capture_internal.h"
+#include "flourgold/charge.h"
+
+static const double heavy_kg_m3 = 4000.0; /* lighter sand gives way to heavier in a pocket */
+
+/* Settling velocity of a flake in the pocket: charge on the cloth adds to its weight. */
+static fg_status pocket_velocity(const fg_scenario *s, const fg_machine *m, const fg_lane *lane,
+                                 double *speed) {
+  double pull = 0.0;
+  if (s->site.humidity <= FG_STATIC_HUMIDITY && s->deck.static_charge > 0.0) {
+    const double thickness = lane->size_m * fmin(1.0, lane->grain.shape.flatness);
+    const fg_status status = fg_static_pull(thickness, lane->grain.density_kg_m3,
+                                            s->deck.static_charge, &pull);
+    if (status != FG_OK) return status;
+  }
+  const double weight = fg_grain_weight(&lane->grain, &m->sinking.gas) * (1.0 + pull);
+  return fg_drag_speed(s->closure.drag_law, &lane->grain, &m->sinking.gas, weight, speed);
+}
+
+/* 1/(1 + (u/v)^6): the quiet strip's air in the pores against the flake's settling (model). */
+static fg_status pocket_stay(const fg_scenario *s, const fg_machine *m, fg_lane *lane) {
+  double speed;
+  const fg_status status = pocket_velocity(s, m, lane, &speed);
+  if (status != FG_OK) return status;
+  const double air = m->at.quiet_velocity_m_s * pow(m->voidage, -s->closure.pore_exponent);
+  lane->stay = 1.0 / (1.0 + pow(air / speed, 6.0));
+  return FG_OK;
+}
+
+/* At the surface nothing weighs on the grain and only the shake stirs. */
+static fg_status surface_lift(const fg_machine *m, fg_lane *lane, int kind) {
+  fg_strip surface = m->strip[kind];
+  surface.normal_pa = m->bed.cohesion_pa;
+  if (m->bed.shake_1_s > 0.0) surface.total_1_s = m->bed.shake_1_s;
+  surface.viscosity_pa_s = fg_bed_viscosity(&m->bed, surface.normal_pa, surface.total_1_s);
+  double speed;
+  const fg_status status = fg_sinking_speed(&m->sinking, &surface, &lane->grain, &speed);
+  if (status != FG_OK) return status;
+  lane->blown[kind] = speed < 0.0 && lane->settling_m_s < surface.velocity_m_s ? 1.0 : 0.0;
+  return FG_OK;
+}
+
+static fg_status describe_motion(const fg_scenario *s, const fg_machine *m, fg_lane *lane) {
+  fg_status status = fg_settling_velocity(s->closure.drag_law, &lane->grain, &m->sinking.gas,
+                                          &lane->settling_m_s);
+  for (int kind = 0; kind < 2 && status == FG_OK; ++kind) {
+    status = fg_sinking_speed(&m->sinking, &m->strip[kind], &lane->grain, &lane->sinking_m_s[kind]);
+    if (status == FG_OK) status = surface_lift(m, lane, kind);
+  }
+  if (status == FG_OK) status = pocket_stay(s, m, lane);
+  return status;
+}
+
+static fg_status make_grain(const fg_scenario *s, fg_lane *lane) {
+  lane->size_m = sqrt(lane->sizes.lower_m * lane->sizes.upper_m);
+  if (lane->stuff == FG_GOLD) {
+    lane->grain.density_kg_m3 = s->gold.density;
+    lane->grain.dv_m = fg_disc_equal_volume(lane->size_m, s->gold.thickness_ratio);
+    return fg_shape_disc(s->gold.thickness_ratio, &lane->grain.shape);
+  }
+  const fg_mineral *mineral = fg_mineral_find(lane->stuff == FG_MAGNETITE ? "magnetite" : "quartz");
+  lane->grain.density_kg_m3 = mineral->density_kg_m3;
+  lane->grain.dv_m = lane->size_m;
+  const double sphericity =
+      lane->stuff == FG_QUARTZ ? s->ground.grain_sphericity : mineral->sphericity;
+  return fg_shape_sphericity(sphericity, &lane->grain.shape);
+}
+
+/* Mass flow of this class onto the deck. */
+static double lane_flow(const fg_scenario *s, const fg_machine *m, const fg_lane *lane) {
+  const double in_place = s->ground.bulk_density * s->ground.swell;
+  const double part = lane->sizes.share * lane->passing;
+  if (lane->stuff == FG_GOLD) return m->feed_kg_s / in_place * s->gold.grade * part;
+  return m->deck_feed_kg_s * s->ground.magnetite * part;
+}
+
+static fg_status fill_lane(const fg_scenario *s, const fg_machine *m, fg_stuff stuff,
+                           const fg_size_class *sizes, fg_lane *lane) {
+  *lane = (fg_lane){.stuff = stuff, .sizes = *sizes};
+  lane->passing = fg_passing_share(sizes, s->screen.opening);
+  fg_status status = make_grain(s, lane);
+  if (status == FG_OK) status = describe_motion(s, m, lane);
+  if (status != FG_OK) return status;
+  if (lane->grain.density_kg_m3 > heavy_kg_m3) lane->heavy_kg_s = lane_flow(s, m, lane);
+  if (stuff == FG_GOLD)
+    lane->release_1_s = s->closure.release * fmax(0.0, m->at.shake.gamma - 1.0) / 60.0;
+  return FG_OK;
+}
+
+fg_status fg_lanes_fill(const fg_scenario *s, const fg_machine *m, fg_lane *lane, size_t *count) {
+  fg_size_class classes[FG_GOLD_CLASSES_MAX];
+  size_t filled = 0;
+  for (int stuff = FG_GOLD; stuff < FG_STUFF_COUNT; ++stuff) {
+    size_t n;
+    if (stuff == FG_GOLD) n = fg_gold_classes(s, classes);
+    else if (stuff == FG_MAGNETITE)
+      n = fg_sand_classes(s->ground.magnetite_median, s->ground.magnetite_spread,
+                          s->screen.opening, classes);
+    else
+      n = fg_sand_classes(s->ground.median_grain, s->ground.grain_spread, s->screen.opening,
+                          classes);
+    for (size_t i = 0; i < n; ++i) {
+      const fg_status status = fill_lane(s, m, (fg_stuff)stuff, &classes[i], &lane[filled++]);
+      if (status != FG_OK) return status;
+    }
+  }
+  *count = filled;
+  return FG_OK;
+}

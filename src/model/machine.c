@@ -1,0 +1,224 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "flourgold/machine.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_min.h>
+#include <math.h>
+
+#include "flourgold/roots.h"
+#include "model_internal.h"
+
+enum { DEPTH_STEPS = 40 };
+
+static fg_status build_fan(const fg_scenario *s, fg_machine *m) {
+  const fg_status status =
+      s->blower.curve_count > 0
+          ? fg_fan_points(s->blower.curve, s->blower.curve_count, &m->fan)
+          : fg_fan_label(s->blower.free_volume * s->blower.label_derate, s->blower.nozzle_speed,
+                         s->closure.shutoff_ratio, s->blower.label_at == FG_LABEL_OPEN, &m->fan);
+  if (status != FG_OK) return status;
+  m->fan.density_ratio = m->air.density_kg_m3 / FG_STANDARD_DENSITY;
+  m->fan.speed = fg_fan_speed((fg_blower_kind)s->blower.kind, s->run.throttle, s->site.elevation,
+                              m->air.density_kg_m3);
+  m->fan_free_volume_m3_s = fg_fan_free_volume(&m->fan);
+  return FG_OK;
+}
+
+static fg_status describe_day(const fg_scenario *s, fg_machine *m) {
+  fg_status status =
+      fg_air_at(s->site.air_temperature, s->site.pressure, s->site.humidity, &m->air);
+  if (status == FG_OK) status = fg_ground_describe(s, m);
+  if (status != FG_OK) return status;
+  fg_fill_describe(s, m);
+  const double weight = s->ground.bulk_density * FG_GRAVITY * cos(s->deck.slope);
+  status = fg_ergun_velocity(&m->packing, weight, m->air.density_kg_m3, m->air.viscosity_pa_s,
+                             &m->fluidising_m_s);
+  if (status == FG_OK)
+    status = fg_wen_yu_velocity(m->sauter_m, m->grain_density_kg_m3, m->air.density_kg_m3,
+                                m->air.viscosity_pa_s, &m->wen_yu_m_s);
+  return status == FG_OK ? build_fan(s, m) : status;
+}
+
+static fg_bed bed_at(const fg_scenario *s, const fg_machine *m, const fg_operating *at) {
+  const double omega = 2.0 * M_PI * at->shake.speed_hz;
+  return (fg_bed){.bulk_kg_m3 = s->ground.bulk_density,
+                  .grain_kg_m3 = m->grain_density_kg_m3,
+                  .grain_m = m->sauter_m,
+                  .slope_rad = s->deck.slope,
+                  .support = at->support_mean,
+                  .cohesion_pa = m->cohesion_pa,
+                  .viscosity_pa_s = s->closure.bed_viscosity,
+                  .friction_static = s->closure.friction_static,
+                  .friction_rise = s->closure.friction_rise,
+                  .inertial_number = s->closure.inertial_number,
+                  .shake_1_s = s->closure.shake_transfer * at->shake.amplitude_m * omega /
+                               at->depth_m};
+}
+
+typedef struct depth_case {
+  const fg_scenario *s;
+  const fg_machine *m;
+  fg_operating at;
+  fg_status status;
+} depth_case;
+
+/* Air, shake and capacity (kg/s) of a bed of this depth. */
+static fg_status carry(depth_case *c, double depth) {
+  fg_status status = fg_machine_air(c->s, c->m, depth, &c->at);
+  if (status != FG_OK) return status;
+  const fg_bed bed = bed_at(c->s, c->m, &c->at);
+  double per_width;
+  status = fg_bed_capacity(&bed, depth, &per_width);
+  if (status == FG_OK) c->at.capacity_kg_s = per_width * c->s->deck.width;
+  return status;
+}
+
+static double spare_capacity(double depth, void *context) {
+  depth_case *c = context;
+  c->status = carry(c, depth);
+  return c->status == FG_OK ? c->at.capacity_kg_s - c->m->deck_feed_kg_s : (double)NAN;
+}
+
+static double lacking_capacity(double depth, void *context) {
+  return -spare_capacity(depth, context);
+}
+
+/* Depth of most capacity between two grid neighbours of the best grid point. */
+static double best_depth(depth_case *c, double low, double middle, double high) {
+  gsl_min_fminimizer *search = gsl_min_fminimizer_alloc(gsl_min_fminimizer_brent);
+  if (!search) return middle;
+  gsl_function function = {lacking_capacity, c};
+  double depth = middle;
+  if (gsl_min_fminimizer_set(search, &function, middle, low, high) == GSL_SUCCESS)
+    for (int step = 0; step < 60; ++step) {
+      if (gsl_min_fminimizer_iterate(search) != GSL_SUCCESS) break;
+      depth = gsl_min_fminimizer_x_minimum(search);
+      if (gsl_min_test_interval(gsl_min_fminimizer_x_lower(search),
+                                gsl_min_fminimizer_x_upper(search), 0.0, 1e-6) == GSL_SUCCESS)
+        break;
+    }
+  gsl_min_fminimizer_free(search);
+  return depth;
+}
+
+typedef struct depth_scan {
+  double depth[DEPTH_STEPS], spare[DEPTH_STEPS];
+  int best;
+  int crossing; /* first index at or above the feed, -1: none */
+} depth_scan;
+
+static fg_status scan_depths(depth_case *c, depth_scan *scan) {
+  const double low = c->m->sauter_m, high = c->s->deck.side_height;
+  if (!(high > low)) return FG_EDOMAIN;
+  scan->best = 0;
+  scan->crossing = -1;
+  for (int i = 0; i < DEPTH_STEPS; ++i) {
+    scan->depth[i] = i + 1 < DEPTH_STEPS ? low * pow(high / low, i / (DEPTH_STEPS - 1.0)) : high;
+    scan->spare[i] = spare_capacity(scan->depth[i], c);
+    if (c->status != FG_OK) return c->status;
+    if (scan->spare[i] > scan->spare[scan->best]) scan->best = i;
+    if (scan->crossing < 0 && scan->spare[i] >= 0.0) scan->crossing = i;
+  }
+  return FG_OK;
+}
+
+static fg_status settle_depth(depth_case *c, fg_machine *m) {
+  depth_scan scan;
+  fg_status status = scan_depths(c, &scan);
+  if (status != FG_OK) return status;
+  double peak = scan.depth[scan.best];
+  if (scan.best > 0 && scan.best < DEPTH_STEPS - 1)
+    peak = best_depth(c, scan.depth[scan.best - 1], peak, scan.depth[scan.best + 1]);
+  const double most = spare_capacity(peak, c);
+  if (c->status != FG_OK) return c->status;
+  m->capacity_margin = most / m->deck_feed_kg_s;
+  m->stalled = most < 0.0;
+  m->thin = !m->stalled && scan.crossing == 0;
+  double depth = m->stalled ? peak : scan.depth[0];
+  if (!m->stalled && !m->thin) {
+    const bool between = scan.crossing < 0; /* only the refined peak reaches the feed */
+    const double low = scan.depth[between ? scan.best - 1 : scan.crossing - 1];
+    const double high = between ? peak : scan.depth[scan.crossing];
+    status = fg_root(spare_capacity, c, low, high, 1e-12, &depth);
+  }
+  if (status == FG_OK) status = carry(c, depth);
+  if (status == FG_OK) m->at = c->at;
+  return status;
+}
+
+static void describe_sinking(const fg_scenario *s, fg_machine *m) {
+  fg_shape shape = {1.0, 1.0, 1.0};
+  (void)fg_shape_sphericity(s->ground.grain_sphericity, &shape);
+  m->sinking = (fg_sinking){
+      .gas = {m->air.density_kg_m3, m->air.viscosity_pa_s},
+      .bed_grain = {m->sauter_m, m->grain_density_kg_m3, shape},
+      .voidage = m->voidage,
+      .slope_rad = s->deck.slope,
+      .fluidising_m_s = m->fluidising_m_s,
+      .pore_exponent = s->closure.pore_exponent,
+      .excess_air = s->closure.excess_air,
+      .stokes_factor = s->closure.stokes_factor,
+      .sieving_constant = s->closure.sieving,
+      .drag_law = s->closure.drag_law,
+      .sieving_law = s->closure.sieving_law,
+      .shear_mixing = s->closure.shear_mixing,
+      .bubble_mixing = s->closure.bubble_mixing,
+      .shake_mixing = s->closure.shake_mixing,
+  };
+}
+
+/* The two strips at mid depth: the shear is the bed's, the stress each strip's own. */
+static fg_status describe_strips(fg_machine *m) {
+  const double depth = m->at.depth_m;
+  const double weight =
+      m->bed.bulk_kg_m3 * FG_GRAVITY * cos(m->bed.slope_rad) * 0.5 * depth;
+  const double velocity[2] = {m->at.open_velocity_m_s, m->at.quiet_velocity_m_s};
+  const double support[2] = {m->at.support_open, m->at.support_quiet};
+  for (int kind = 0; kind < 2; ++kind) {
+    fg_strip *strip = &m->strip[kind];
+    strip->velocity_m_s = velocity[kind];
+    strip->support = support[kind];
+    strip->overburden_pa = weight;
+    strip->normal_pa = weight * (1.0 - support[kind]) + m->bed.cohesion_pa;
+    strip->total_1_s = m->shear_1_s;
+    strip->viscosity_pa_s = fg_bed_viscosity(&m->bed, strip->normal_pa, m->shear_1_s);
+    const fg_status status = fg_strip_prepare(&m->sinking, strip);
+    if (status != FG_OK) return status;
+    m->mixing_m2_s[kind] =
+        fg_mixing(&m->sinking, strip, depth, m->at.shake.amplitude_m, m->omega_1_s);
+  }
+  m->viscosity_pa_s = m->strip[0].viscosity_pa_s;
+  return FG_OK;
+}
+
+static fg_status describe_bed(const fg_scenario *s, fg_machine *m) {
+  const double depth = m->at.depth_m;
+  m->bed = bed_at(s, m, &m->at);
+  m->omega_1_s = 2.0 * M_PI * m->at.shake.speed_hz;
+  describe_sinking(s, m);
+  double per_width;
+  fg_shear middle;
+  fg_status status = fg_bed_capacity(&m->bed, depth, &per_width);
+  if (status == FG_OK) status = fg_bed_shear(&m->bed, depth, 0.5 * depth, &middle);
+  if (status != FG_OK) return status;
+  m->bed_speed_m_s = per_width / (m->bed.bulk_kg_m3 * depth);
+  m->residence_s = s->deck.length / m->bed_speed_m_s;
+  m->coverage = fmin(1.0, m->deck_feed_kg_s / (per_width * s->deck.width));
+  m->shear_1_s = middle.total_1_s;
+  return describe_strips(m);
+}
+
+fg_status fg_machine_solve(const fg_scenario *scenario, fg_machine *machine) {
+  fg_machine m = {.bed_speed_m_s = NAN,
+                  .residence_s = NAN,
+                  .shear_1_s = NAN,
+                  .viscosity_pa_s = NAN,
+                  .coverage = NAN};
+  fg_status status = describe_day(scenario, &m);
+  if (status != FG_OK) return status;
+  depth_case c = {.s = scenario, .m = &m};
+  status = settle_depth(&c, &m);
+  if (status == FG_OK && !m.stalled) status = describe_bed(scenario, &m);
+  if (status == FG_OK) *machine = m;
+  return status;
+}

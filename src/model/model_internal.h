@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_MODEL_INTERNAL_H
+#define FLOURGOLD_MODEL_INTERNAL_H
+
+#include "flourgold/machine.h"
+#include "flourgold/moisture.h"
+
+/* The scenario's bond law. */
+fg_bond fg_scenario_bond(const fg_scenario *scenario);
+
+/* Fills the day-and-ground part of a machine: grain sizes, voidage, free water, what reaches
+ * the deck. */
+fg_status fg_ground_describe(const fg_scenario *scenario, fg_machine *machine);
+
+/* Standing sand behind a riffle: clip(H - x tan(slope - fill angle), 0, H), x upslope. */
+void fg_fill_describe(const fg_scenario *scenario, fg_machine *machine);
+
+#endif
