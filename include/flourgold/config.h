@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_CONFIG_H
+#define FLOURGOLD_CONFIG_H
+
+#include "flourgold/quantity.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+
+/* Collected complaints about a scenario, ready to print one a line:
+ * "file:line: key: what is wrong, what would be right". */
+typedef struct fg_complaints {
+  char **lines;
+  size_t count;
+} fg_complaints;
+
+void fg_complaints_free(fg_complaints *complaints);
+/* Adds one line (printf style).  At most 50 are kept; a last line says how many more. */
+void fg_complain(fg_complaints *complaints, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* Reads a scenario: defaults, then the file, then each "group.key=value" of
+ * `sets`, then resolving and range checks.  Every fault found is reported in
+ * *complaints, not just the first.  FG_ESCENARIO when there is any, FG_EIO when
+ * the file cannot be read.  *out is written only on FG_OK. */
+fg_status fg_scenario_read(const char *path, const char *const *sets, size_t set_count,
+                           fg_scenario *out, fg_complaints *complaints);
+
+/* Derives what was left open (pressure from elevation, density from fineness,
+ * feed and grade on their fixed basis, clods, catalogue values ...).  Pure
+ * arithmetic, no files; called again after a field has been changed by a study. */
+fg_status fg_scenario_resolve(fg_scenario *scenario);
+
+/* Splits "1 1/2 in" into number and unit and converts to the internal unit of
+ * `quantity`.  *basis (may be NULL) receives an fg_basis for kinds with more
+ * than one.  On failure writes a sentence saying what is wrong and what would be
+ * right into message[size]. */
+fg_status fg_parse_quantity(const char *text, fg_quantity quantity, double *si, int *basis,
+                            char *message, size_t size);
+
+/* Frees the unit system that the first conversion loaded. */
+void fg_units_free(void);
+
+#endif

@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_CONFIG_QUANTITY_READ_H
+#define FLOURGOLD_CONFIG_QUANTITY_READ_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "flourgold/quantity.h"
+#include "flourgold/status.h"
+
+/* A number written without any unit, as a value of `quantity`: the rules of
+ * fg_parse_quantity() for a libconfig number. */
+fg_status fg_plain_quantity(double number, fg_quantity quantity, double *si, int *basis,
+                            char *message, size_t size);
+
+#endif
