@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_ADVICE_H
+#define FLOURGOLD_ADVICE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "flourgold/loss.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+
+/* What one change at a time would do: the model run again with one knob moved. */
+
+enum { FG_TRIALS_MAX = 16 };
+
+typedef struct fg_trial {
+  const char *words;    /* "open the throttle to", "feed slower:" ... */
+  const char *key;      /* setting that was moved */
+  double value;         /* its new value, SI */
+  bool stalled;
+  double kept;          /* of all gold that passes the screen; NaN when stalled */
+  double fine_kept;     /* of the gold finer than fg_fine_limit_m; NaN: none or stalled */
+  double kept_kg_s;
+  double capacity_margin;
+} fg_trial;
+
+/* Gold finer than this counts as fine here: 60 mesh. */
+extern const double fg_fine_limit_m;
+
+/* Runs every trial that the scenario allows (values stay inside the settings' ranges).
+ * Those outside a law's range are left out. */
+fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *options,
+                        fg_trial trials[FG_TRIALS_MAX], size_t *count);
+
+/* Kept share of the fine gold of a run; NaN when there is none. */
+double fg_fine_kept(const fg_loss *loss);
+
+/* Kept share of the same ground without its clay at the same moisture: where it is lower, the
+ * model credits clay with binding water.  NaN when that deck stalls. */
+double fg_kept_without_clay(const fg_scenario *scenario, const fg_loss_options *options);
+
+#endif

@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_LOSS_REPORT_H
+#define FLOURGOLD_LOSS_REPORT_H
+
+#include "flourgold/advice.h"
+#include "flourgold/loss.h"
+#include "flourgold/report.h"
+
+/* What the report on one run is made of. */
+typedef struct fg_loss_story {
+  const fg_scenario *scenario;
+  const fg_loss *loss;       /* of a stalled deck: only its machine counts */
+  const fg_trial *trials;
+  size_t trial_count;
+  double kept_without_clay;  /* NaN: not known */
+  fg_unit_system units;
+} fg_loss_story;
+
+/* The whole report of `flourgold loss`; NULL when memory ran out. */
+fg_report *fg_loss_report(const fg_loss_story *story);
+
+/* The machine's state as an object `state` with its text; also used by other commands. */
+void fg_report_state(fg_node *parent, const fg_scenario *scenario, const fg_machine *machine);
+
+/* What lies at the edge of the model, one bullet each, and the list `warnings`. */
+void fg_report_warnings(fg_node *parent, const fg_scenario *scenario, const fg_machine *machine);
+
+/* What was assumed (short: the closures are counted, not listed), as text and list. */
+void fg_report_assumed(fg_node *parent, const fg_scenario *scenario, fg_unit_system units);
+
+/* How far to trust a model figure, and the usual cautions. */
+void fg_report_trust(fg_node *parent);
+void fg_report_cautions(fg_node *parent);
+
+/* Name of the scenario for reports: the site's, else its file's. */
+const char *fg_report_scenario_name(const fg_scenario *scenario);
+
+/* "40 to 60" in mesh where both apertures are close to numbered sieves, else in mm. */
+const char *fg_report_mesh(double lower_m, double upper_m, char *buffer, size_t size);
+
+#endif

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_SETTING_VIEW_H
+#define FLOURGOLD_SETTING_VIEW_H
+
+#include <stddef.h>
+
+#include "flourgold/report.h"
+#include "flourgold/settings.h"
+
+/* Settings as reports show them. */
+
+/* The value a scenario has for a setting, as people read it ("8 in", "5", "yes",
+ * "two_stroke", "12 size classes"); "none" for an empty text or list, "unknown" for a
+ * number nobody gave or derived.  Returns buffer (always terminated). */
+const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenario,
+                            fg_unit_system units, char *buffer, size_t size);
+
+/* Adds one line "key .... value" to `parent` for every setting whose origin is
+ * `origin`, and the list `name` of their keys to the data.  `parent` may be a heading
+ * of the caller's.  Returns how many there are. */
+size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenario *scenario,
+                              fg_origin origin, fg_unit_system units);
+
+/* Adds the object `name`: {"group.key": SI number, text, true/false or list} for every
+ * setting, with a line for people. */
+void fg_settings_add_effective(fg_node *parent, const char *name, const char *title,
+                               const fg_scenario *scenario, fg_unit_system units);
+
+#endif

@@ -1,0 +1,107 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_CLI_H
+#define FLOURGOLD_CLI_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "flourgold/quantity.h"
+#include "flourgold/report.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+
+/* Exit codes of the program. */
+enum { FG_EXIT_DONE = 0, FG_EXIT_NO_ANSWER = 1, FG_EXIT_WRONG = 2 };
+
+typedef struct fg_call fg_call;
+
+/* An option.  `value` is the word that stands for its value in the help, NULL for a flag. */
+typedef struct fg_option {
+  const char *name; /* "--laws" */
+  const char *value;
+  const char *meaning;
+} fg_option;
+
+typedef enum fg_files { FG_FILES_NONE = 0, FG_FILES_ONE, FG_FILES_MANY } fg_files;
+
+/* One row of the command table.  A command line is its `words`, then its files;
+ * options stand anywhere. */
+typedef struct fg_command {
+  const char *name;
+  const char *group;        /* heading in the list of commands */
+  const char *summary;      /* one line, no full stop */
+  const char *usage;        /* what follows the name: "FILE [options]" */
+  const char *example;      /* a whole command line */
+  const char *details;      /* paragraphs, parted by "\n" */
+  int words_least;          /* plain words before the files, at least ... */
+  int words_most;           /* ... and at most; -1: any number (then no files) */
+  const char *word;         /* what the words are, for messages: "NAME" */
+  fg_files files;           /* scenario files; with FG_FILES_NONE --set is refused */
+  bool picture;             /* --output is required and --format refused */
+  const fg_option *options; /* own options, ended by a NULL name; may be NULL */
+  int (*run)(fg_call *call);
+} fg_command;
+
+extern const fg_command fg_commands[];
+extern const size_t fg_commands_count;
+/* The options every command knows, ended by a NULL name. */
+extern const fg_option fg_common_options[];
+
+/* Row of a command, or NULL. */
+const fg_command *fg_command_find(const char *name);
+
+/* A read command line. The strings belong to argv. */
+struct fg_call {
+  const fg_command *command;
+  const char **words; /* plain words: calc's NAME key=value ..., plot's NAME */
+  size_t word_count;
+  const char **files; /* scenario files */
+  size_t file_count;
+  const char **sets; /* each "group.key=value" */
+  size_t set_count;
+  const char **given; /* own options: name, value, name, value ... */
+  size_t given_count; /* entries in `given` */
+  fg_unit_system units;
+  bool units_given;
+  fg_format format;
+  const char *output; /* NULL: standard output */
+  bool help;
+};
+
+/* Reads argv (program name first) into *call.  Returns true, or false with a line
+ * for the user in message[size].  Free with fg_call_free() either way. */
+bool fg_call_read(fg_call *call, int argc, char **argv, char *message, size_t size);
+void fg_call_free(fg_call *call);
+
+/* Value of an own option, "" for a flag that was given, NULL when it was not; the
+ * last one counts. */
+const char *fg_call_option(const fg_call *call, const char *name);
+/* Whether an own option was given. */
+bool fg_call_flag(const fg_call *call, const char *name);
+
+/* Reads the first scenario file with --set applied.  Prints every complaint to stderr.
+ * Returns 0, or the exit code. */
+int fg_call_scenario(const fg_call *call, fg_scenario *scenario);
+/* The same for file number `index`, from 0. */
+int fg_call_scenario_at(const fg_call *call, size_t index, fg_scenario *scenario);
+
+/* Renders the report in the wanted format and units, writes it to stdout or
+ * --output, and frees it.  Returns exit_code, or FG_EXIT_WRONG after a message when
+ * that failed.  `report` may be NULL (memory ran out). */
+int fg_call_emit(const fg_call *call, fg_report *report, int exit_code);
+
+/* Prints "flourgold: ..." and a newline to stderr; returns FG_EXIT_WRONG. */
+int fg_call_fail(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* Prints the list of commands (command NULL) or the help of one. */
+int fg_help_print(const fg_call *call, const fg_command *command);
+
+int fg_cmd_check(fg_call *call);
+int fg_cmd_keys(fg_call *call);
+int fg_cmd_settle(fg_call *call);
+int fg_cmd_loss(fg_call *call);
+int fg_cmd_plot(fg_call *call);
+int fg_cmd_calc(fg_call *call);
+int fg_cmd_help(fg_call *call);
+
+#endif

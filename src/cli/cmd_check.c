@@ -1,0 +1,54 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* check FILE: reads a scenario and says what it will be taken to mean. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "flourgold/setting_view.h"
+#include "flourgold/version.h"
+
+/* One section for the settings of an origin; none when there are no such settings. */
+static void add_section(fg_node *root, const char *name, const char *title,
+                        const fg_scenario *scenario, fg_origin origin, fg_unit_system units) {
+  size_t count = 0;
+  for (size_t i = 0; i < fg_settings_count; i++)
+    count += scenario->origin[i] == origin;
+  fg_node *group = fg_group(root, NULL, count > 0 ? title : NULL, 0);
+  fg_settings_add_origin(group, name, scenario, origin, units);
+}
+
+static void add_summary(const fg_call *call, fg_node *root, const fg_scenario *scenario) {
+  size_t given = 0;
+  size_t assumed = 0;
+  for (size_t i = 0; i < fg_settings_count; i++) {
+    given += scenario->origin[i] == FG_FROM_FILE || scenario->origin[i] == FG_FROM_SET;
+    assumed += scenario->origin[i] == FG_FROM_DEFAULT;
+  }
+  fg_boolean(root, "ok", NULL, true, FG_DATA_ONLY);
+  fg_string(root, "version", NULL, FG_VERSION, FG_DATA_ONLY);
+  fg_string(root, "scenario", NULL, call->files[0], FG_DATA_ONLY);
+  fg_note(root, "OK: %s can be used. Settings given: %zu; assumed: %zu.", call->files[0], given,
+          assumed);
+}
+
+int fg_cmd_check(fg_call *call) {
+  fg_scenario scenario;
+  int code = fg_call_scenario(call, &scenario);
+  if (code != FG_EXIT_DONE)
+    return code;
+  fg_report *report = fg_report_new();
+  fg_node *root = fg_report_root(report);
+  add_summary(call, root, &scenario);
+  add_section(root, "given", "Given in the file", &scenario, FG_FROM_FILE, call->units);
+  add_section(root, "set", "Given by --set", &scenario, FG_FROM_SET, call->units);
+  add_section(root, "catalogue", "From the blower catalogue", &scenario, FG_FROM_CATALOGUE,
+              call->units);
+  add_section(root, "derived", "Worked out from the others", &scenario, FG_FROM_DERIVED,
+              call->units);
+  add_section(root, "assumed", "Assumed: nobody gave these", &scenario, FG_FROM_DEFAULT,
+              call->units);
+  if (fg_call_flag(call, "--effective"))
+    fg_settings_add_effective(root, "effective", "Every setting in force", &scenario, call->units);
+  return fg_call_emit(call, report, FG_EXIT_DONE);
+}

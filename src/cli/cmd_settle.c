@@ -1,0 +1,203 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "flourgold/loss_report.h"
+#include "flourgold/nearest.h"
+#include "flourgold/settling.h"
+#include "flourgold/sieve.h"
+#include "flourgold/version.h"
+
+enum { FAMILIES_MAX = 12, MESHES = 16 };
+static const int meshes[MESHES] = {4,  8,  10, 16,  20,  30,  40,  50,
+                                   60, 80, 100, 140, 200, 270, 400, 635};
+
+typedef struct settle_case {
+  const fg_scenario *scenario;
+  fg_machine machine;
+  fg_gas gas;
+  int law;
+  fg_family family[FAMILIES_MAX]; /* gold first, quartz last */
+  size_t families;
+  char column[FAMILIES_MAX][48];  /* data name of each: "gold_m_s" */
+} settle_case;
+
+static fg_status add_family(settle_case *c, const fg_mineral *mineral) {
+  if (c->families == FAMILIES_MAX) return FG_EDOMAIN;
+  fg_family *f = &c->family[c->families];
+  const bool quartz = mineral && strcmp(mineral->name, "quartz") == 0;
+  const fg_status status =
+      mineral ? fg_family_mineral(mineral, quartz ? c->scenario->ground.grain_sphericity : 0.0, f)
+              : fg_family_gold(c->scenario->gold.density, c->scenario->gold.thickness_ratio, f);
+  if (status == FG_OK)
+    (void)snprintf(c->column[c->families++], sizeof c->column[0], "%s_m_s", f->name);
+  return status;
+}
+
+static bool already_listed(const settle_case *c, const char *name) {
+  for (size_t i = 0; i < c->families; ++i)
+    if (strcmp(c->family[i].name, name) == 0) return true;
+  return strcmp(name, "quartz") == 0;
+}
+
+static int unknown_mineral(const char *name) {
+  const char *names[64] = {NULL};
+  for (size_t i = 0; i < fg_minerals_count && i + 1 < 64; ++i) names[i] = fg_minerals[i].name;
+  const char *near = fg_nearest(name, names);
+  return fg_call_fail("--minerals: no mineral \"%s\"%s%s%s; `flourgold help settle` lists them",
+                      name, near ? ", did you mean \"" : "", near ? near : "", near ? "\"" : "");
+}
+
+/* Gold, the minerals asked for, and quartz last. */
+static int list_families(const fg_call *call, settle_case *c) {
+  const char *wanted = fg_call_option(call, "--minerals");
+  char words[256];
+  if (strlen(wanted ? wanted : "") >= sizeof words)
+    return fg_call_fail("--minerals: the list is too long");
+  (void)snprintf(words, sizeof words, "%s", wanted ? wanted : "magnetite");
+  fg_status status = add_family(c, NULL);
+  char *rest = NULL;
+  for (char *name = strtok_r(words, ", ", &rest); name && status == FG_OK;
+       name = strtok_r(NULL, ", ", &rest)) {
+    const fg_mineral *mineral = fg_mineral_find(name);
+    if (!mineral) return unknown_mineral(name);
+    if (already_listed(c, name)) continue;
+    if (c->families + 1 == FAMILIES_MAX)
+      return fg_call_fail("--minerals: at most %d at once", FAMILIES_MAX - 2);
+    status = add_family(c, mineral);
+  }
+  if (status == FG_OK) status = add_family(c, fg_mineral_find("quartz"));
+  return status == FG_OK ? 0 : fg_call_fail("a grain's shape lies outside the drag laws' range");
+}
+
+static double speed_or_nan(const settle_case *c, const fg_family *f, int law, double size) {
+  double speed;
+  return fg_family_speed(f, law, &c->gas, size, &speed) == FG_OK ? speed : (double)NAN;
+}
+
+static double equal_quartz(const settle_case *c, double speed) {
+  double size;
+  const fg_family *quartz = &c->family[c->families - 1];
+  return fg_family_size(quartz, c->law, &c->gas, speed, &size) == FG_OK ? size : (double)NAN;
+}
+
+static void size_table(fg_node *root, const settle_case *c) {
+  fg_node *table = fg_table(root, "sizes", "Settling velocity in still air", FG_PRIMARY);
+  fg_column(table, "mesh", "mesh", FG_Q_INTEGER, 0);
+  fg_column(table, "size_mm", "size", FG_Q_GRAIN_SIZE, 0);
+  for (size_t i = 0; i < c->families; ++i)
+    fg_column(table, c->column[i], c->family[i].name, FG_Q_SPEED, 0);
+  fg_column(table, "equal_quartz_mm", "quartz as fast as the gold", FG_Q_GRAIN_SIZE, 0);
+  for (size_t k = 0; k < MESHES; ++k) {
+    double size = NAN;
+    if (fg_sieve_aperture(meshes[k], &size) != FG_OK) continue;
+    fg_row(table);
+    fg_cell(table, meshes[k]);
+    fg_cell(table, size);
+    for (size_t i = 0; i < c->families; ++i)
+      fg_cell(table, speed_or_nan(c, &c->family[i], c->law, size));
+    fg_cell(table, equal_quartz(c, speed_or_nan(c, &c->family[0], c->law, size)));
+  }
+}
+
+static void law_table(fg_node *root, const settle_case *c) {
+  fg_node *table = fg_table(root, "laws", "The gold flakes by every drag law", 0);
+  char names[FG_DRAG_COUNT][64];
+  fg_column(table, "mesh", "mesh", FG_Q_INTEGER, 0);
+  fg_column(table, "size_mm", "size", FG_Q_GRAIN_SIZE, 0);
+  for (int law = 0; law < FG_DRAG_COUNT; ++law) {
+    (void)snprintf(names[law], sizeof names[law], "%s_m_s", fg_drag_laws[law].name);
+    fg_column(table, names[law], fg_drag_laws[law].title, FG_Q_SPEED, 0);
+  }
+  for (size_t k = 0; k < MESHES; ++k) {
+    double size = NAN;
+    if (fg_sieve_aperture(meshes[k], &size) != FG_OK) continue;
+    fg_row(table);
+    fg_cell(table, meshes[k]);
+    fg_cell(table, size);
+    for (int law = 0; law < FG_DRAG_COUNT; ++law)
+      fg_cell(table, speed_or_nan(c, &c->family[0], law, size));
+  }
+  fg_note(fg_group(root, NULL, NULL, FG_TEXT_ONLY),
+          "A law for spheres only has no figure for flakes. No measurement of gold flakes falling "
+          "in air has been published: which law is nearest is not known.");
+}
+
+/* Largest grain of each kind that the air above an open strip lifts clear. */
+static void lift_table(fg_node *root, const settle_case *c) {
+  const double air[2] = {c->machine.at.open_velocity_m_s, c->machine.at.quiet_velocity_m_s};
+  static const char *const places[2] = {"above the open strips", "above the quiet strips"};
+  fg_node *table = fg_table(root, "lift", "What the deck's air lifts clear of the bed", 0);
+  fg_column_text(table, "place", "air", 0);
+  fg_column(table, "velocity_m_s", "speed", FG_Q_SPEED, 0);
+  char names[FAMILIES_MAX][64];
+  for (size_t i = 0; i < c->families; ++i) {
+    (void)snprintf(names[i], sizeof names[i], "%s_below_mm", c->family[i].name);
+    fg_column(table, names[i], c->family[i].name, FG_Q_GRAIN_SIZE, 0);
+  }
+  for (int k = 0; k < 2; ++k) {
+    fg_row(table);
+    fg_cell_text(table, places[k]);
+    fg_cell(table, air[k]);
+    for (size_t i = 0; i < c->families; ++i) {
+      double size = NAN;
+      if (fg_family_size(&c->family[i], c->law, &c->gas, air[k], &size) != FG_OK) size = NAN;
+      fg_cell(table, size);
+    }
+  }
+  fg_note(fg_group(root, NULL, NULL, FG_TEXT_ONLY),
+          "Grains finer than these do not come down again once they reach the surface. Inside "
+          "the bed the air runs faster between the grains, and other grains press on them: see "
+          "flourgold loss.");
+}
+
+static void air_group(fg_node *root, const settle_case *c) {
+  fg_node *air = fg_group(root, "air", "The day's air", 0);
+  const fg_air *a = &c->machine.air;
+  fg_number(air, "temperature_k", "Temperature", FG_Q_TEMPERATURE, a->temperature_k, 0);
+  fg_number(air, "pressure_pa", "Pressure", FG_Q_BAROMETER, a->pressure_pa, 0);
+  fg_number(air, "humidity", "Humidity", FG_Q_PERCENT, a->humidity, 0);
+  fg_number(air, "density_kg_m3", "Density", FG_Q_GAS_DENSITY, a->density_kg_m3, 0);
+  fg_number(air, "viscosity_pa_s", "Viscosity", FG_Q_VISCOSITY, a->viscosity_pa_s, 0);
+}
+
+static fg_report *settle_report(const fg_call *call, const settle_case *c) {
+  fg_report *report = fg_report_new();
+  if (!report) return NULL;
+  const fg_scenario *s = c->scenario;
+  fg_node *root = fg_report_root(report);
+  fg_node *head = fg_group(root, NULL, "How fast grains fall", 0);
+  fg_string(head, "version", NULL, FG_VERSION, 0);
+  fg_string(head, "scenario", "Scenario", fg_report_scenario_name(s), 0);
+  fg_string(head, "drag_law", "Drag law", fg_drag_laws[c->law].title, 0);
+  fg_number(head, "thickness_ratio", "Gold flakes, thickness over width", FG_Q_NUMBER,
+            s->gold.thickness_ratio, 0);
+  fg_number(head, "gold_density_kg_m3", "Gold, density", FG_Q_METAL_DENSITY, s->gold.density, 0);
+  air_group(root, c);
+  size_table(root, c);
+  if (fg_call_flag(call, "--laws")) law_table(root, c);
+  lift_table(root, c);
+  fg_boolean(root, "stalled", NULL, c->machine.stalled, 0);
+  if (c->machine.stalled)
+    fg_note(root, "This deck stalls: its air is that at the depth where it would carry most.");
+  fg_report_assumed(root, s, call->units);
+  fg_report_trust(root);
+  return report;
+}
+
+int fg_cmd_settle(fg_call *call) {
+  fg_scenario scenario;
+  const int wrong = fg_call_scenario(call, &scenario);
+  if (wrong != 0) return wrong;
+  settle_case c = {.scenario = &scenario, .law = scenario.closure.drag_law};
+  const fg_status status = fg_machine_solve(&scenario, &c.machine);
+  if (status != FG_OK)
+    return fg_call_fail("%s: the machine's air cannot be worked out: %s", scenario.file,
+                        fg_status_text(status));
+  c.gas = (fg_gas){c.machine.air.density_kg_m3, c.machine.air.viscosity_pa_s};
+  const int bad = list_families(call, &c);
+  if (bad != 0) return bad;
+  return fg_call_emit(call, settle_report(call, &c), FG_EXIT_DONE);
+}

@@ -1,0 +1,90 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Help, made from the table of commands. */
+#include <stdio.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "flourgold/nearest.h"
+
+/* The paragraphs of `details`, which a line feed parts. */
+static void add_details(fg_node *node, const char *details) {
+  while (details != NULL && *details != '\0') {
+    size_t bytes = strcspn(details, "\n");
+    fg_note(node, "%.*s", (int)bytes, details);
+    details += bytes + (details[bytes] != '\0');
+  }
+}
+
+static bool applies(const fg_command *command, const char *option) {
+  if (strcmp(option, "--set") == 0)
+    return command->files != FG_FILES_NONE;
+  return strcmp(option, "--format") != 0 || !command->picture;
+}
+
+static void add_options(fg_node *node, const fg_command *command, const fg_option *options) {
+  char label[64];
+  for (; options != NULL && options->name != NULL; options++) {
+    if (!applies(command, options->name))
+      continue;
+    const char *value = options->value != NULL ? options->value : "";
+    snprintf(label, sizeof label, "%s%s%s", options->name, value[0] != '\0' ? " " : "", value);
+    fg_string(node, options->name, label, options->meaning, 0);
+  }
+}
+
+static void add_command(fg_node *root, const fg_command *command) {
+  char line[128];
+  fg_string(root, "command", NULL, command->name, FG_DATA_ONLY);
+  fg_string(root, "summary", NULL, command->summary, FG_DATA_ONLY);
+  fg_note(root, "flourgold %s: %s.", command->name, command->summary);
+  snprintf(line, sizeof line, "flourgold %s %s", command->name, command->usage);
+  fg_string(root, "usage", "Usage", line, 0);
+  fg_string(root, "example", "Example", command->example, 0);
+  add_details(root, command->details);
+  fg_node *options = fg_group(root, "options", "Options", 0);
+  add_options(options, command, command->options);
+  add_options(options, command, fg_common_options);
+}
+
+static void add_commands(fg_node *root) {
+  fg_note(root, "flourgold works out what a dry, blower-driven riffled tray does with placer gold "
+                "of every size: the air, the bed, what is kept and what is lost.");
+  fg_string(root, "usage", "Usage", "flourgold COMMAND [FILE] [options]", 0);
+  fg_node *all = fg_group(root, "commands", NULL, 0);
+  fg_node *group = NULL;
+  const char *title = "";
+  for (size_t i = 0; i < fg_commands_count; i++) {
+    const fg_command *command = &fg_commands[i];
+    if (strcmp(title, command->group) != 0)
+      group = fg_group(all, NULL, command->group, 0);
+    title = command->group;
+    fg_string(group, command->name, command->name, command->summary, 0);
+  }
+  fg_note(group, "'flourgold help COMMAND' explains a command and its options; 'flourgold keys' "
+                 "explains the settings; 'flourgold --version' prints the version.");
+}
+
+int fg_help_print(const fg_call *call, const fg_command *command) {
+  fg_report *report = fg_report_new();
+  fg_node *root = fg_report_root(report);
+  if (command != NULL)
+    add_command(root, command);
+  else
+    add_commands(root);
+  return fg_call_emit(call, report, FG_EXIT_DONE);
+}
+
+int fg_cmd_help(fg_call *call) {
+  if (call->word_count == 0)
+    return fg_help_print(call, NULL);
+  const fg_command *command = fg_command_find(call->words[0]);
+  if (command != NULL)
+    return fg_help_print(call, command);
+  const char *names[33] = {NULL};
+  for (size_t i = 0; i < fg_commands_count && i < 32; i++)
+    names[i] = fg_commands[i].name;
+  const char *near = fg_nearest(call->words[0], names);
+  if (near != NULL)
+    return fg_call_fail("there is no command '%s'; did you mean '%s'?", call->words[0], near);
+  return fg_call_fail("there is no command '%s'; 'flourgold help' lists them", call->words[0]);
+}

@@ -1,0 +1,57 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <signal.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+#include <gsl/gsl_errno.h>
+
+#include "cli/cli.h"
+#include "flourgold/config.h"
+#include "flourgold/version.h"
+
+/* Ends the program as the signal would, after taking away a half-written file. */
+static void on_signal(int number) {
+  /* It calls unlink() only, which is safe here.  NOLINTNEXTLINE(*-signal-handler,cert-sig30-c) */
+  fg_write_abandon();
+  signal(number, SIG_DFL);
+  raise(number);
+}
+
+/* A signal that the starter of the program chose to ignore stays ignored. */
+static void catch_signals(void) {
+  static const int caught[] = {SIGINT, SIGTERM, SIGHUP};
+  for (size_t i = 0; i < sizeof caught / sizeof caught[0]; i++)
+    if (signal(caught[i], on_signal) == SIG_IGN)
+      signal(caught[i], SIG_IGN);
+  signal(SIGPIPE, SIG_IGN);
+}
+
+static int print_version(void) {
+  static const char text[] =
+      "flourgold " FG_VERSION "\n"
+      "Free software under the GNU General Public License, version 3 or later; no warranty.\n";
+  char message[512];
+  if (fg_write_file("/dev/stdout", text, sizeof text - 1, message, sizeof message) != FG_OK)
+    return fg_call_fail("%s", message);
+  return FG_EXIT_DONE;
+}
+
+int main(int argc, char **argv) {
+  char message[512];
+  fg_call call;
+  gsl_set_error_handler_off();
+  catch_signals();
+  if (argc >= 2 && strcmp(argv[1], "--version") == 0)
+    return print_version();
+  int code = FG_EXIT_WRONG;
+  if (!fg_call_read(&call, argc, argv, message, sizeof message))
+    fg_call_fail("%s", message);
+  else if (call.help)
+    code = fg_help_print(&call, call.command->run == fg_cmd_help ? NULL : call.command);
+  else
+    code = call.command->run(&call);
+  fg_call_free(&call);
+  fg_units_free();
+  return code;
+}

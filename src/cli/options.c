@@ -1,0 +1,327 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Reading the command line, and what every command does with it. */
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "flourgold/config.h"
+#include "flourgold/nearest.h"
+
+enum { NAMES_MAX = 32 };
+
+const fg_option fg_common_options[] = {
+    {"--set", "group.key=value", "change one setting for this run; may be repeated"},
+    {"--units", "us|si", "units for people (data is always SI): us unless given"},
+    {"--format", "text|json|csv", "how the result is written: text unless given"},
+    {"--output", "FILE", "write to FILE instead of the screen (-o FILE)"},
+    {"--help", NULL, "this help (-h)"},
+    {NULL, NULL, NULL},
+};
+
+/* Where the reading of argv stands. */
+typedef struct fg_reader {
+  fg_call *call;
+  const char **plain; /* arguments that are no options, the command's name left out */
+  size_t plain_count;
+  char *message;
+  size_t size;
+} fg_reader;
+
+static bool complain(const fg_reader *reader, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* Writes the message; returns false for the caller to pass on. */
+static bool complain(const fg_reader *reader, const char *format, ...) {
+  va_list list;
+  va_start(list, format);
+  vsnprintf(reader->message, reader->size, format, list);
+  va_end(list);
+  return false;
+}
+
+static const fg_option *find_in(const fg_option *options, const char *name, size_t length) {
+  for (; options != NULL && options->name != NULL; options++)
+    if (strlen(options->name) == length && strncmp(options->name, name, length) == 0)
+      return options;
+  return NULL;
+}
+
+/* "-o" and "-h" are short for the long names. */
+static const char *long_name(const char *argument) {
+  if (strcmp(argument, "-o") == 0)
+    return "--output";
+  if (strcmp(argument, "-h") == 0)
+    return "--help";
+  return argument;
+}
+
+/* Whether an argument asks for an option rather than being "-" or a plain word. */
+static bool is_option(const char *argument) { return argument[0] == '-' && argument[1] != '\0'; }
+
+/* Whether the option takes the argument behind it, in any command. */
+static bool takes_next(const char *argument) {
+  const char *name = long_name(argument);
+  size_t length = strlen(name);
+  const fg_option *option = find_in(fg_common_options, name, length);
+  for (size_t i = 0; option == NULL && i < fg_commands_count; i++)
+    option = find_in(fg_commands[i].options, name, length);
+  return option != NULL && option->value != NULL;
+}
+
+/* Place of the command's name in argv, 0 when there is none. */
+static int command_place(int argc, char **argv) {
+  for (int i = 1; i < argc; i++) {
+    if (!is_option(argv[i]))
+      return i;
+    if (strcmp(argv[i], "--") == 0)
+      return i + 1 < argc ? i + 1 : 0;
+    if (takes_next(argv[i]))
+      i++;
+  }
+  return 0;
+}
+
+static bool unknown_command(const fg_reader *reader, const char *name) {
+  const char *names[NAMES_MAX + 1] = {NULL};
+  for (size_t i = 0; i < fg_commands_count && i < NAMES_MAX; i++)
+    names[i] = fg_commands[i].name;
+  const char *near = fg_nearest(name, names);
+  if (near != NULL)
+    return complain(reader, "there is no command '%s'; did you mean '%s'?", name, near);
+  return complain(reader, "there is no command '%s'; 'flourgold help' lists them", name);
+}
+
+static bool unknown_option(const fg_reader *reader, const char *name) {
+  const char *names[NAMES_MAX + 1] = {NULL};
+  const char *command = reader->call->command->name;
+  size_t count = 0;
+  for (const fg_option *o = reader->call->command->options; o != NULL && o->name != NULL; o++)
+    if (count < NAMES_MAX)
+      names[count++] = o->name;
+  for (const fg_option *o = fg_common_options; o->name != NULL && count < NAMES_MAX; o++)
+    names[count++] = o->name;
+  const char *near = fg_nearest(name, names);
+  if (near != NULL)
+    return complain(reader, "%s has no option '%s'; did you mean '%s'?", command, name, near);
+  return complain(reader, "%s has no option '%s'; 'flourgold help %s' lists them", command, name,
+                  command);
+}
+
+/* Index of `value` in a NULL-terminated list, or -1 with a message. */
+static int choose(const fg_reader *reader, const char *option, const char *value,
+                  const char *const *list) {
+  for (int i = 0; list[i] != NULL; i++)
+    if (strcmp(value, list[i]) == 0)
+      return i;
+  char all[64] = "";
+  for (int i = 0; list[i] != NULL; i++) {
+    size_t used = strlen(all);
+    const char *between = i == 0 ? "" : list[i + 1] == NULL ? " or " : ", ";
+    snprintf(all + used, sizeof all - used, "%s%s", between, list[i]);
+  }
+  complain(reader, "%s is '%s'; it must be %s", option, value, all);
+  return -1;
+}
+
+static bool use_set(const fg_reader *reader, const char *value) {
+  fg_call *call = reader->call;
+  if (call->command->files == FG_FILES_NONE)
+    return complain(reader, "--set: '%s' reads no scenario, so there is nothing to set",
+                    call->command->name);
+  call->sets[call->set_count++] = value;
+  return true;
+}
+
+static bool use_common(const fg_reader *reader, const fg_option *option, const char *value) {
+  static const char *const unit_names[] = {"us", "si", NULL};
+  static const char *const format_names[] = {"text", "json", "csv", NULL};
+  fg_call *call = reader->call;
+  if (strcmp(option->name, "--help") == 0) {
+    call->help = true;
+    return true;
+  }
+  if (strcmp(option->name, "--set") == 0)
+    return use_set(reader, value);
+  if (strcmp(option->name, "--units") == 0) {
+    int index = choose(reader, option->name, value, unit_names);
+    call->units = index == 1 ? FG_UNITS_SI : FG_UNITS_US;
+    call->units_given = true;
+    return index >= 0;
+  }
+  if (strcmp(option->name, "--format") == 0) {
+    if (call->command->picture)
+      return complain(reader,
+                      "%s writes a picture, so --format does not apply; the ending of "
+                      "--output says which kind",
+                      call->command->name);
+    int index = choose(reader, option->name, value, format_names);
+    call->format = index == 2 ? FG_FORMAT_CSV : index == 1 ? FG_FORMAT_JSON : FG_FORMAT_TEXT;
+    return index >= 0;
+  }
+  if (value[0] == '\0')
+    return complain(reader, "--output needs the name of a file");
+  call->output = value;
+  return true;
+}
+
+/* Reads the option in `argument`; `next` is what follows it or NULL.  *took says that
+ * `next` was its value. */
+static bool read_option(const fg_reader *reader, const char *argument, const char *next,
+                        bool *took) {
+  const char *name = long_name(argument);
+  const char *equals = name[1] == '-' ? strchr(name, '=') : NULL;
+  size_t length = equals != NULL ? (size_t)(equals - name) : strlen(name);
+  const fg_option *common = find_in(fg_common_options, name, length);
+  const fg_option *option =
+      common != NULL ? common : find_in(reader->call->command->options, name, length);
+  *took = false;
+  if (option == NULL) {
+    char word[64];
+    snprintf(word, sizeof word, "%.*s", length < 60 ? (int)length : 60, name);
+    return unknown_option(reader, word);
+  }
+  const char *value = "";
+  if (option->value == NULL && equals != NULL)
+    return complain(reader, "%s takes no value", option->name);
+  if (option->value != NULL && equals != NULL)
+    value = equals + 1;
+  else if (option->value != NULL) {
+    if (next == NULL || strncmp(next, "--", 2) == 0)
+      return complain(reader, "%s needs a value: %s %s", argument, argument, option->value);
+    value = next;
+    *took = true;
+  }
+  if (common != NULL)
+    return use_common(reader, option, value);
+  reader->call->given[reader->call->given_count++] = option->name;
+  reader->call->given[reader->call->given_count++] = value;
+  return true;
+}
+
+static bool read_arguments(fg_reader *reader, int argc, char **argv, int command) {
+  bool options = true;
+  for (int i = 1; i < argc; i++) {
+    bool took = false;
+    if (options && strcmp(argv[i], "--") == 0)
+      options = false;
+    else if (options && is_option(argv[i])) {
+      if (!read_option(reader, argv[i], i + 1 < argc ? argv[i + 1] : NULL, &took))
+        return false;
+    } else if (i != command)
+      reader->plain[reader->plain_count++] = argv[i];
+    i += took;
+  }
+  return true;
+}
+
+/* Parts the plain arguments into words and files. */
+static bool sort_plain(const fg_reader *reader) {
+  fg_call *call = reader->call;
+  const fg_command *command = call->command;
+  size_t count = reader->plain_count;
+  size_t most = command->words_most < 0 ? count : (size_t)command->words_most;
+  call->words = reader->plain;
+  call->word_count = count < most ? count : most;
+  call->files = reader->plain + call->word_count;
+  call->file_count = count - call->word_count;
+  if (call->word_count < (size_t)command->words_least)
+    return complain(reader, "%s needs %s: flourgold %s %s", command->name, command->word,
+                    command->name, command->usage);
+  if (command->files != FG_FILES_NONE && call->file_count == 0)
+    return complain(reader, "%s needs a scenario file: flourgold %s %s", command->name,
+                    command->name, command->usage);
+  size_t files = command->files == FG_FILES_NONE ? 0 : command->files == FG_FILES_ONE ? 1 : count;
+  if (call->file_count > files)
+    return complain(reader, "'%s' is one too many: flourgold %s %s", call->files[files],
+                    command->name, command->usage);
+  if (command->picture && call->output == NULL)
+    return complain(reader, "%s needs -o FILE for the picture: flourgold %s %s", command->name,
+                    command->name, command->usage);
+  return true;
+}
+
+bool fg_call_read(fg_call *call, int argc, char **argv, char *message, size_t size) {
+  *call = (fg_call){0};
+  fg_reader reader = {.call = call, .message = message, .size = size};
+  int place = command_place(argc, argv);
+  size_t room = (size_t)(argc > 0 ? argc : 0) + 1;
+  const char **store = calloc(4 * room, sizeof *store);
+  if (store == NULL)
+    return complain(&reader, "memory ran out");
+  call->words = store;
+  reader.plain = store;
+  call->sets = store + room;
+  call->given = store + 2 * room;
+  const char *name = place > 0 ? argv[place] : "help";
+  call->command = fg_command_find(name);
+  if (call->command == NULL)
+    return unknown_command(&reader, name);
+  if (!read_arguments(&reader, argc, argv, place))
+    return false;
+  if (place == 0 && !call->help)
+    return complain(&reader, "which command? 'flourgold help' lists them");
+  return call->help || sort_plain(&reader);
+}
+
+void fg_call_free(fg_call *call) {
+  free((void *)call->words);
+  *call = (fg_call){0};
+}
+
+const char *fg_call_option(const fg_call *call, const char *name) {
+  const char *value = NULL;
+  for (size_t i = 0; i + 1 < call->given_count; i += 2)
+    if (strcmp(call->given[i], name) == 0)
+      value = call->given[i + 1];
+  return value;
+}
+
+bool fg_call_flag(const fg_call *call, const char *name) {
+  return fg_call_option(call, name) != NULL;
+}
+
+int fg_call_fail(const char *format, ...) {
+  va_list list;
+  fprintf(stderr, "flourgold: ");
+  va_start(list, format);
+  vfprintf(stderr, format, list);
+  va_end(list);
+  fprintf(stderr, "\n");
+  return FG_EXIT_WRONG;
+}
+
+int fg_call_scenario_at(const fg_call *call, size_t index, fg_scenario *scenario) {
+  fg_complaints complaints = {0};
+  fg_status status =
+      fg_scenario_read(call->files[index], call->sets, call->set_count, scenario, &complaints);
+  for (size_t i = 0; i < complaints.count; i++)
+    fg_call_fail("%s", complaints.lines[i]);
+  if (status != FG_OK && complaints.count == 0)
+    fg_call_fail("%s: %s", call->files[index], fg_status_text(status));
+  fg_complaints_free(&complaints);
+  return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
+}
+
+int fg_call_scenario(const fg_call *call, fg_scenario *scenario) {
+  return fg_call_scenario_at(call, 0, scenario);
+}
+
+int fg_call_emit(const fg_call *call, fg_report *report, int exit_code) {
+  char message[512];
+  char *bytes = NULL;
+  size_t length = 0;
+  fg_status status = report != NULL
+                         ? fg_report_render(report, call->format, call->units, &bytes, &length)
+                         : FG_EMEMORY;
+  fg_report_free(report);
+  if (status != FG_OK)
+    return fg_call_fail("the report cannot be made: %s", fg_status_text(status));
+  const char *path = call->output;
+  if (path == NULL || strcmp(path, "-") == 0)
+    path = "/dev/stdout";
+  status = fg_write_file(path, bytes, length, message, sizeof message);
+  free(bytes);
+  return status == FG_OK ? exit_code : fg_call_fail("%s", message);
+}

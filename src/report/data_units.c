@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The units that data names carry in their endings. */
+#include <ctype.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "report/report_internal.h"
+
+#define FOOT3 (0.3048 * 0.3048 * 0.3048)
+#define YARD3 0.764554857984
+#define GALLON 3.785411784e-3
+#define DEGREE (3.14159265358979323846 / 180.0)
+
+static const fg_data_unit plain = {"", 1.0, 0.0, ""};
+
+static const fg_data_unit units[] = {
+    {"_pa_s", 1.0, 0.0, "Pa s"},
+    {"_pa", 1.0, 0.0, "Pa"},
+    {"_kpa", 1e-3, 0.0, "kPa"},
+    {"_hpa", 1e-2, 0.0, "hPa"},
+    {"_kg_m3", 1.0, 0.0, "kg/m3"},
+    {"_g_cm3", 1e-3, 0.0, "g/cm3"},
+    {"_kg_m2", 1.0, 0.0, "kg/m2"},
+    {"_kg_m", 1.0, 0.0, "kg m"},
+    {"_g_m3", 1e3, 0.0, "g/m3"},
+    {"_g_yd3", 1e3 * YARD3, 0.0, "g/yd3"},
+    {"_m3_s", 1.0, 0.0, "m3/s"},
+    {"_m3_min", 60.0, 0.0, "m3/min"},
+    {"_m3_h", 3600.0, 0.0, "m3/h"},
+    {"_yd3_h", 3600.0 / YARD3, 0.0, "yd3/h"},
+    {"_ft3_h", 3600.0 / FOOT3, 0.0, "ft3/h"},
+    {"_l_h", 3.6e6, 0.0, "l/h"},
+    {"_gal_h", 3600.0 / GALLON, 0.0, "gal/h"},
+    {"_cfm", 60.0 / FOOT3, 0.0, "cfm"},
+    {"_m_s", 1.0, 0.0, "m/s"},
+    {"_m_s2", 1.0, 0.0, "m/s2"},
+    {"_1_s", 1.0, 0.0, "1/s"},
+    {"_1_m", 1.0, 0.0, "1/m"},
+    {"_kg_s", 1.0, 0.0, "kg/s"},
+    {"_kg_h", 3600.0, 0.0, "kg/h"},
+    {"_g_h", 3.6e6, 0.0, "g/h"},
+    {"_mg_h", 3.6e9, 0.0, "mg/h"},
+    {"_c_m2", 1.0, 0.0, "C/m2"},
+    {"_rpm", 60.0, 0.0, "rpm"},
+    {"_hz", 1.0, 0.0, "Hz"},
+    {"_m3", 1.0, 0.0, "m3"},
+    {"_m2", 1.0, 0.0, "m2"},
+    {"_m", 1.0, 0.0, "m"},
+    {"_mm", 1e3, 0.0, "mm"},
+    {"_um", 1e6, 0.0, "um"},
+    {"_s", 1.0, 0.0, "s"},
+    {"_min", 1.0 / 60.0, 0.0, "min"},
+    {"_h", 1.0 / 3600.0, 0.0, "h"},
+    {"_deg", 1.0 / DEGREE, 0.0, "deg"},
+    {"_rad", 1.0, 0.0, "rad"},
+    {"_percent", 100.0, 0.0, "%"},
+    {"_kg", 1.0, 0.0, "kg"},
+    {"_g", 1e3, 0.0, "g"},
+    {"_mg", 1e6, 0.0, "mg"},
+    {"_k", 1.0, 0.0, "K"},
+    {"_c", 1.0, -273.15, "C"},
+    {"_l", 1e3, 0.0, "l"},
+    {"_dba", 1.0, 0.0, "dBA"},
+    {"_w", 1.0, 0.0, "W"},
+};
+
+/* Length of the name without a band's or a list column's ending. */
+static size_t base_length(const char *name) {
+  static const char *const bands[] = {"_low", "_mid", "_high"};
+  size_t length = strlen(name);
+  for (size_t i = 0; i < sizeof bands / sizeof bands[0]; i++) {
+    size_t ending = strlen(bands[i]);
+    if (length > ending && strcmp(name + length - ending, bands[i]) == 0)
+      return length - ending;
+  }
+  size_t end = length;
+  while (end > 0 && isdigit((unsigned char)name[end - 1]))
+    end--;
+  return end > 1 && end < length && name[end - 1] == '_' ? end - 1 : length;
+}
+
+const fg_data_unit *fg_data_unit_of(const char *name) {
+  if (name == NULL || strchr(name, '.') != NULL)
+    return &plain;
+  size_t length = base_length(name);
+  const fg_data_unit *best = &plain;
+  for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
+    size_t ending = strlen(units[i].suffix);
+    if (ending > strlen(best->suffix) && length > ending &&
+        strncmp(name + length - ending, units[i].suffix, ending) == 0)
+      best = &units[i];
+  }
+  return best;
+}
+
+double fg_data_value(const char *name, double si) {
+  const fg_data_unit *unit = fg_data_unit_of(name);
+  return si * unit->factor + unit->offset;
+}
+
+const char *fg_shortest_real(double value, char *buffer, size_t size) {
+  for (int digits = 15; digits <= 17; digits++) {
+    snprintf(buffer, size, "%.*g", digits, value);
+    if (strtod(buffer, NULL) == value)
+      break;
+  }
+  if (strpbrk(buffer, ".e") == NULL) {
+    size_t used = strlen(buffer);
+    snprintf(buffer + used, size - used, ".0");
+  }
+  return buffer;
+}

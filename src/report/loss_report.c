@@ -1,0 +1,268 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "flourgold/loss_report.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "flourgold/settings.h"
+#include "flourgold/version.h"
+
+static const double cubic_foot_m3 = 0.028316846592;
+
+static void class_columns(fg_node *table, const char *share_label, size_t riffles, bool minerals) {
+  if (minerals) fg_column_text(table, "mineral", NULL, 0);
+  fg_column_text(table, "mesh", "mesh", 0);
+  fg_column(table, "lower_mm", NULL, FG_Q_GRAIN_SIZE, 0);
+  fg_column(table, "upper_mm", NULL, FG_Q_GRAIN_SIZE, 0);
+  fg_column(table, "size_mm", "size", FG_Q_GRAIN_SIZE, 0);
+  fg_column(table, "share", share_label, FG_Q_SHARE, 0);
+  fg_column(table, "passing", NULL, FG_Q_SHARE, 0);
+  fg_column(table, "settling_m_s", NULL, FG_Q_SPEED, 0);
+  fg_column(table, "sinking_m_s", NULL, FG_Q_SPEED, 0);
+  fg_column(table, "kept", "kept", FG_Q_SHARE, 0);
+  fg_column(table, "stuck", "stuck", FG_Q_SHARE, 0);
+  fg_column(table, "blown_off", "blown", FG_Q_SHARE, 0);
+  fg_column(table, "carried", "over", FG_Q_SHARE, 0);
+  fg_column(table, "shaken_out", "shaken", FG_Q_SHARE, 0);
+  fg_column(table, "full", "full", FG_Q_SHARE, 0);
+  fg_column_list(table, "by_riffle", FG_Q_SHARE, riffles);
+}
+
+static void class_row(fg_node *table, const fg_class_loss *g, size_t riffles, bool minerals) {
+  char mesh[48];
+  fg_row(table);
+  if (minerals) fg_cell_text(table, g->stuff == FG_MAGNETITE ? "magnetite" : "quartz");
+  fg_cell_text(table, fg_report_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh));
+  const double cells[] = {g->lower_m,      g->upper_m,     g->size_m, g->share,     g->passing,
+                          g->settling_m_s, g->sinking_m_s, g->kept,   g->stuck,     g->blown_off,
+                          g->carried,      g->shaken_out,  g->full};
+  for (size_t i = 0; i < sizeof cells / sizeof cells[0]; ++i) fg_cell(table, cells[i]);
+  fg_cell_list(table, g->by_riffle, riffles);
+}
+
+static void gold_table(fg_node *root, const fg_loss *loss) {
+  fg_node *table = fg_table(root, "gold",
+                            loss->fresh ? "Gold by size, riffles just cleaned"
+                                        : "Gold by size, mean between two cleanings",
+                            FG_PRIMARY);
+  class_columns(table, "of gold", loss->riffles, false);
+  for (size_t k = 0; k < loss->gold_count; ++k)
+    class_row(table, &loss->gold[k], loss->riffles, false);
+  fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
+  fg_note(key, "kept: stays behind the riffles. stuck: in clods or on damp sand. blown: lifted off "
+               "by the air. over: runs over the riffles without settling. shaken: lifted or shaken "
+               "out of a pocket. full: finds the pockets full of black sand.");
+}
+
+static void minerals_table(fg_node *root, const fg_loss *loss) {
+  fg_node *table = fg_table(root, "minerals", NULL, FG_DATA_ONLY);
+  class_columns(table, NULL, loss->riffles, true);
+  for (size_t k = 0; k < loss->mineral_count; ++k)
+    class_row(table, &loss->minerals[k], loss->riffles, true);
+}
+
+static void totals(fg_node *root, const fg_loss *loss) {
+  fg_node *total = fg_group(root, "total", "All gold together (while running)", 0);
+  fg_number(total, "kept", "Kept", FG_Q_SHARE, loss->kept, 0);
+  fg_number(total, "lost", "Lost", FG_Q_SHARE, 1.0 - loss->kept, 0);
+  fg_number(total, "stuck", "- stuck in clods or on damp sand", FG_Q_SHARE, loss->stuck, 0);
+  fg_number(total, "blown_off", "- blown off", FG_Q_SHARE, loss->blown_off, 0);
+  fg_number(total, "carried", "- carried over the riffles", FG_Q_SHARE, loss->carried, 0);
+  fg_number(total, "shaken_out", "- shaken out of the pockets", FG_Q_SHARE, loss->shaken_out, 0);
+  fg_number(total, "full", "- pockets full of black sand", FG_Q_SHARE, loss->full, 0);
+  fg_number(total, "fine_kept", "Kept of the gold finer than 60 mesh", FG_Q_SHARE,
+            fg_fine_kept(loss), 0);
+  fg_number(total, "half_kept_mm", "Size of which half is kept", FG_Q_GRAIN_SIZE,
+            loss->half_kept_m, 0);
+  fg_number(total, "screened_off", "Gold too coarse for the screen", FG_Q_SHARE,
+            loss->screened_off, 0);
+  fg_number(total, "kept_g_h", "Gold kept", FG_Q_GOLD_RATE, loss->kept_kg_s, 0);
+  fg_number(total, "lost_g_h", "Gold lost", FG_Q_GOLD_RATE, loss->lost_kg_s, 0);
+  fg_number(total, "feed_kg_h", "Gravel shovelled", FG_Q_MASS_RATE, loss->feed_kg_s, 0);
+  fg_number(total, "feed_yd3_h", "- as loose volume", FG_Q_YARD_RATE, loss->feed_m3_s, 0);
+  fg_number(total, "in_place_yd3_h", "- as ground in place", FG_Q_YARD_RATE, loss->in_place_m3_s,
+            0);
+  fg_number(total, "deck_feed_kg_h", "Reaches the deck", FG_Q_MASS_RATE, loss->deck_feed_kg_s, 0);
+  fg_number(total, "concentrate_kg_h", "Concentrate to pan", FG_Q_MASS_RATE,
+            loss->concentrate_kg_s, 0);
+  fg_number(total, "unknown_classes", NULL, FG_Q_NUMBER, loss->unknown_classes, 0);
+}
+
+static void riffle_table(fg_node *root, const fg_loss *loss) {
+  fg_node *table =
+      fg_table(root, "riffles", loss->fresh ? NULL : "Riffles from the top, at cleaning",
+               loss->fresh ? FG_DATA_ONLY : 0);
+  fg_column(table, "riffle", "riffle", FG_Q_INTEGER, 0);
+  fg_column(table, "fill", "full of black sand", FG_Q_SHARE, 0);
+  fg_column(table, "gold_share", "of all gold fed", FG_Q_SHARE, 0);
+  double passing = 0.0;
+  for (size_t k = 0; k < loss->gold_count; ++k)
+    if (!isnan(loss->gold[k].share)) passing += loss->gold[k].share * loss->gold[k].passing;
+  for (size_t i = 0; i < loss->riffles; ++i) {
+    double held = 0.0;
+    for (size_t k = 0; k < loss->gold_count; ++k) {
+      const fg_class_loss *g = &loss->gold[k];
+      if (!isnan(g->share)) held += g->share * g->passing * g->by_riffle[i];
+    }
+    fg_row(table);
+    fg_cell(table, (double)i + 1.0);
+    fg_cell(table, loss->fill[i]);
+    fg_cell(table, passing > 0.0 ? held / passing : (double)NAN);
+  }
+}
+
+/* One change, its new value and what it brings, for people. */
+static void trial_line(fg_node *heading, const fg_loss_story *story, const fg_trial *t) {
+  char value[96], kept[32];
+  const fg_setting *setting = &fg_settings[fg_setting_find(t->key)];
+  fg_quantity_text(setting->quantity, story->units, t->value, value, sizeof value);
+  const fg_loss *now = story->loss;
+  if (now->machine.stalled) {
+    fg_bullet(heading, "%s %s: the deck would run, and keep %.0f %% of the gold.", t->words, value,
+              100.0 * t->kept);
+    return;
+  }
+  const double gain = 100.0 * (t->kept - now->kept), fine = 100.0 * (t->fine_kept - fg_fine_kept(now));
+  (void)snprintf(kept, sizeof kept, "%+.1f", gain);
+  fg_bullet(heading, "%s %s: %s points of all gold, %+.1f of the fine; %+.0f %% gold per hour.",
+            t->words, value, kept, fine, 100.0 * (t->kept_kg_s / now->kept_kg_s - 1.0));
+}
+
+static bool worth_telling(const fg_loss_story *story, const fg_trial *t) {
+  if (t->stalled) return false;
+  if (story->loss->machine.stalled) return true;
+  return t->kept - story->loss->kept > 0.003 ||
+         t->fine_kept - fg_fine_kept(story->loss) > 0.005;
+}
+
+static void advice(fg_node *root, const fg_loss_story *story) {
+  fg_node *heading = fg_group(root, NULL,
+                              story->loss->machine.stalled ? "What would make it run"
+                                                           : "What would help, one change at a time",
+                              FG_TEXT_ONLY);
+  size_t told = 0;
+  for (size_t i = 0; i < story->trial_count; ++i)
+    if (worth_telling(story, &story->trials[i])) {
+      trial_line(heading, story, &story->trials[i]);
+      ++told;
+    }
+  if (told == 0)
+    fg_note(heading, story->loss->machine.stalled
+                         ? "No single change of those tried. Give more air and more shake at once, "
+                           "feed less, and use drier or finer ground."
+                         : "No single change of those tried helps; the settings are near a best.");
+  fg_node *table = fg_table(root, "trials", NULL, FG_DATA_ONLY);
+  fg_column_text(table, "key", NULL, 0);
+  fg_column(table, "value", NULL, FG_Q_NUMBER, 0);
+  fg_column(table, "kept", NULL, FG_Q_SHARE, 0);
+  fg_column(table, "fine_kept", NULL, FG_Q_SHARE, 0);
+  fg_column(table, "kept_g_h", NULL, FG_Q_GOLD_RATE, 0);
+  fg_column(table, "capacity_margin", NULL, FG_Q_NUMBER, 0);
+  for (size_t i = 0; i < story->trial_count; ++i) {
+    const fg_trial *t = &story->trials[i];
+    fg_row(table);
+    fg_cell_text(table, t->key);
+    const double cells[] = {t->value, t->kept, t->fine_kept, t->kept_kg_s, t->capacity_margin};
+    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; ++k) fg_cell(table, cells[k]);
+  }
+}
+
+/* The largest way of losing the fine gold, in words. */
+static void limits(fg_node *root, const fg_loss *loss) {
+  static const char *const words[] = {
+      "clods and damp: fine gold sticks to the sand",
+      "lift: the air carries the finest off at the surface",
+      "time: fine gold sinks too slowly to reach the cloth before the tail",
+      "pockets: fine gold is lifted or shaken out again",
+      "black sand: the pockets are full before they are cleaned"};
+  double lost[5] = {0};
+  double mass = 0.0;
+  for (size_t k = 0; k < loss->gold_count; ++k) {
+    const fg_class_loss *g = &loss->gold[k];
+    if (isnan(g->share) || g->size_m >= fg_fine_limit_m) continue;
+    const double part = g->share * g->passing;
+    const double ways[5] = {g->stuck, g->blown_off, g->carried, g->shaken_out, g->full};
+    mass += part;
+    for (int i = 0; i < 5; ++i) lost[i] += part * ways[i];
+  }
+  if (!(mass > 0.0)) return;
+  int most = 0;
+  for (int i = 1; i < 5; ++i)
+    if (lost[i] > lost[most]) most = i;
+  fg_node *heading = fg_group(root, NULL, "What limits the fine gold", 0);
+  fg_string(heading, "limit", NULL, words[most], 0);
+  fg_note(heading, "Of the gold finer than 60 mesh, %.0f %% is lost; most of that by %s (%.0f %%).",
+          100.0 * (lost[0] + lost[1] + lost[2] + lost[3] + lost[4]) / mass, words[most],
+          100.0 * lost[most] / mass);
+}
+
+static void remarks(fg_node *root, const fg_loss_story *story) {
+  const fg_scenario *s = story->scenario;
+  const fg_loss *loss = story->loss;
+  fg_node *heading = fg_group(root, NULL, "Remarks", FG_TEXT_ONLY);
+  const double deck_ft3_h = 3600.0 * loss->deck_feed_kg_s / s->ground.bulk_density / cubic_foot_m3;
+  const double in_per_ft = 12.0 * tan(s->deck.slope);
+  fg_bullet(heading,
+            "State-survey bulletins (Silva 1986) give a slope of 4 to 6 inches per foot and up to "
+            "21 cubic feet of screened gravel an hour for a power machine. Here: %.1f inches per "
+            "foot, %.0f cubic feet an hour onto the deck%s.",
+            in_per_ft, deck_ft3_h,
+            deck_ft3_h > 21.0 ? "; more than they report for any" : "");
+  fg_bullet(heading, "The feed enters with %.2f %% moisture and leaves with %.2f %%: the deck's air "
+                     "dries it on its way.",
+            100.0 * loss->water_head, 100.0 * loss->water_tail);
+  if (loss->kept - story->kept_without_clay > 0.005)
+    fg_bullet(heading, "The model credits clay with binding water: without its clay the same "
+                       "ground, as moist, would keep %.0f %%. Do not count on that; clay never "
+                       "helped a dry deck.",
+              100.0 * story->kept_without_clay);
+  if (loss->unknown_classes > 0.0)
+    fg_bullet(heading, "%.0f of the sizes seen in the tray's catch are ones it hardly holds: how "
+                       "much of them the ground has is unknown, and they are left out of the "
+                       "totals.",
+              loss->unknown_classes);
+  if (s->deck.static_charge > 0.0)
+    fg_bullet(heading, "Static charge is counted where flakes lie on the cloth; it is real but "
+                       "small for anything thicker than a few thousandths of a millimetre.");
+}
+
+static void stall_text(fg_node *root, const fg_loss_story *story) {
+  fg_node *heading = fg_group(root, NULL, "The deck stalls", FG_TEXT_ONLY);
+  fg_note(heading,
+          "No depth of bed below the side walls carries the feed off: at its best it would carry "
+          "%.0f %% of it. The gravel creeps, piles up and stops, and nothing is sorted. What "
+          "starts it again: more air, more shake, less feed, drier or finer feed.",
+          100.0 * (1.0 + story->loss->machine.capacity_margin));
+}
+
+fg_report *fg_loss_report(const fg_loss_story *story) {
+  fg_report *report = fg_report_new();
+  if (!report) return NULL;
+  const fg_scenario *s = story->scenario;
+  const bool stalled = story->loss->machine.stalled;
+  fg_node *root = fg_report_root(report);
+  fg_node *head = fg_group(root, NULL, "Gold kept and lost on this deck", 0);
+  fg_string(head, "version", NULL, FG_VERSION, 0);
+  fg_string(head, "scenario", "Scenario", fg_report_scenario_name(s), 0);
+  fg_number(head, "throttle", "Throttle", FG_Q_SHARE, s->run.throttle, FG_TEXT_ONLY);
+  fg_number(head, "gate", "Gate open", FG_Q_SHARE, s->run.gate_opening, FG_TEXT_ONLY);
+  fg_number(head, "slope", "Slope", FG_Q_SLOPE, s->deck.slope, FG_TEXT_ONLY);
+  fg_number(head, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY);
+  fg_number(head, "moisture", "Moisture", FG_Q_PERCENT, s->ground.moisture, FG_TEXT_ONLY);
+  fg_report_state(root, s, &story->loss->machine);
+  if (stalled) stall_text(root, story);
+  else {
+    gold_table(root, story->loss);
+    minerals_table(root, story->loss);
+    totals(root, story->loss);
+    riffle_table(root, story->loss);
+    limits(root, story->loss);
+  }
+  advice(root, story);
+  fg_report_warnings(root, s, &story->loss->machine);
+  if (!stalled) remarks(root, story);
+  fg_report_assumed(root, s, story->units);
+  fg_report_trust(root);
+  fg_report_cautions(root);
+  return report;
+}
