@@ -1,0 +1,574 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Quantities as people read them, the report's renderers, and the writing of files. */
+#include "fg_test.h"
+
+#include <dirent.h>
+#include <fcntl.h>
+#include <math.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <jansson.h>
+
+#include "flourgold/quantity.h"
+#include "flourgold/report.h"
+#include "flourgold/text.h"
+
+/* ---- quantities ---- */
+
+/* Defining values of the units: NIST SP 811 (2008), appendix B.8; the standard atmosphere
+ * as 29.92 inHg and 406.8 inH2O; water as 62.43 lb/ft3. */
+static void test_units_agree_with_published_factors(void **state) {
+  (void)state;
+  assert_close(fg_quantity_shown(FG_Q_DISTANCE, FG_UNITS_US, 304.8), 1000.0, 1e-12);
+  assert_close(fg_quantity_shown(FG_Q_LENGTH, FG_UNITS_US, 0.2032), 8.0, 1e-12);
+  assert_close(fg_quantity_shown(FG_Q_MASS, FG_UNITS_US, 45.359237), 100.0, 1e-12);
+  assert_close(fg_quantity_shown(FG_Q_NOZZLE_SPEED, FG_UNITS_US, 26.8224), 60.0, 1e-12);
+  assert_close(fg_quantity_shown(FG_Q_VOLUME_RATE, FG_UNITS_US, 4.719474e-4), 1.0, 1e-6);
+  assert_close(fg_quantity_shown(FG_Q_BAROMETER, FG_UNITS_US, 101325.0), 29.92, 1e-4);
+  assert_close(fg_quantity_shown(FG_Q_PRESSURE, FG_UNITS_US, 101325.0), 406.8, 1e-4);
+  assert_close(fg_quantity_shown(FG_Q_DENSITY, FG_UNITS_US, 1000.0), 27.0 * 62.43, 1e-4);
+  assert_close(fg_quantity_shown(FG_Q_FUEL_RATE, FG_UNITS_US, 3.785411784e-3 / 3600.0), 1.0, 1e-12);
+  assert_close(fg_quantity_shown(FG_Q_YARD_RATE, FG_UNITS_US, 0.764554857984 / 3600.0), 1.0, 1e-12);
+  assert_close(fg_quantity_shown(FG_Q_TEMPERATURE, FG_UNITS_US, 373.15), 212.0, 1e-12);
+  assert_close(fg_quantity_shown(FG_Q_TEMPERATURE, FG_UNITS_US, 233.15), -40.0, 1e-9);
+  assert_close(fg_quantity_shown(FG_Q_TEMPERATURE, FG_UNITS_SI, 233.15), -40.0, 1e-9);
+  assert_close(fg_quantity_shown(FG_Q_FREQUENCY, FG_UNITS_SI, 25.0), 1500.0, 1e-12);
+}
+
+static void test_every_kind_has_a_row(void **state) {
+  (void)state;
+  for (int q = 0; q < FG_Q_COUNT; q++) {
+    const fg_quantity_info *info = fg_quantity_of((fg_quantity)q);
+    assert_non_null(info->name);
+    assert_non_null(info->si_unit);
+    assert_non_null(info->example);
+    assert_non_null(info->accepts);
+    for (int u = 0; u < 2; u++) {
+      assert_non_null(info->show[u].unit);
+      assert_true(info->show[u].factor > 0.0);
+      assert_true(info->show[u].digits > 0);
+    }
+  }
+  assert_ptr_equal(fg_quantity_of((fg_quantity)-1), fg_quantity_of(FG_Q_NUMBER));
+  assert_ptr_equal(fg_quantity_of(FG_Q_COUNT), fg_quantity_of(FG_Q_NUMBER));
+}
+
+static void assert_text(fg_quantity q, fg_unit_system units, double si, const char *expected) {
+  char buffer[128];
+  assert_string_equal(fg_quantity_text(q, units, si, buffer, sizeof buffer), expected);
+}
+
+static void test_texts_for_people(void **state) {
+  (void)state;
+  const double degree = 3.14159265358979323846 / 180.0;
+  assert_text(FG_Q_SLOPE, FG_UNITS_US, 20.0 * degree, "20 deg (4 3/8 in per ft)");
+  assert_text(FG_Q_SLOPE, FG_UNITS_SI, 20.0 * degree, "20 deg");
+  assert_text(FG_Q_SLOPE, FG_UNITS_US, atan(0.5), "26.6 deg (6 in per ft)");
+  assert_text(FG_Q_SLOPE, FG_UNITS_US, 0.0, "0 deg");
+  assert_text(FG_Q_SLOPE, FG_UNITS_US, 90.0 * degree, "90 deg");
+  assert_text(FG_Q_LENGTH, FG_UNITS_US, 0.31 * 0.0254, "0.31 in (5/16)");
+  assert_text(FG_Q_LENGTH, FG_UNITS_US, 0.0127, "0.5 in (1/2)");
+  assert_text(FG_Q_LENGTH, FG_UNITS_US, 0.2032, "8 in");
+  assert_text(FG_Q_LENGTH, FG_UNITS_SI, 0.0127, "12.7 mm");
+  assert_text(FG_Q_SHARE, FG_UNITS_US, 0.33, "33 %");
+  assert_text(FG_Q_FEED, FG_UNITS_US, 33.0 * 0.45359237 / 60.0, "33 lb/min");
+  assert_text(FG_Q_TEMPERATURE, FG_UNITS_US, 297.0388888888889, "75 F");
+  assert_text(FG_Q_FREQUENCY, FG_UNITS_US, 1725.0 / 60.0, "1725 rpm");
+  assert_text(FG_Q_PRESSURE, FG_UNITS_US, NAN, "unknown");
+  assert_text(FG_Q_TEMPERATURE, FG_UNITS_US, -INFINITY, "unknown");
+}
+
+static void test_short_buffers_are_terminated(void **state) {
+  (void)state;
+  char buffer[6] = "xxxxx";
+  fg_quantity_text(FG_Q_SLOPE, FG_UNITS_US, 0.349, buffer, sizeof buffer);
+  assert_string_equal(buffer, "20 de");
+  fg_quantity_text(FG_Q_SLOPE, FG_UNITS_US, 0.349, buffer, 1);
+  assert_string_equal(buffer, "");
+}
+
+static void test_numbers_for_people(void **state) {
+  (void)state;
+  static const struct {
+    double value;
+    const char *text;
+  } cases[] = {
+      {0.0, "0"},        {-0.0, "0"},          {1.5, "1.5"},          {0.00123456, "0.00123"},
+      {1234.56, "1235"}, {999999.0, "999999"}, {2.5e6, "2.5e+06"},    {1.84e-5, "1.84e-05"},
+      {99.96, "100"},    {-12.345, "-12.3"},   {INFINITY, "unknown"}, {NAN, "unknown"}};
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    char buffer[32];
+    assert_string_equal(fg_number_text(cases[i].value, 3, buffer, sizeof buffer), cases[i].text);
+  }
+}
+
+/* ---- data names ---- */
+
+static void test_endings_carry_units(void **state) {
+  (void)state;
+  static const struct {
+    const char *name, *unit;
+    double factor;
+  } cases[] = {{"air_density_kg_m3", "kg/m3", 1.0},
+               {"air_viscosity_pa_s", "Pa s", 1.0},
+               {"box_pressure_pa", "Pa", 1.0},
+               {"blower_flow_m3_s", "m3/s", 1.0},
+               {"deck_velocity_m_s", "m/s", 1.0},
+               {"rotor_rpm", "rpm", 60.0},
+               {"shear_1_s", "1/s", 1.0},
+               {"residence_s", "s", 1.0},
+               {"sauter_m", "m", 1.0},
+               {"lower_mm", "mm", 1e3},
+               {"kept_g_h", "g/h", 3.6e6},
+               {"feed_kg_h", "kg/h", 3600.0},
+               {"feed_ft3_h", "ft3/h", 3600.0 / 0.028316846592},
+               {"feed_yd3_h", "yd3/h", 3600.0 / 0.764554857984},
+               {"bound_percent", "%", 100.0},
+               {"mass_mg", "mg", 1e6},
+               {"kept_g_h_low", "g/h", 3.6e6},
+               {"held_kg_12", "kg", 1.0},
+               {"kept", "", 1.0},
+               {"deck.slope_deg", "", 1.0},
+               {"_mm", "", 1.0},
+               {"threshold_ratio", "", 1.0},
+               {"", "", 1.0}};
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    const fg_data_unit *unit = fg_data_unit_of(cases[i].name);
+    assert_string_equal(unit->unit, cases[i].unit);
+    assert_close(unit->factor, cases[i].factor, 1e-12);
+  }
+  assert_close(fg_data_unit_of("air_c")->offset, -273.15, 1e-12);
+}
+
+/* ---- renderers ---- */
+
+static char *render(fg_report *report, fg_format format) {
+  char *text = NULL;
+  size_t length = 0;
+  assert_int_equal(fg_report_render(report, format, FG_UNITS_US, &text, &length), FG_OK);
+  assert_int_equal(strlen(text), length);
+  return text;
+}
+
+static void assert_rendered(fg_report *report, fg_format format, const char *expected) {
+  char *text = render(report, format);
+  assert_string_equal(text, expected);
+  free(text);
+}
+
+/* No line of `text` has more than `columns` characters, or blanks at its end. */
+static void assert_columns(const char *text, size_t columns) {
+  while (*text != '\0') {
+    size_t bytes = strcspn(text, "\n");
+    assert_true(fg_text_width(text, bytes) <= columns);
+    assert_true(bytes == 0 || text[bytes - 1] != ' ');
+    text += bytes + (text[bytes] != '\0');
+  }
+}
+
+static void test_text_layout(void **state) {
+  (void)state;
+  fg_report *report = fg_report_new();
+  fg_node *group = fg_group(fg_report_root(report), "state", "Air", 0);
+  fg_number(group, "slope_deg", "Slope", FG_Q_ANGLE, 0.3490658503988659, 0);
+  fg_number(group, "hidden_pa", NULL, FG_Q_PRESSURE, 1.0, 0);
+  fg_integer(group, "riffles", "Riffles", 5, 0);
+  fg_boolean(group, "runs", "Bed runs", true, 0);
+  fg_number_band(group, "kept", "Kept", FG_Q_SHARE, 0.5, (double[]){0.4, 0.5, 0.61}, 0);
+  fg_number(group, "lost", "Lost", FG_Q_SHARE, NAN, 0);
+  fg_string(group, "name", "Name", "", 0);
+  fg_note(group, "The %s.", "end");
+  fg_bullet(group, "one");
+  fg_bullet(group, "two");
+  assert_rendered(report, FG_FORMAT_TEXT,
+                  "Air\n===\n"
+                  "Slope ...... 20 deg\n"
+                  "Riffles .... 5\n"
+                  "Bed runs ... yes\n"
+                  "Kept ....... 50 % (40 to 61)\n"
+                  "Lost ....... unknown\n"
+                  "Name ....... -\n"
+                  "\nThe end.\n\n- one\n- two\n");
+  fg_report_free(report);
+}
+
+static void test_wrapping_counts_characters(void **state) {
+  (void)state;
+  fg_report *report = fg_report_new();
+  fg_report_columns(report, 20);
+  fg_node *root = fg_report_root(report);
+  fg_bullet(root, "%s", "caf\xC3\xA9 \xC3\xA9\xC3\xA9\xC3\xA9\xC3\xA9\xC3\xA9\xC3\xA9 12 345 6");
+  fg_note(root, "abcdefghijklmnopqrstuvwxyz");
+  fg_string(root, "s", "A label that is far too long", "value", 0);
+  char *text = render(report, FG_FORMAT_TEXT);
+  assert_columns(text, 20);
+  assert_non_null(
+      strstr(text, "- caf\xC3\xA9 \xC3\xA9\xC3\xA9\xC3\xA9\xC3\xA9\xC3\xA9\xC3\xA9 12 345\n  6\n"));
+  assert_non_null(strstr(text, "abcdefghijklmnopqrst\nuvwxyz\n"));
+  free(text);
+  fg_report_free(report);
+}
+
+static void test_terminal_commands_are_defused(void **state) {
+  (void)state;
+  fg_report *report = fg_report_new();
+  fg_string(fg_report_root(report), "name", "Name", "a\x1B[2Jb\xFF\xC2\x9Bz", 0);
+  assert_rendered(report, FG_FORMAT_TEXT, "Name ... a?[2Jb\xEF\xBF\xBD?z\n");
+  fg_report_free(report);
+}
+
+static fg_node *loss_table(fg_node *parent) {
+  fg_node *table = fg_table(parent, "gold", "Gold by size", FG_PRIMARY);
+  fg_column_text(table, "mesh", "Mesh", 0);
+  fg_column(table, "size_mm", "Size", FG_Q_GRAIN_SIZE, 0);
+  fg_column(table, "kept", "Kept", FG_Q_SHARE, 0);
+  fg_column(table, "blown_off", "Blown off", FG_Q_SHARE, 0);
+  fg_column_list(table, "by_riffle", FG_Q_SHARE, 2);
+  fg_row(table);
+  fg_cell_text(table, "20 to 30");
+  fg_cell(table, 0.71e-3);
+  fg_cell(table, 0.98765);
+  fg_cell(table, 0.0);
+  fg_cell_list(table, (double[]){0.75, 0.25}, 2);
+  fg_row(table);
+  fg_cell_text(table, "under 200");
+  fg_cell(table, 0.0625e-3);
+  fg_cell(table, 0.0001);
+  fg_cell(table, NAN);
+  fg_cell_list(table, (double[]){NAN, 1.0}, 2);
+  return table;
+}
+
+static void test_table_text(void **state) {
+  (void)state;
+  fg_report *report = fg_report_new();
+  loss_table(fg_report_root(report));
+  assert_rendered(report, FG_FORMAT_TEXT,
+                  "Gold by size\n"
+                  "                         Blown\n"
+                  "Mesh         Size  Kept    off\n"
+                  "               mm     %      %\n"
+                  "------------------------------\n"
+                  "20 to 30     0.71  98.8      0\n"
+                  "under 200  0.0625  <0.1      -\n");
+  fg_report_free(report);
+}
+
+static void test_wide_tables_are_tightened(void **state) {
+  (void)state;
+  for (int columns = 20; columns <= 100; columns += 5) {
+    fg_report *report = fg_report_new();
+    fg_report_columns(report, columns);
+    fg_node *table = fg_table(fg_report_root(report), "t", "Wide", 0);
+    char label[32];
+    fg_column_text(table, "what", "What is in this row", 0);
+    for (int c = 0; c < 12; c++) {
+      snprintf(label, sizeof label, "Figure number %d", c);
+      fg_column(table, "x", label, FG_Q_SPEED, 0);
+    }
+    for (int r = 0; r < 3; r++) {
+      fg_row(table);
+      fg_cell_text(table, "a name of several words, and anunusuallylongonebesides");
+      for (int c = 0; c < 12; c++)
+        fg_cell(table, pow(10.0, r) * (c + 0.123));
+    }
+    char *text = render(report, FG_FORMAT_TEXT);
+    assert_columns(text, (size_t)columns);
+    assert_non_null(strstr(text, "11"));
+    free(text);
+    fg_report_free(report);
+  }
+}
+
+static void test_json(void **state) {
+  (void)state;
+  fg_report *report = fg_report_new();
+  fg_node *root = fg_report_root(report);
+  fg_node *heading = fg_group(root, NULL, "Heading", 0);
+  fg_number(heading, "zero_c", "T", FG_Q_TEMPERATURE, 273.15, 0);
+  fg_number(heading, "tenth", "x", FG_Q_NUMBER, 0.1, 0);
+  fg_number(heading, "third", "x", FG_Q_NUMBER, 1.0 / 3.0, 0);
+  fg_number(heading, "none", "x", FG_Q_NUMBER, NAN, 0);
+  fg_string(heading, "name", "n", "a\"\xFF\n\x01", 0);
+  fg_string(heading, "people", "n", "only", FG_TEXT_ONLY);
+  fg_note(heading, "not data");
+  fg_number_band(heading, "k_mm", "k", FG_Q_LENGTH, 0.001, (double[]){0.0005, INFINITY, 2.0}, 0);
+  fg_node *list = fg_list(root, "points_mm", 0);
+  fg_list_number(fg_list_list(list), 0.002);
+  fg_list_string(list, "s");
+  loss_table(root);
+  char *text = render(report, FG_FORMAT_JSON);
+  assert_non_null(strstr(text, "\"tenth\": 0.1,\n"));
+  json_error_t error;
+  json_t *json = json_loads(text, JSON_REJECT_DUPLICATES, &error);
+  assert_non_null(json);
+  const char *first = json_object_iter_key(json_object_iter(json));
+  assert_string_equal(first, "zero_c");
+  assert_within(json_number_value(json_object_get(json, "zero_c")), 0.0, 1e-12);
+  assert_true(json_real_value(json_object_get(json, "third")) == 1.0 / 3.0);
+  assert_true(json_is_null(json_object_get(json, "none")));
+  assert_string_equal(json_string_value(json_object_get(json, "name")), "a\"\xEF\xBF\xBD\n\x01");
+  assert_null(json_object_get(json, "people"));
+  assert_close(json_number_value(json_object_get(json, "k_mm_low")), 0.5, 1e-12);
+  assert_true(json_is_null(json_object_get(json, "k_mm_mid")));
+  json_t *points = json_object_get(json, "points_mm");
+  assert_close(json_number_value(json_array_get(json_array_get(points, 0), 0)), 2.0, 1e-12);
+  json_t *row = json_array_get(json_object_get(json, "gold"), 1);
+  assert_true(json_is_null(json_object_get(row, "blown_off")));
+  assert_true(json_is_null(json_array_get(json_object_get(row, "by_riffle"), 0)));
+  assert_close(json_number_value(json_object_get(row, "size_mm")), 0.0625, 1e-12);
+  json_decref(json);
+  free(text);
+  fg_report_free(report);
+}
+
+static void test_csv_of_tables(void **state) {
+  (void)state;
+  fg_report *report = fg_report_new();
+  fg_node *root = fg_report_root(report);
+  fg_string(root, "scenario", "x", "left out", 0);
+  loss_table(root);
+  loss_table(root);
+  fg_node *other = fg_table(root, "o", NULL, FG_PRIMARY);
+  fg_column_text(other, "text", "Text", 0);
+  static const char *const texts[] = {"=1+1", "-5",        "-5+1", "@x",
+                                      "a,b",  "say \"x\"", "",     "two\nlines"};
+  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+    fg_row(other);
+    fg_cell_text(other, texts[i]);
+  }
+  char *text = render(report, FG_FORMAT_CSV);
+  static const char start[] = "mesh,size_mm,kept,blown_off,by_riffle_1,by_riffle_2\n20 to 30,0.71,";
+  assert_int_equal(strncmp(text, start, sizeof start - 1), 0);
+  assert_null(strstr(text + 10, "mesh"));
+  assert_non_null(strstr(text, "\nunder 200,0.0625,0.0001,,,1.0\n"));
+  assert_non_null(strstr(text, "\n\ntext\n'=1+1\n-5\n'-5+1\n'@x\n\"a,b\"\n\"say \"\"x\"\"\"\n\n"
+                               "\"two\nlines\"\n"));
+  free(text);
+  fg_report_free(report);
+}
+
+static void test_csv_of_scalars(void **state) {
+  (void)state;
+  fg_report *report = fg_report_new();
+  fg_node *result = fg_group(fg_report_root(report), "result", "Result", 0);
+  fg_number(result, "velocity_m_s", "Velocity", FG_Q_SPEED, 1.25, 0);
+  fg_number(result, "deck.length", "Length", FG_Q_LENGTH, 0.5, 0);
+  fg_number(result, "nothing", "Nothing", FG_Q_NUMBER, NAN, 0);
+  fg_boolean(result, "runs", "Runs", false, 0);
+  fg_node *list = fg_list(result, "who", 0);
+  fg_list_string(list, "+me");
+  assert_rendered(report, FG_FORMAT_CSV,
+                  "name,value,unit\nresult.velocity_m_s,1.25,m/s\nresult.deck.length,0.5,m\n"
+                  "result.nothing,,\nresult.runs,false,\nresult.who.1,'+me,\n");
+  fg_report_free(report);
+}
+
+static void test_wrong_use_is_reported(void **state) {
+  (void)state;
+  char *text = NULL;
+  size_t length = 0;
+  fg_report *report = fg_report_new();
+  fg_node *table = fg_table(fg_report_root(report), "t", NULL, 0);
+  fg_column(table, "a", "A", FG_Q_NUMBER, 0);
+  fg_column(table, "b", "B", FG_Q_NUMBER, 0);
+  fg_row(table);
+  fg_cell(table, 1.0);
+  assert_int_equal(fg_report_render(report, FG_FORMAT_TEXT, FG_UNITS_US, &text, &length),
+                   FG_EDOMAIN);
+  assert_null(text);
+  fg_cell_text(table, "text in a column of numbers");
+  assert_int_equal(fg_report_render(report, FG_FORMAT_JSON, FG_UNITS_US, &text, &length),
+                   FG_EDOMAIN);
+  fg_report_free(report);
+  fg_number(NULL, "x", "X", FG_Q_NUMBER, 1.0, 0);
+  fg_note(NULL, "nothing");
+  fg_list_number(NULL, 1.0);
+  assert_null(fg_report_root(NULL));
+}
+
+/* ---- files ---- */
+
+static char folder[64];
+
+static int make_folder(void **state) {
+  (void)state;
+  strcpy(folder, "/tmp/fg-report-XXXXXX");
+  return mkdtemp(folder) != NULL ? 0 : -1;
+}
+
+static const char *in_folder(const char *name) {
+  static char path[128];
+  snprintf(path, sizeof path, "%s/%s", folder, name);
+  return path;
+}
+
+/* Removes what is in the folder; returns how many entries there were. */
+static size_t empty_folder(void) {
+  size_t count = 0;
+  DIR *dir = opendir(folder);
+  assert_non_null(dir);
+  for (struct dirent *entry; (entry = readdir(dir)) != NULL;) {
+    if (strcmp(entry->d_name, ".") == 0 || strcmp(entry->d_name, "..") == 0)
+      continue;
+    count++;
+    assert_int_equal(remove(in_folder(entry->d_name)), 0);
+  }
+  closedir(dir);
+  return count;
+}
+
+static int remove_folder(void **state) {
+  (void)state;
+  empty_folder();
+  return rmdir(folder);
+}
+
+static void assert_holds(const char *path, const char *expected) {
+  char content[64] = "";
+  FILE *file = fopen(path, "r");
+  assert_non_null(file);
+  size_t length = fread(content, 1, sizeof content - 1, file);
+  (void)fclose(file);
+  content[length] = '\0';
+  assert_string_equal(content, expected);
+}
+
+static void write_text(const char *path, const char *text) {
+  char message[256] = "";
+  assert_int_equal(fg_write_file(path, text, strlen(text), message, sizeof message), FG_OK);
+}
+
+static void assert_refused(const char *path, const char *reason) {
+  char message[256] = "";
+  assert_int_equal(fg_write_file(path, "new", 3, message, sizeof message), FG_EIO);
+  assert_non_null(strstr(message, reason));
+}
+
+static void test_new_and_old_files(void **state) {
+  (void)state;
+  struct stat status;
+  write_text(in_folder("a"), "first, longer");
+  assert_holds(in_folder("a"), "first, longer");
+  assert_int_equal(chmod(in_folder("a"), 0640), 0);
+  write_text(in_folder("a"), "second");
+  assert_holds(in_folder("a"), "second");
+  assert_int_equal(stat(in_folder("a"), &status), 0);
+  assert_int_equal(status.st_mode & 07777, 0640);
+  assert_int_equal(empty_folder(), 1);
+}
+
+static void test_links_survive(void **state) {
+  (void)state;
+  struct stat status;
+  assert_int_equal(symlink("target", in_folder("link")), 0);
+  write_text(in_folder("link"), "through");
+  assert_int_equal(lstat(in_folder("link"), &status), 0);
+  assert_true(S_ISLNK(status.st_mode));
+  assert_holds(in_folder("target"), "through");
+  write_text(in_folder("link"), "again");
+  assert_holds(in_folder("target"), "again");
+  assert_int_equal(empty_folder(), 2);
+  assert_int_equal(symlink("loop", in_folder("loop")), 0);
+  assert_refused(in_folder("loop"), "loop");
+  assert_int_equal(empty_folder(), 1);
+}
+
+static void test_refusals(void **state) {
+  (void)state;
+  struct stat status;
+  assert_refused("/dev/full", "no space left");
+  assert_refused(folder, "it is a folder");
+  assert_refused(in_folder("none/x"), "folder does not exist");
+  assert_refused(in_folder("x/"), "it is a folder");
+  assert_refused("", "empty");
+  assert_refused("/dev/fd/999", "Bad file descriptor");
+  write_text(in_folder("file"), "old");
+  assert_refused(in_folder("file/x"), "not a folder");
+  assert_int_equal(empty_folder(), 1);
+  write_text("/dev/null", "gone");
+  assert_int_equal(stat("/dev/null", &status), 0);
+  assert_true(S_ISCHR(status.st_mode));
+}
+
+static void test_pipes_are_written_to(void **state) {
+  (void)state;
+  char text[8] = "";
+  assert_int_equal(mkfifo(in_folder("pipe"), 0600), 0);
+  int reader = open(in_folder("pipe"), O_RDONLY | O_NONBLOCK);
+  assert_true(reader >= 0);
+  write_text(in_folder("pipe"), "abc");
+  assert_int_equal(read(reader, text, sizeof text - 1), 3);
+  assert_string_equal(text, "abc");
+  (void)close(reader);
+  assert_int_equal(empty_folder(), 1);
+}
+
+/* Limits files to 10 bytes in a child, as a full disk would, and writes 1000. */
+static int write_too_much(void (*on_excess)(int)) {
+  static const char bytes[1000] = "x";
+  pid_t child = fork();
+  if (child == 0) {
+    char message[256];
+    struct rlimit limit = {10, 10};
+    signal(SIGXFSZ, on_excess);
+    setrlimit(RLIMIT_FSIZE, &limit);
+    fg_status status = fg_write_file(in_folder("a"), bytes, sizeof bytes, message, sizeof message);
+    _exit(status == FG_EIO ? 0 : 1);
+  }
+  int status = -1;
+  assert_true(child > 0 && waitpid(child, &status, 0) == child);
+  return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+}
+
+static void abandon(int number) {
+  (void)number;
+  fg_write_abandon();
+  _exit(7);
+}
+
+static void test_failure_leaves_the_old_file_alone(void **state) {
+  (void)state;
+  write_text(in_folder("a"), "old");
+  assert_int_equal(write_too_much(SIG_IGN), 0);
+  assert_holds(in_folder("a"), "old");
+  assert_int_equal(write_too_much(abandon), 7);
+  assert_holds(in_folder("a"), "old");
+  fg_write_abandon();
+  assert_holds(in_folder("a"), "old");
+  assert_int_equal(empty_folder(), 1);
+}
+
+int main(void) {
+  static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_units_agree_with_published_factors),
+      cmocka_unit_test(test_every_kind_has_a_row),
+      cmocka_unit_test(test_texts_for_people),
+      cmocka_unit_test(test_short_buffers_are_terminated),
+      cmocka_unit_test(test_numbers_for_people),
+      cmocka_unit_test(test_endings_carry_units),
+      cmocka_unit_test(test_text_layout),
+      cmocka_unit_test(test_wrapping_counts_characters),
+      cmocka_unit_test(test_terminal_commands_are_defused),
+      cmocka_unit_test(test_table_text),
+      cmocka_unit_test(test_wide_tables_are_tightened),
+      cmocka_unit_test(test_json),
+      cmocka_unit_test(test_csv_of_tables),
+      cmocka_unit_test(test_csv_of_scalars),
+      cmocka_unit_test(test_wrong_use_is_reported),
+      cmocka_unit_test_setup_teardown(test_new_and_old_files, make_folder, remove_folder),
+      cmocka_unit_test_setup_teardown(test_links_survive, make_folder, remove_folder),
+      cmocka_unit_test_setup_teardown(test_refusals, make_folder, remove_folder),
+      cmocka_unit_test_setup_teardown(test_pipes_are_written_to, make_folder, remove_folder),
+      cmocka_unit_test_setup_teardown(test_failure_leaves_the_old_file_alone, make_folder,
+                                      remove_folder),
+  };
+  return FG_RUN_GROUP(tests);
+}
