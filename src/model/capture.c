@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "capture_internal.h"
-#include "flourgold/roots.h"
 
 enum { CELLS = 12, PITCH_STEPS = 8, TIMES = 16 };
 static const double magnetite_kg_m3 = 5180.0;
@@ -42,41 +41,61 @@ static fg_status describe_freeing(fg_capture *c) {
 
 static size_t or_default(size_t value, size_t standard) { return value > 0 ? value : standard; }
 
-static fg_status build_march(fg_capture *c, const fg_loss_options *options) {
+static fg_status build_march(fg_capture *c, const fg_loss_options *options, const double *speed,
+                             size_t cells, fg_lane_group *group) {
   const fg_scenario *s = c->scenario;
-  const fg_machine *m = c->machine;
-  const size_t cells = or_default(options ? options->cells : 0, CELLS);
-  const size_t steps = or_default(options ? options->steps : 0, PITCH_STEPS);
+  const size_t n = group->count, steps = or_default(options ? options->steps : 0, PITCH_STEPS);
   const double pitch = s->deck.length / s->deck.riffles, b = s->deck.dead_air_share;
-  double *speed = calloc(cells, sizeof *speed);
-  double *columns = calloc(4 * c->lanes, sizeof *columns);
-  fg_status status = speed && columns ? FG_OK : FG_EMEMORY;
-  if (status == FG_OK) status = fg_bed_profile(&m->bed, m->at.depth_m, cells, speed);
-  if (status == FG_OK) {
-    double *w[2] = {columns, columns + c->lanes};
-    double *blown[2] = {columns + 2 * c->lanes, columns + 3 * c->lanes};
-    for (size_t k = 0; k < c->lanes; ++k)
-      for (int kind = 0; kind < 2; ++kind) {
-        w[kind][k] = c->lane[k].sinking_m_s[kind];
-        blown[kind][k] = c->lane[k].blown[kind];
-      }
-    const size_t quiet_steps = b > 0.0 ? (size_t)ceil(b * (double)steps) : 0;
-    const fg_march_setup setup = {
-        .classes = c->lanes,
-        .cells = cells,
-        .steps = {(size_t)ceil((1.0 - b) * (double)steps), quiet_steps},
-        .length_m = {(1.0 - b) * pitch, b * pitch},
-        .depth_m = m->at.depth_m,
-        .speed_m_s = speed,
-        .sinking_m_s = {w[0], w[1]},
-        .mixing_m2_s = m->mixing_m2_s,
-        .blown = {blown[0], blown[1]},
-    };
-    status = fg_march_new(&setup, &c->march);
-  }
-  free(speed);
+  double *columns = calloc(4 * n, sizeof *columns);
+  if (!columns) return FG_EMEMORY;
+  for (size_t k = 0; k < n; ++k)
+    for (size_t kind = 0; kind < 2; ++kind) {
+      columns[kind * n + k] = c->lane[group->first + k].sinking_m_s[kind];
+      columns[(2 + kind) * n + k] = c->lane[group->first + k].blown[kind];
+    }
+  const fg_march_setup setup = {
+      .classes = n,
+      .cells = cells,
+      .steps = {(size_t)ceil((1.0 - b) * (double)steps),
+                b > 0.0 ? (size_t)ceil(b * (double)steps) : 0},
+      .length_m = {(1.0 - b) * pitch, b * pitch},
+      .depth_m = c->machine->at.depth_m,
+      .speed_m_s = speed,
+      .sinking_m_s = {columns, columns + n},
+      .mixing_m2_s = c->machine->mixing_m2_s,
+      .blown = {columns + 2 * n, columns + 3 * n},
+  };
+  const fg_status status = fg_march_new(&setup, &group->march);
   free(columns);
   return status;
+}
+
+static fg_status build_marches(fg_capture *c, const fg_loss_options *options) {
+  const size_t cells = or_default(options ? options->cells : 0, CELLS);
+  double *speed = calloc(cells, sizeof *speed);
+  if (!speed) return FG_EMEMORY;
+  fg_status status = fg_bed_profile(&c->machine->bed, c->machine->at.depth_m, cells, speed);
+  for (size_t k = 0; k < c->lanes; ++k) {
+    fg_lane_group *group = &c->group[c->lane[k].stuff];
+    if (group->count++ == 0) group->first = k;
+  }
+  for (int g = 0; g < FG_STUFF_COUNT && status == FG_OK; ++g)
+    status = build_march(c, options, speed, cells, &c->group[g]);
+  free(speed);
+  return status;
+}
+
+static fg_status fill_capture(fg_capture *c, const fg_loss_options *options) {
+  c->lane = calloc(FG_LANES_MAX, sizeof *c->lane);
+  if (!c->lane) return FG_EMEMORY;
+  fg_status status = fg_lanes_fill(c->scenario, c->machine, c->lane, &c->lanes);
+  if (status != FG_OK) return status;
+  c->freed = calloc(c->riffles * c->lanes, sizeof *c->freed);
+  c->stuck = calloc(c->lanes, sizeof *c->stuck);
+  c->open_share = calloc(c->times * c->riffles, sizeof *c->open_share);
+  if (!c->freed || !c->stuck || !c->open_share) return FG_EMEMORY;
+  status = describe_freeing(c);
+  return status == FG_OK ? build_marches(c, options) : status;
 }
 
 fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
@@ -88,14 +107,7 @@ fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
   c->riffles = (size_t)scenario->deck.riffles;
   c->times = or_default(options ? options->times : 0, TIMES);
   c->pocket_kg = machine->fill.volume_m3 * (1.0 - machine->voidage) * magnetite_kg_m3;
-  c->lane = calloc(FG_LANES_MAX, sizeof *c->lane);
-  fg_status status = c->lane ? fg_lanes_fill(scenario, machine, c->lane, &c->lanes) : FG_EMEMORY;
-  if (status == FG_OK) {
-    c->freed = calloc(c->riffles * c->lanes, sizeof *c->freed);
-    c->stuck = calloc(c->lanes, sizeof *c->stuck);
-    status = c->freed && c->stuck ? describe_freeing(c) : FG_EMEMORY;
-  }
-  if (status == FG_OK) status = build_march(c, options);
+  const fg_status status = fill_capture(c, options);
   if (status != FG_OK) {
     fg_capture_free(c);
     return status;
@@ -106,10 +118,11 @@ fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
 
 void fg_capture_free(fg_capture *capture) {
   if (!capture) return;
-  fg_march_free(capture->march);
+  for (int g = 0; g < FG_STUFF_COUNT; ++g) fg_march_free(capture->group[g].march);
   free(capture->lane);
   free(capture->freed);
   free(capture->stuck);
+  free(capture->open_share);
   free(capture);
 }
 
@@ -130,150 +143,202 @@ void fg_catch_free(fg_catch *result) {
   *result = (fg_catch){0};
 }
 
-typedef struct time_step {
-  double seconds;     /* 0: a snapshot, rates only */
-  bool ideal, leaky, filling;
-} time_step;
+/* One pass of a group down the deck. */
+typedef struct deck_pass {
+  fg_capture *c;
+  const fg_lane_group *group;
+  double seconds;           /* a step of time; 0: a snapshot, rates only */
+  bool ideal, leaky;
+  double *open_share;       /* [riffle]; NULL: empty pockets, 1 everywhere */
+  bool fills;               /* black sand: works out open_share and the fill as it goes */
+  double gain_before[FG_RIFFLES_MAX]; /* what each pocket gained in the step before */
+  double *trap, *caught, *walking, *gone, *gone_before;
+} deck_pass;
 
 /* Gold that a pocket lets go of during the step walks on in the lowest layer; the pocket's
  * balance over the step is exact.  held[] is what the pocket has (share x s). */
-static void let_go(const fg_capture *c, const time_step *t, const double *caught, double *held,
-                   double *walking) {
-  for (size_t k = 0; k < c->lanes; ++k) {
-    const double rate = t->leaky ? c->lane[k].release_1_s : 0.0;
-    const double left = exp(-rate * t->seconds);
-    const double stays = rate > 0.0 ? -expm1(-rate * t->seconds) / rate : t->seconds;
-    const double after = held[k] * left + caught[k] * stays;
-    walking[k] = rate > 0.0 ? (held[k] + caught[k] * t->seconds - after) / t->seconds : 0.0;
-    held[k] = after;
+static void let_go(const deck_pass *p, double *held) {
+  const fg_lane *lane = p->c->lane + p->group->first;
+  for (size_t k = 0; k < p->group->count; ++k) {
+    const double rate = p->leaky ? lane[k].release_1_s : 0.0;
+    if (rate > 0.0) {
+      const double all = held[k] + p->caught[k] * p->seconds;
+      held[k] = held[k] * exp(-rate * p->seconds) - p->caught[k] * expm1(-rate * p->seconds) / rate;
+      p->walking[k] = (all - held[k]) / p->seconds;
+    } else {
+      held[k] += p->caught[k] * p->seconds;
+      p->walking[k] = 0.0;
+    }
   }
 }
 
-/* One pitch tried with a trap efficiency: what it catches, and by how much (share of a
- * pocket) that would fill it in the step. */
-typedef struct pitch_case {
-  fg_capture *c;
-  const time_step *t;
-  double fill;               /* at the start of the step */
-  double *trap, *caught, *gone;
-  const double *gone_before;
-} pitch_case;
+/* Takes one pitch with a trap efficiency, from the state kept before it. */
+static void take_pitch(const deck_pass *p, double open_share) {
+  const fg_lane *lane = p->c->lane + p->group->first;
+  const size_t n = p->group->count;
+  for (size_t k = 0; k < n; ++k) p->trap[k] = p->ideal ? 1.0 : open_share * lane[k].stay;
+  memset(p->caught, 0, n * sizeof *p->caught);
+  fg_march_pitch(p->group->march, p->trap, p->caught, p->gone);
+}
 
-static double try_pitch(const pitch_case *p, double open_share) {
-  const size_t lanes = p->c->lanes;
-  fg_march_back(p->c->march);
-  for (size_t k = 0; k < lanes; ++k)
-    p->trap[k] = p->t->ideal ? 1.0 : open_share * p->c->lane[k].stay;
-  memset(p->caught, 0, lanes * sizeof *p->caught);
-  memcpy(p->gone, p->gone_before, lanes * sizeof *p->gone);
-  fg_march_pitch(p->c->march, p->trap, p->caught, p->gone);
+/* The same, from the state kept; returns the share of a pocket that is caught in the step. */
+static double try_pitch(const deck_pass *p, double open_share) {
+  const fg_lane *lane = p->c->lane + p->group->first;
+  fg_march_back(p->group->march);
+  memcpy(p->gone, p->gone_before, p->group->count * sizeof *p->gone);
+  take_pitch(p, open_share);
   double mass = 0.0;
-  for (size_t k = 0; k < lanes; ++k) mass += p->c->lane[k].heavy_kg_s * p->caught[k];
-  return mass * p->t->seconds / p->c->pocket_kg;
+  for (size_t k = 0; k < p->group->count; ++k) mass += lane[k].flow_kg_s * p->caught[k];
+  return mass * p->seconds / p->c->pocket_kg;
 }
 
 /* Mean of 1 - F^2 while the fill rises evenly from a to b. */
 static double mean_open_share(double a, double b) { return 1.0 - (a * a + a * b + b * b) / 3.0; }
 
-/* Fill after the step against what was caught on the way there. */
-static double fill_gap(double fill_after, void *context) {
-  const pitch_case *p = context;
-  return try_pitch(p, mean_open_share(p->fill, fill_after)) - (fill_after - p->fill);
+/* How a pocket goes through a step, told by one number: up to 1 it ends at fill + way (1 - fill);
+ * beyond, it is full before the step ends and open for 2 - way of what it would be. */
+static double share_on_way(double fill, double way) {
+  return way <= 1.0 ? mean_open_share(fill, fill + way * (1.0 - fill))
+                    : (2.0 - way) * mean_open_share(fill, 1.0);
 }
 
-/* The pocket is full before the step ends: the mean trap that just fills it. */
-static double full_gap(double open_share, void *context) {
-  const pitch_case *p = context;
-  return try_pitch(p, open_share) - (1.0 - p->fill);
+/* Next guess between the brackets: where the line through them crosses, or, with one end
+ * unknown, where the gain would be met were it to stay as it is. */
+static double next_way(double low, double over_low, double high, double over_high, double way,
+                       double over, double room) {
+  double next = way + over / room;
+  if (!isnan(over_low) && !isnan(over_high))
+    next = low + (high - low) * over_low / (over_low - over_high);
+  return next > low && next < high ? next : 0.5 * (low + high);
 }
 
-/* The fill of a pocket at the end of the step, with the pitch left as it then was: implicit,
- * second order in time, never above full, and true to the mass caught. */
-static fg_status fill_pocket(pitch_case *p, double *fill_after) {
-  const double most = mean_open_share(p->fill, 1.0);
-  double root;
-  fg_status status;
-  if (try_pitch(p, most) >= 1.0 - p->fill) {
-    status = fg_root(full_gap, p, 0.0, most, 1e-6, &root);
-    if (status == FG_OK) *fill_after = fmin(1.0, p->fill + try_pitch(p, root));
-  } else {
-    status = fg_root(fill_gap, p, p->fill, 1.0, 1e-6, &root);
-    if (status == FG_OK)
-      *fill_after = fmin(1.0, p->fill + try_pitch(p, mean_open_share(p->fill, root)));
+/* Finds how the pocket goes through the step, implicit and second order in time, never above
+ * full, true to the mass caught; leaves the pitch as it then was.  False position with the
+ * halving of a stale end (Illinois), since a trial costs a pitch. */
+static fg_status fill_pocket(deck_pass *p, size_t riffle, double *fill) {
+  const double room = 1.0 - *fill;
+  if (room < 1e-9) {
+    (void)try_pitch(p, p->open_share[riffle] = 0.0);
+    return FG_OK;
   }
-  return status;
+  double low = 0.0, high = 2.0, over_low = NAN, over_high = NAN;
+  double way = fmin(1.9, fmax(1e-6, p->gain_before[riffle] / room));
+  int side = 0;
+  for (int trial = 0; trial < 100; ++trial) {
+    const double share = share_on_way(*fill, way), gain = try_pitch(p, share);
+    const double over = gain - fmin(1.0, way) * room;
+    if (fabs(over) <= 1e-6 || high - low < 1e-14) {
+      p->open_share[riffle] = share;
+      p->gain_before[riffle] = gain;
+      *fill = fmin(1.0, *fill + gain);
+      return FG_OK;
+    }
+    if (over > 0.0) {
+      low = way;
+      over_low = over;
+      if (side == 1) over_high *= 0.5;
+      side = 1;
+    } else {
+      high = way;
+      over_high = over;
+      if (side == -1) over_low *= 0.5;
+      side = -1;
+    }
+    way = next_way(low, over_low, high, over_high, way, over, room);
+  }
+  return FG_ENOROOT;
 }
 
-/* One pass down the deck over a step of time. */
-static fg_status pass(fg_capture *c, const time_step *t, double *fill, double *scratch,
-                      fg_catch *result) {
-  const size_t lanes = c->lanes;
-  double *trap = scratch, *caught = scratch + lanes, *walking = scratch + 2 * lanes;
-  double *gone = scratch + 3 * lanes, *before = scratch + 4 * lanes;
-  memset(walking, 0, lanes * sizeof *walking);
-  memset(gone, 0, lanes * sizeof *gone);
-  fg_march_begin(c->march, c->freed);
+static fg_status pass_down(deck_pass *p, fg_catch *result) {
+  fg_capture *c = p->c;
+  const size_t n = p->group->count, first = p->group->first;
+  fg_march *march = p->group->march;
+  memset(p->walking, 0, n * sizeof *p->walking);
+  memset(p->gone, 0, n * sizeof *p->gone);
+  fg_march_begin(march, c->freed + first);
   for (size_t i = 0; i < c->riffles; ++i) {
     if (i > 0) {
-      fg_march_add_mixed(c->march, c->freed + i * lanes);
-      fg_march_add_low(c->march, walking);
+      fg_march_add_mixed(march, c->freed + i * c->lanes + first);
+      fg_march_add_low(march, p->walking);
     }
-    memcpy(before, gone, lanes * sizeof *before);
-    fg_march_keep(c->march);
-    pitch_case p = {c, t, fill[i], trap, caught, gone, before};
-    fg_status status = FG_OK;
-    if (t->filling) status = fill_pocket(&p, &fill[i]);
-    else (void)try_pitch(&p, 1.0);
-    if (status != FG_OK) return status;
-    double *held = result->held + i * lanes;
-    if (t->seconds > 0.0) let_go(c, t, caught, held, walking);
-    else memcpy(held, caught, lanes * sizeof *caught);
+    if (p->fills) {
+      memcpy(p->gone_before, p->gone, n * sizeof *p->gone);
+      fg_march_keep(march);
+      const fg_status status = fill_pocket(p, i, &c->fill[i]);
+      if (status != FG_OK) return status;
+    } else {
+      take_pitch(p, p->open_share ? p->open_share[i] : 1.0);
+    }
+    double *held = result->held + i * c->lanes + first;
+    if (p->seconds > 0.0) let_go(p, held);
+    else memcpy(held, p->caught, n * sizeof *held);
   }
-  const double weight = t->seconds > 0.0 ? t->seconds : 1.0;
-  fg_march_remaining(c->march, trap);
-  for (size_t k = 0; k < lanes; ++k) {
-    result->over[k] += weight * (trap[k] + walking[k]);
-    result->blown[k] += weight * gone[k];
+  const double weight = p->seconds > 0.0 ? p->seconds : 1.0;
+  fg_march_remaining(march, p->trap);
+  for (size_t k = 0; k < n; ++k) {
+    result->over[first + k] += weight * (p->trap[k] + p->walking[k]);
+    result->blown[first + k] += weight * p->gone[k];
   }
   return FG_OK;
 }
 
-static bool any_release(const fg_capture *c) {
-  for (size_t k = 0; k < c->lanes; ++k)
+static void average_over(const fg_capture *c, const fg_lane_group *group, double seconds,
+                         fg_catch *result) {
+  for (size_t k = group->first; k < group->first + group->count; ++k) {
+    result->over[k] /= seconds;
+    result->blown[k] /= seconds;
+    for (size_t i = 0; i < c->riffles; ++i) result->held[i * c->lanes + k] /= seconds;
+  }
+}
+
+/* Steps through the cleaning interval; filling: with the pockets as black sand fills them. */
+static fg_status pass_interval(deck_pass *p, bool filling, fg_catch *result) {
+  fg_capture *c = p->c;
+  const double interval = c->scenario->run.cleaning_interval;
+  p->seconds = interval / (double)c->times;
+  for (size_t i = 0; i < c->times; ++i) {
+    p->open_share = filling ? c->open_share + i * c->riffles : NULL;
+    const fg_status status = pass_down(p, result);
+    if (status != FG_OK) return status;
+  }
+  average_over(c, p->group, interval, result);
+  return FG_OK;
+}
+
+static bool any_release(const fg_capture *c, const fg_lane_group *group) {
+  for (size_t k = group->first; k < group->first + group->count; ++k)
     if (c->lane[k].release_1_s > 0.0) return true;
   return false;
 }
 
-static void average_over(const fg_capture *c, double seconds, fg_catch *result) {
-  for (size_t k = 0; k < c->lanes; ++k) {
-    result->over[k] /= seconds;
-    result->blown[k] /= seconds;
-  }
-  for (size_t i = 0; i < c->riffles * c->lanes; ++i) result->held[i] /= seconds;
-}
-
-static fg_status run_interval(fg_capture *c, time_step t, double *fill, double *scratch,
-                              fg_catch *result) {
-  const double interval = c->scenario->run.cleaning_interval;
-  t.seconds = interval / (double)c->times;
-  for (size_t i = 0; i < c->times; ++i) {
-    const fg_status status = pass(c, &t, fill, scratch, result);
-    if (status != FG_OK) return status;
-  }
-  average_over(c, interval, result);
-  return FG_OK;
+static fg_status run_group(fg_capture *c, fg_stuff stuff, fg_pockets pockets, double *scratch,
+                           fg_catch *result) {
+  const fg_lane_group *group = &c->group[stuff];
+  const size_t n = group->count;
+  const bool filling = pockets == FG_POCKETS_FILLING && stuff != FG_QUARTZ;
+  deck_pass p = {.c = c,
+                 .group = group,
+                 .ideal = pockets == FG_POCKETS_IDEAL,
+                 .leaky = pockets == FG_POCKETS_LEAKY || filling,
+                 .fills = filling && stuff == FG_MAGNETITE,
+                 .trap = scratch,
+                 .caught = scratch + n,
+                 .walking = scratch + 2 * n,
+                 .gone = scratch + 3 * n,
+                 .gone_before = scratch + 4 * n};
+  if (filling || (p.leaky && any_release(c, group))) return pass_interval(&p, filling, result);
+  return pass_down(&p, result);
 }
 
 fg_status fg_capture_run(fg_capture *capture, fg_pockets pockets, fg_catch *result) {
+  /* Black sand first: how it fills the pockets is what the gold then finds. */
+  static const fg_stuff order[FG_STUFF_COUNT] = {FG_MAGNETITE, FG_GOLD, FG_QUARTZ};
   double *scratch = calloc(5 * capture->lanes, sizeof *scratch);
   if (!scratch) return FG_EMEMORY;
-  const time_step t = {0.0, pockets == FG_POCKETS_IDEAL,
-                       pockets == FG_POCKETS_LEAKY || pockets == FG_POCKETS_FILLING,
-                       pockets == FG_POCKETS_FILLING};
-  const bool changes = t.filling || (t.leaky && any_release(capture));
-  memset(result->fill, 0, sizeof result->fill);
-  const fg_status status = changes ? run_interval(capture, t, result->fill, scratch, result)
-                                   : pass(capture, &t, result->fill, scratch, result);
+  fg_status status = FG_OK;
+  memset(capture->fill, 0, sizeof capture->fill);
+  for (int g = 0; g < FG_STUFF_COUNT && status == FG_OK; ++g)
+    status = run_group(capture, order[g], pockets, scratch, result);
   free(scratch);
   return status;
 }

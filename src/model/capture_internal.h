@@ -2,6 +2,8 @@
 #ifndef FLOURGOLD_CAPTURE_INTERNAL_H
 #define FLOURGOLD_CAPTURE_INTERNAL_H
 
+#include <stdbool.h>
+
 #include "flourgold/loss.h"
 #include "flourgold/march.h"
 #include "model_internal.h"
@@ -23,21 +25,29 @@ typedef struct fg_lane {
   double sinking_m_s[2];   /* open, quiet */
   double blown[2];
   double stay;             /* share that stays in a pocket */
-  double heavy_kg_s;       /* mass flow onto the deck when it takes up pocket room, else 0 */
+  double flow_kg_s;        /* mass flow onto the deck */
   double release_1_s;      /* rate at which a pocket loses it */
 } fg_lane;
+
+/* Lanes of one stuff and the march they share. */
+typedef struct fg_lane_group {
+  size_t first, count; /* in fg_capture.lane */
+  fg_march *march;
+} fg_lane_group;
 
 typedef struct fg_capture {
   const fg_scenario *scenario;
   const fg_machine *machine;
   size_t lanes;
   fg_lane *lane;
+  fg_lane_group group[FG_STUFF_COUNT];
   size_t riffles;
   double *freed;     /* [riffle][lane] share that comes loose in this pitch */
   double *stuck;     /* [lane] never comes loose, clods and screen included */
   double pocket_kg;  /* heavy sand that fills one pocket */
-  fg_march *march;
-  size_t times;
+  size_t times;      /* steps over the cleaning interval */
+  double *open_share;/* [step][riffle] mean of 1 - F^2 as the pockets fill */
+  double fill[FG_RIFFLES_MAX]; /* at cleaning */
 } fg_capture;
 
 /* Fills lanes (room for FG_LANES_MAX) from scenario and machine. */
@@ -49,14 +59,13 @@ typedef struct fg_catch {
   double *held;      /* [riffle][lane] */
   double *over;      /* [lane] over the tail */
   double *blown;     /* [lane] */
-  double fill[FG_RIFFLES_MAX]; /* at the end */
 } fg_catch;
 
 typedef enum fg_pockets {
   FG_POCKETS_IDEAL,   /* hold all that settles */
   FG_POCKETS_EMPTY,   /* as just cleaned: lift counts, filling and release do not */
   FG_POCKETS_LEAKY,   /* lift and release, no filling: averaged over the interval */
-  FG_POCKETS_FILLING  /* all of it */
+  FG_POCKETS_FILLING  /* all of it; quartz as in FG_POCKETS_EMPTY, for it gives way */
 } fg_pockets;
 
 fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,

@@ -33,9 +33,9 @@ static fg_status watch_capture(fg_capture *capture, const fg_machine *machine, f
   fg_status status = fg_catch_new(capture, &result);
   if (status != FG_OK)
     return status;
-  fg_march_observe(capture->march, show_profile, &watch);
+  fg_march_observe(capture->group[FG_GOLD].march, show_profile, &watch);
   status = fg_capture_run(capture, FG_POCKETS_EMPTY, &result);
-  fg_march_observe(capture->march, NULL, NULL);
+  fg_march_observe(capture->group[FG_GOLD].march, NULL, NULL);
   fg_catch_free(&result);
   return status;
 }

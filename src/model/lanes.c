@@ -4,8 +4,6 @@
 #include "capture_internal.h"
 #include "flourgold/charge.h"
 
-static const double heavy_kg_m3 = 4000.0; /* lighter sand gives way to heavier in a pocket */
-
 /* Settling velocity of a flake in the pocket: charge on the cloth adds to its weight. */
 static fg_status pocket_velocity(const fg_scenario *s, const fg_machine *m, const fg_lane *lane,
                                  double *speed) {
@@ -71,10 +69,13 @@ static fg_status make_grain(const fg_scenario *s, fg_lane *lane) {
 
 /* Mass flow of this class onto the deck. */
 static double lane_flow(const fg_scenario *s, const fg_machine *m, const fg_lane *lane) {
-  const double in_place = s->ground.bulk_density * s->ground.swell;
-  const double part = lane->sizes.share * lane->passing;
-  if (lane->stuff == FG_GOLD) return m->feed_kg_s / in_place * s->gold.grade * part;
-  return m->deck_feed_kg_s * s->ground.magnetite * part;
+  const double part = lane->sizes.share * lane->passing, black = s->ground.magnetite;
+  switch (lane->stuff) {
+  case FG_GOLD:
+    return m->feed_kg_s / (s->ground.bulk_density * s->ground.swell) * s->gold.grade * part;
+  case FG_MAGNETITE: return m->deck_feed_kg_s * black * part;
+  default: return m->deck_feed_kg_s * (1.0 - black) * part;
+  }
 }
 
 static fg_status fill_lane(const fg_scenario *s, const fg_machine *m, fg_stuff stuff,
@@ -84,7 +85,7 @@ static fg_status fill_lane(const fg_scenario *s, const fg_machine *m, fg_stuff s
   fg_status status = make_grain(s, lane);
   if (status == FG_OK) status = describe_motion(s, m, lane);
   if (status != FG_OK) return status;
-  if (lane->grain.density_kg_m3 > heavy_kg_m3) lane->heavy_kg_s = lane_flow(s, m, lane);
+  lane->flow_kg_s = lane_flow(s, m, lane);
   if (stuff == FG_GOLD)
     lane->release_1_s = s->closure.release * fmax(0.0, m->at.shake.gamma - 1.0) / 60.0;
   return FG_OK;

@@ -178,7 +178,7 @@ static fg_status tell_capture(const fg_scenario *s, fg_capture *c, fg_loss *loss
     loss->riffles = c->riffles;
     loss->water_head = moisture[0];
     loss->water_tail = moisture[c->riffles];
-    memcpy(loss->fill, d.real.fill, sizeof loss->fill);
+    memcpy(loss->fill, c->fill, sizeof loss->fill);
     size_t quartz = 0;
     while (quartz < loss->mineral_count && loss->minerals[quartz].stuff != FG_QUARTZ) ++quartz;
     settle_light_sand(c, loss, loss->minerals + quartz, loss->mineral_count - quartz);

@@ -6,7 +6,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Everything is laid out [layer][class]. */
+/* Classes are worked on in blocks of LANES, so that a block's whole depth stays close to the
+ * processor and the compiler handles several classes in one instruction.  Arrays over depth and
+ * class are laid out [block][layer][lane]; the last block is filled up with idle lanes. */
+enum { LANES = 16 };
+
 typedef struct strip_system {
   double *down;      /* coupling of layer j to j - 1 */
   double *up;        /* coupling of layer j to j + 1, over the pivot of j + 1 */
@@ -20,18 +24,25 @@ typedef struct strip_system {
 
 struct fg_march {
   size_t classes, cells;
+  size_t padded;     /* classes, rounded up to whole blocks */
   double *mass;      /* [layer] flow carried by a layer over the whole flow */
-  double *state;     /* [layer][class] concentration */
-  double *kept;      /* [layer][class] a state to go back to */
+  double *state;     /* concentration */
+  double *kept;      /* a state to go back to */
   double kept_x_m;
-  double *work;      /* [layer][class] */
+  double *work;
   double *low_pivot; /* [class] */
   double *trap_gain; /* [class] */
+  double *caught;    /* [class] in the strip under way */
+  double *left;      /* [class] through the surface, likewise */
   strip_system strip[FG_STRIP_KINDS];
   double x_m;
   fg_march_watch watch;
   void *watch_context;
 };
+
+static size_t at(const fg_march *m, size_t layer, size_t k) {
+  return (k / LANES * m->cells + layer) * LANES + k % LANES;
+}
 
 /* x / (e^x - 1), smooth at 0. */
 static double bernoulli(double x) {
@@ -56,14 +67,14 @@ static double half_cell_recoil(double sinking, double mixing, double width) {
   return exp(-0.5 * sinking * width / mixing);
 }
 
-static fg_status allocate_strip(strip_system *s, size_t classes, size_t cells) {
-  const size_t n = classes * cells;
+static fg_status allocate_strip(strip_system *s, size_t padded, size_t cells) {
+  const size_t n = padded * cells;
   s->down = calloc(n, sizeof *s->down);
   s->up = calloc(n, sizeof *s->up);
   s->pivot = calloc(n, sizeof *s->pivot);
-  s->settle = calloc(classes, sizeof *s->settle);
-  s->recoil = calloc(classes, sizeof *s->recoil);
-  s->leave = calloc(classes, sizeof *s->leave);
+  s->settle = calloc(padded, sizeof *s->settle);
+  s->recoil = calloc(padded, sizeof *s->recoil);
+  s->leave = calloc(padded, sizeof *s->leave);
   return s->down && s->up && s->pivot && s->settle && s->recoil && s->leave ? FG_OK : FG_EMEMORY;
 }
 
@@ -79,18 +90,18 @@ static void factor_class(fg_march *m, strip_system *s, size_t k, double sinking,
   s->recoil[k] = sinking > 0.0 ? half_cell_recoil(sinking, mixing, width) : 0.0;
   double above_pivot = 1.0;
   for (size_t j = top + 1; j-- > 0;) {
-    const size_t at = j * m->classes + k;
+    const size_t here = at(m, j, k);
     double diagonal = m->mass[j];
     if (j < top) diagonal += f.out * scale; /* to the layer above */
     if (j > 0) diagonal += f.in * scale;    /* to the layer below */
     if (j == top) diagonal += s->leave[k];
-    if (j > 0) s->down[at] = f.out * scale;
+    if (j > 0) s->down[here] = f.out * scale;
     if (j < top) {
-      s->up[at] = f.in * scale / above_pivot;
-      diagonal -= s->up[at] * f.out * scale;
+      s->up[here] = f.in * scale / above_pivot;
+      diagonal -= s->up[here] * f.out * scale;
     }
     above_pivot = diagonal;
-    s->pivot[at] = j > 0 ? 1.0 / diagonal : diagonal;
+    s->pivot[here] = j > 0 ? 1.0 / diagonal : diagonal;
   }
 }
 
@@ -108,14 +119,17 @@ static bool setup_sensible(const fg_march_setup *setup) {
 }
 
 static fg_status build(fg_march *m, const fg_march_setup *setup) {
-  const size_t n = m->classes * m->cells;
+  const size_t n = m->padded * m->cells;
   m->mass = calloc(m->cells, sizeof *m->mass);
   m->state = calloc(n, sizeof *m->state);
   m->kept = calloc(n, sizeof *m->kept);
   m->work = calloc(n, sizeof *m->work);
-  m->low_pivot = calloc(m->classes, sizeof *m->low_pivot);
-  m->trap_gain = calloc(m->classes, sizeof *m->trap_gain);
-  if (!m->mass || !m->state || !m->kept || !m->work || !m->low_pivot || !m->trap_gain)
+  m->low_pivot = calloc(m->padded, sizeof *m->low_pivot);
+  m->trap_gain = calloc(m->padded, sizeof *m->trap_gain);
+  m->caught = calloc(m->padded, sizeof *m->caught);
+  m->left = calloc(m->padded, sizeof *m->left);
+  if (!m->mass || !m->state || !m->kept || !m->work || !m->low_pivot || !m->trap_gain ||
+      !m->caught || !m->left)
     return FG_EMEMORY;
   const double width = setup->depth_m / (double)m->cells;
   double flow = 0.0;
@@ -124,7 +138,7 @@ static fg_status build(fg_march *m, const fg_march_setup *setup) {
   for (int kind = 0; kind < FG_STRIP_KINDS; ++kind) {
     strip_system *s = &m->strip[kind];
     if (setup->steps[kind] == 0) continue;
-    const fg_status status = allocate_strip(s, m->classes, m->cells);
+    const fg_status status = allocate_strip(s, m->padded, m->cells);
     if (status != FG_OK) return status;
     s->steps = setup->steps[kind];
     s->step_m = setup->length_m[kind] / (double)s->steps;
@@ -141,6 +155,7 @@ fg_status fg_march_new(const fg_march_setup *setup, fg_march **march) {
   if (!m) return FG_EMEMORY;
   m->classes = setup->classes;
   m->cells = setup->cells;
+  m->padded = (setup->classes + LANES - 1) / LANES * LANES;
   const fg_status status = build(m, setup);
   if (status != FG_OK) {
     fg_march_free(m);
@@ -167,6 +182,8 @@ void fg_march_free(fg_march *march) {
   free(march->work);
   free(march->low_pivot);
   free(march->trap_gain);
+  free(march->caught);
+  free(march->left);
   free(march);
 }
 
@@ -180,21 +197,21 @@ static void show(const fg_march *m) {
 }
 
 void fg_march_begin(fg_march *march, const double *inflow) {
-  const size_t width = march->classes;
   march->x_m = 0.0;
-  for (size_t j = 0; j < march->cells; ++j)
-    for (size_t k = 0; k < width; ++k) march->state[j * width + k] = inflow ? inflow[k] : 1.0;
+  for (size_t k = 0; k < march->classes; ++k)
+    for (size_t j = 0; j < march->cells; ++j)
+      march->state[at(march, j, k)] = inflow ? inflow[k] : 1.0;
   show(march);
 }
 
 void fg_march_add_mixed(fg_march *march, const double *flux) {
-  const size_t width = march->classes;
-  for (size_t j = 0; j < march->cells; ++j)
-    for (size_t k = 0; k < width; ++k) march->state[j * width + k] += flux[k];
+  for (size_t k = 0; k < march->classes; ++k)
+    for (size_t j = 0; j < march->cells; ++j) march->state[at(march, j, k)] += flux[k];
 }
 
 void fg_march_add_low(fg_march *march, const double *flux) {
-  for (size_t k = 0; k < march->classes; ++k) march->state[k] += flux[k] / march->mass[0];
+  for (size_t k = 0; k < march->classes; ++k)
+    march->state[at(march, 0, k)] += flux[k] / march->mass[0];
 }
 
 /* Pivot of the lowest layer with this trap, and the flux it holds per concentration there:
@@ -203,50 +220,70 @@ static void set_trap(fg_march *m, const strip_system *s, const double *trap) {
   for (size_t k = 0; k < m->classes; ++k) {
     const double held = trap[k] + (1.0 - trap[k]) * s->recoil[k];
     m->trap_gain[k] = held > 0.0 ? s->settle[k] * trap[k] / held : 0.0;
-    m->low_pivot[k] = 1.0 / (s->pivot[k] + m->trap_gain[k]);
+    m->low_pivot[k] = 1.0 / (s->pivot[at(m, 0, k)] + m->trap_gain[k]);
   }
 }
 
-static void eliminate_down(fg_march *m, const strip_system *s) {
-  const size_t width = m->classes, top = m->cells - 1;
-  double *restrict y = m->work;
-  const double *restrict c = m->state;
-  for (size_t k = 0; k < width; ++k) y[top * width + k] = m->mass[top] * c[top * width + k];
-  for (size_t j = top; j-- > 0;) {
-    double *restrict here = y + j * width;
-    const double *restrict above = here + width, *restrict before = c + j * width;
-    const double *restrict up = s->up + j * width;
+/* From the surface down: the right-hand sides with the layers above eliminated. */
+static void eliminate_down(const fg_march *m, const double *restrict c, const double *restrict up,
+                           double *restrict y) {
+  const size_t top = (m->cells - 1) * LANES;
+  for (size_t l = 0; l < LANES; ++l) y[top + l] = m->mass[m->cells - 1] * c[top + l];
+  for (size_t j = m->cells - 1; j-- > 0;) {
     const double mass = m->mass[j];
-    for (size_t k = 0; k < width; ++k) here[k] = mass * before[k] + up[k] * above[k];
+    const size_t here = j * LANES;
+    for (size_t l = 0; l < LANES; ++l)
+      y[here + l] = mass * c[here + l] + up[here + l] * y[here + LANES + l];
   }
 }
 
-static void substitute_up(fg_march *m, const strip_system *s) {
-  const size_t width = m->classes;
-  double *restrict c = m->state;
-  for (size_t k = 0; k < width; ++k) c[k] = m->work[k] * m->low_pivot[k];
+/* From the cloth up: the new concentrations. */
+static void substitute_up(const fg_march *m, const double *restrict y, const double *restrict down,
+                          const double *restrict pivot, const double *restrict low_pivot,
+                          double *restrict c) {
+  for (size_t l = 0; l < LANES; ++l) c[l] = y[l] * low_pivot[l];
   for (size_t j = 1; j < m->cells; ++j) {
-    double *restrict here = c + j * width;
-    const double *restrict below = here - width, *restrict y = m->work + j * width;
-    const double *restrict down = s->down + j * width, *restrict pivot = s->pivot + j * width;
-    for (size_t k = 0; k < width; ++k) here[k] = (y[k] + down[k] * below[k]) * pivot[k];
+    const size_t here = j * LANES;
+    for (size_t l = 0; l < LANES; ++l)
+      c[here + l] = (y[here + l] + down[here + l] * c[here - LANES + l]) * pivot[here + l];
   }
+}
+
+/* Some steps of one block. */
+static void march_block(fg_march *m, const strip_system *s, size_t block, size_t steps) {
+  const size_t first = block * LANES, depth = block * m->cells * LANES;
+  double *c = m->state + depth, *y = m->work + depth;
+  const double *top = c + (m->cells - 1) * LANES;
+  double *restrict caught = m->caught + first, *restrict left = m->left + first;
+  const double *gain = m->trap_gain + first, *leave = s->leave + first;
+  for (size_t step = 0; step < steps; ++step) {
+    eliminate_down(m, c, s->up + depth, y);
+    substitute_up(m, y, s->down + depth, s->pivot + depth, m->low_pivot + first, c);
+    for (size_t l = 0; l < LANES; ++l) {
+      caught[l] += gain[l] * c[l];
+      left[l] += leave[l] * top[l];
+    }
+  }
+}
+
+static void march_blocks(fg_march *m, const strip_system *s, size_t steps) {
+  for (size_t block = 0; block < m->padded / LANES; ++block) march_block(m, s, block, steps);
+  m->x_m += (double)steps * s->step_m;
+  show(m);
 }
 
 static void march_strip(fg_march *m, const strip_system *s, const double *trap, double *trapped,
                         double *blown) {
-  const size_t width = m->classes;
-  const double *top = m->state + (m->cells - 1) * width;
   set_trap(m, s, trap);
-  for (size_t step = 0; step < s->steps; ++step) {
-    eliminate_down(m, s);
-    substitute_up(m, s);
-    if (trapped)
-      for (size_t k = 0; k < width; ++k) trapped[k] += m->trap_gain[k] * m->state[k];
-    if (blown)
-      for (size_t k = 0; k < width; ++k) blown[k] += s->leave[k] * top[k];
-    m->x_m += s->step_m;
-    show(m);
+  memset(m->caught, 0, m->padded * sizeof *m->caught);
+  memset(m->left, 0, m->padded * sizeof *m->left);
+  if (m->watch)
+    for (size_t step = 0; step < s->steps; ++step) march_blocks(m, s, 1);
+  else
+    march_blocks(m, s, s->steps);
+  for (size_t k = 0; k < m->classes; ++k) {
+    if (trapped) trapped[k] += m->caught[k];
+    if (blown) blown[k] += m->left[k];
   }
 }
 
@@ -257,23 +294,24 @@ void fg_march_pitch(fg_march *march, const double *trap, double *trapped, double
 }
 
 void fg_march_keep(fg_march *march) {
-  memcpy(march->kept, march->state, march->classes * march->cells * sizeof *march->kept);
+  memcpy(march->kept, march->state, march->padded * march->cells * sizeof *march->kept);
   march->kept_x_m = march->x_m;
 }
 
 void fg_march_back(fg_march *march) {
-  memcpy(march->state, march->kept, march->classes * march->cells * sizeof *march->kept);
+  memcpy(march->state, march->kept, march->padded * march->cells * sizeof *march->kept);
   march->x_m = march->kept_x_m;
 }
 
 void fg_march_remaining(const fg_march *march, double *flux) {
-  const size_t width = march->classes;
-  for (size_t k = 0; k < width; ++k) flux[k] = 0.0;
-  for (size_t j = 0; j < march->cells; ++j)
-    for (size_t k = 0; k < width; ++k) flux[k] += march->mass[j] * march->state[j * width + k];
+  for (size_t k = 0; k < march->classes; ++k) {
+    flux[k] = 0.0;
+    for (size_t j = 0; j < march->cells; ++j)
+      flux[k] += march->mass[j] * march->state[at(march, j, k)];
+  }
 }
 
 void fg_march_profile(const fg_march *march, size_t class_index, double *concentration) {
   for (size_t j = 0; j < march->cells; ++j)
-    concentration[j] = march->state[j * march->classes + class_index];
+    concentration[j] = march->state[at(march, j, class_index)];
 }
