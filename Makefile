@@ -85,9 +85,9 @@ OBJECTS := $(LIBRARY_OBJECTS) $(MAIN_OBJECT) $(TEST_SOURCES:%.c=$(BUILD)/obj/%.o
 
 LANGUAGE := -std=c17 -D_GNU_SOURCE -Iinclude -Isrc
 COMPILE = $(CC) $(LANGUAGE) $(WARNINGS) $(OPT) -g -ffp-contract=off -MMD -MP \
-  -DFG_DATA_DIR="\"$(PREFIX)/share/flourgold\"" $(LIB_CFLAGS) $(CFLAGS)
+  -DFG_DATA_DIR="\"$(PREFIX)/share/flourgold\"" $(LIB_CFLAGS) -fopenmp $(CFLAGS)
 COMPILE_TEST = $(COMPILE) -Itests/support $(TEST_CFLAGS)
-LINK = $(CC) $(OPT) -g $(CFLAGS) $(LDFLAGS)
+LINK = $(CC) $(OPT) -g -fopenmp $(CFLAGS) $(LDFLAGS)
 
 # ---- Building ---------------------------------------------------------------------------
 

@@ -3,6 +3,7 @@
 #define FLOURGOLD_LOSS_REPORT_H
 
 #include "flourgold/advice.h"
+#include "flourgold/ensemble.h"
 #include "flourgold/loss.h"
 #include "flourgold/report.h"
 
@@ -13,14 +14,27 @@ typedef struct fg_loss_story {
   const fg_trial *trials;
   size_t trial_count;
   double kept_without_clay;  /* NaN: not known */
+  const fg_bands *bands;     /* NULL: the nominal run alone */
   fg_unit_system units;
 } fg_loss_story;
 
 /* The whole report of `flourgold loss`; NULL when memory ran out. */
 fg_report *fg_loss_report(const fg_loss_story *story);
 
-/* The machine's state as an object `state` with its text; also used by other commands. */
-void fg_report_state(fg_node *parent, const fg_scenario *scenario, const fg_machine *machine);
+/* The machine's state as an object `state` with its text; bands may be NULL. */
+void fg_report_state(fg_node *parent, const fg_machine *machine, const fg_bands *bands);
+
+/* A number that is a field of `machine`, or of `loss`, with its band where there are bands. */
+void fg_report_machine_number(fg_node *parent, const char *name, const char *label,
+                              fg_quantity quantity, const fg_machine *machine,
+                              const double *field, const fg_bands *bands);
+void fg_report_loss_number(fg_node *parent, const char *name, const char *label,
+                           fg_quantity quantity, const fg_loss *loss, const double *field,
+                           const fg_bands *bands);
+
+/* Samples, seed, share that stalls and effective size, as object `doubt` and, at the top,
+ * `stall_share`. */
+void fg_report_doubt(fg_node *parent, const fg_bands *bands);
 
 /* What lies at the edge of the model, one bullet each, and the list `warnings`. */
 void fg_report_warnings(fg_node *parent, const fg_scenario *scenario, const fg_machine *machine);

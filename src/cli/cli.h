@@ -85,6 +85,27 @@ int fg_call_scenario(const fg_call *call, fg_scenario *scenario);
 /* The same for file number `index`, from 0. */
 int fg_call_scenario_at(const fg_call *call, size_t index, fg_scenario *scenario);
 
+/* Says why the model could not be run on a scenario at all (a stall is an answer);
+ * returns FG_EXIT_WRONG. */
+int fg_call_unsolved(const fg_scenario *scenario, fg_status status);
+
+/* How many runs stand behind the bands of a command that knows --samples, --seed and --exact
+ * (FG_ENSEMBLE_OPTIONS in its option list). */
+typedef struct fg_ensemble_choice {
+  bool exact;
+  size_t samples;
+  unsigned long seed;
+} fg_ensemble_choice;
+
+#define FG_ENSEMBLE_OPTIONS                                                                        \
+  {"--samples", "N", "runs with every doubtful input drawn anew (default 256)"},                   \
+      {"--seed", "S", "seed of the draws (default 1)"}, {                                          \
+    "--exact", NULL, "the nominal run alone, without bands"                                        \
+  }
+
+/* Reads those options.  Returns 0, or the exit code after a message. */
+int fg_call_ensemble(const fg_call *call, fg_ensemble_choice *choice);
+
 /* Renders the report in the wanted format and units, writes it to stdout or
  * --output, and frees it.  Returns exit_code, or FG_EXIT_WRONG after a message when
  * that failed.  `report` may be NULL (memory ran out). */

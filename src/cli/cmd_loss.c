@@ -4,36 +4,52 @@
 #include "cli/cli.h"
 #include "flourgold/loss_report.h"
 
-/* Says why a run has no state at all. */
-static int explain(const fg_scenario *scenario, fg_status status) {
-  const char *file = scenario->file[0] != '\0' ? scenario->file : "scenario";
-  switch (status) {
-  case FG_ENOROOT:
-    return fg_call_fail("%s: the blower finds no balance with the box: check blower, hose and "
-                        "gate for sizes that do not go together",
-                        file);
-  case FG_EDOMAIN:
-    return fg_call_fail("%s: the settings together lie outside what the model's laws are made "
-                        "for; `flourgold check %s` tells more",
-                        file, file);
-  default: return fg_call_fail("%s: %s", file, fg_status_text(status));
+/* Where the gold was counted in the tray, the trials must all feed the same ground: the one this
+ * run made out behind the catch. */
+static void feed_same_ground(fg_scenario *scenario, const fg_loss *loss) {
+  if (scenario->gold.counted_in != FG_COUNTED_TRAY || loss->machine.stalled) return;
+  scenario->gold.counted_in = FG_COUNTED_GROUND;
+  scenario->gold.class_count = loss->gold_count;
+  for (size_t k = 0; k < loss->gold_count; ++k) {
+    const fg_class_loss *g = &loss->gold[k];
+    scenario->gold.classes[k] =
+        (fg_size_class){g->lower_m, g->upper_m, isnan(g->share) ? 0.0 : g->share};
   }
 }
 
 static int tell(const fg_call *call, const fg_scenario *scenario, const fg_loss_options *options,
-                const fg_loss *loss) {
+                const fg_loss *loss, const fg_bands *bands) {
+  fg_scenario fed = *scenario;
   fg_trial trials[FG_TRIALS_MAX];
   fg_loss_story story = {.scenario = scenario,
                          .loss = loss,
+                         .bands = bands,
                          .trials = trials,
                          .kept_without_clay = NAN,
                          .units = call->units};
-  const fg_status status = fg_advice_run(scenario, options, trials, &story.trial_count);
-  if (status != FG_OK) return explain(scenario, status);
+  feed_same_ground(&fed, loss);
+  const fg_status status = fg_advice_run(&fed, options, trials, &story.trial_count);
+  if (status != FG_OK) return fg_call_unsolved(scenario, status);
   if (scenario->ground.clay > 0.0 && !loss->machine.stalled)
-    story.kept_without_clay = fg_kept_without_clay(scenario, options);
+    story.kept_without_clay = fg_kept_without_clay(&fed, options);
   return fg_call_emit(call, fg_loss_report(&story),
                       loss->machine.stalled ? FG_EXIT_NO_ANSWER : FG_EXIT_DONE);
+}
+
+/* With the doubt of every input, unless --exact asks for the nominal run alone. */
+static int tell_with_doubt(const fg_call *call, const fg_scenario *scenario,
+                           const fg_loss_options *options, const fg_loss *loss) {
+  fg_ensemble_choice choice;
+  const int wrong = fg_call_ensemble(call, &choice);
+  if (wrong != 0) return wrong;
+  if (choice.exact) return tell(call, scenario, options, loss, NULL);
+  fg_bands bands;
+  const fg_status status =
+      fg_bands_run(scenario, loss, options, choice.samples, choice.seed, &bands);
+  if (status != FG_OK) return fg_call_unsolved(scenario, status);
+  const int code = tell(call, scenario, options, loss, &bands);
+  fg_bands_free(&bands);
+  return code;
 }
 
 int fg_cmd_loss(fg_call *call) {
@@ -43,8 +59,8 @@ int fg_cmd_loss(fg_call *call) {
   const fg_loss_options options = {.fresh = fg_call_flag(call, "--fresh")};
   fg_loss loss;
   const fg_status status = fg_loss_run(&scenario, &options, &loss);
-  if (status != FG_OK && status != FG_ESTALL) return explain(&scenario, status);
-  const int code = tell(call, &scenario, &options, &loss);
+  if (status != FG_OK && status != FG_ESTALL) return fg_call_unsolved(&scenario, status);
+  const int code = tell_with_doubt(call, &scenario, &options, &loss);
   fg_loss_free(&loss);
   return code;
 }

@@ -17,6 +17,12 @@ static const fg_option settle_options[] = {
 
 static const fg_option loss_options[] = {
     {"--fresh", NULL, "the deck just cleaned, instead of the mean between two cleanings"},
+    FG_ENSEMBLE_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
+static const fg_option plot_options[] = {
+    {"--size", "SIZE", "the gold shown by the picture deck: '0.2 mm' or '70 mesh'"},
     {NULL, NULL, NULL},
 };
 
@@ -67,12 +73,14 @@ const fg_command fg_commands[] = {
                    "operating: the blower's curve against the box. deck: where one size is, over "
                    "the depth and along the deck.\n"
                    "The ending of PICTURE, .svg or .png, says which kind of picture it is. The "
-                   "drawing is done by gnuplot.",
+                   "drawing is done by gnuplot; its data are written beside the picture, with "
+                   ".csv behind the name.",
         .words_least = 1,
         .words_most = 1,
         .word = "the name of a picture",
         .files = FG_FILES_ONE,
         .picture = true,
+        .options = plot_options,
         .run = fg_cmd_plot,
     },
     {

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Reading the command line, and what every command does with it. */
+#include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -7,6 +8,7 @@
 
 #include "cli/cli.h"
 #include "flourgold/config.h"
+#include "flourgold/ensemble.h"
 #include "flourgold/nearest.h"
 
 enum { NAMES_MAX = 32 };
@@ -306,6 +308,50 @@ int fg_call_scenario_at(const fg_call *call, size_t index, fg_scenario *scenario
 
 int fg_call_scenario(const fg_call *call, fg_scenario *scenario) {
   return fg_call_scenario_at(call, 0, scenario);
+}
+
+int fg_call_unsolved(const fg_scenario *scenario, fg_status status) {
+  const char *file = scenario->file[0] != '\0' ? scenario->file : "scenario";
+  switch (status) {
+  case FG_ENOROOT:
+    return fg_call_fail("%s: the blower finds no balance with the box: check blower, hose and "
+                        "gate for sizes that do not go together",
+                        file);
+  case FG_EDOMAIN:
+    return fg_call_fail("%s: the settings together lie outside what the model's laws are made "
+                        "for; `flourgold check %s` tells more",
+                        file, file);
+  default:
+    return fg_call_fail("%s: %s", file, fg_status_text(status));
+  }
+}
+
+/* A whole number from lowest to highest, nothing else in the word. */
+static int whole_option(const fg_call *call, const char *name, unsigned long lowest,
+                        unsigned long highest, unsigned long *value) {
+  const char *word = fg_call_option(call, name);
+  if (word == NULL)
+    return 0;
+  char *end = NULL;
+  errno = 0;
+  const unsigned long number = strtoul(word, &end, 10);
+  if (errno != 0 || word[0] < '0' || word[0] > '9' || *end != '\0' || number < lowest ||
+      number > highest)
+    return fg_call_fail("%s: \"%.40s\" is not a whole number from %lu to %lu", name, word, lowest,
+                        highest);
+  *value = number;
+  return 0;
+}
+
+int fg_call_ensemble(const fg_call *call, fg_ensemble_choice *choice) {
+  unsigned long samples = FG_SAMPLES_DEFAULT, seed = 1;
+  int wrong = whole_option(call, "--samples", 8, FG_SAMPLES_MAX, &samples);
+  if (wrong == 0)
+    wrong = whole_option(call, "--seed", 0, 4294967294UL, &seed);
+  if (wrong == 0 && fg_call_flag(call, "--exact") && fg_call_option(call, "--samples") != NULL)
+    wrong = fg_call_fail("--exact and --samples contradict each other: leave one out");
+  *choice = (fg_ensemble_choice){fg_call_flag(call, "--exact"), (size_t)samples, seed};
+  return wrong;
 }
 
 int fg_call_emit(const fg_call *call, fg_report *report, int exit_code) {

@@ -2,6 +2,8 @@
 #include "flourgold/loss_report.h"
 
 #include <math.h>
+#include <stdbool.h>
+#include <stddef.h>
 #include <stdio.h>
 
 #include "flourgold/settings.h"
@@ -9,7 +11,47 @@
 
 static const double cubic_foot_m3 = 0.028316846592;
 
-static void class_columns(fg_node *table, const char *share_label, size_t riffles, bool minerals) {
+/* Class figures that have a band; the kept share's stands in the text too. */
+static const struct {
+  const char *name;
+  fg_quantity quantity;
+  size_t offset;
+} banded[] = {
+    {"kept", FG_Q_SHARE, offsetof(fg_class_loss, kept)},
+    {"share", FG_Q_SHARE, offsetof(fg_class_loss, share)},
+    {"settling_m_s", FG_Q_SPEED, offsetof(fg_class_loss, settling_m_s)},
+    {"sinking_m_s", FG_Q_SPEED, offsetof(fg_class_loss, sinking_m_s)},
+    {"stuck", FG_Q_SHARE, offsetof(fg_class_loss, stuck)},
+    {"blown_off", FG_Q_SHARE, offsetof(fg_class_loss, blown_off)},
+    {"carried", FG_Q_SHARE, offsetof(fg_class_loss, carried)},
+    {"shaken_out", FG_Q_SHARE, offsetof(fg_class_loss, shaken_out)},
+    {"full", FG_Q_SHARE, offsetof(fg_class_loss, full)},
+};
+enum { BANDED = sizeof banded / sizeof banded[0] };
+static const char *const band_ends[3] = {"low", "mid", "high"};
+
+static void band_columns(fg_node *table, bool minerals, size_t from, size_t to) {
+  for (size_t i = from; i < to; ++i)
+    for (int q = 0; q < 3; ++q) {
+      char name[48];
+      const bool shown = i == 0 && q != FG_MID && !minerals;
+      (void)snprintf(name, sizeof name, "%s_%s", banded[i].name, band_ends[q]);
+      fg_column(table, name, !shown ? NULL : q == FG_LOW ? "low" : "high",
+                banded[i].quantity, 0);
+    }
+}
+
+static void band_cells(fg_node *table, const fg_bands *bands, bool minerals, size_t k, size_t from,
+                       size_t to) {
+  for (size_t i = from; i < to; ++i)
+    for (int q = 0; q < 3; ++q) {
+      const fg_class_loss *c = minerals ? &bands->at[q].minerals[k] : &bands->at[q].gold[k];
+      fg_cell(table, *(const double *)(const void *)((const char *)c + banded[i].offset));
+    }
+}
+
+static void class_columns(fg_node *table, const char *share_label, size_t riffles, bool minerals,
+                          const fg_bands *bands) {
   if (minerals) fg_column_text(table, "mineral", NULL, 0);
   fg_column_text(table, "mesh", "mesh", 0);
   fg_column(table, "lower_mm", NULL, FG_Q_GRAIN_SIZE, 0);
@@ -20,72 +62,113 @@ static void class_columns(fg_node *table, const char *share_label, size_t riffle
   fg_column(table, "settling_m_s", NULL, FG_Q_SPEED, 0);
   fg_column(table, "sinking_m_s", NULL, FG_Q_SPEED, 0);
   fg_column(table, "kept", "kept", FG_Q_SHARE, 0);
+  if (bands) band_columns(table, minerals, 0, 1);
   fg_column(table, "stuck", "stuck", FG_Q_SHARE, 0);
   fg_column(table, "blown_off", "blown", FG_Q_SHARE, 0);
   fg_column(table, "carried", "over", FG_Q_SHARE, 0);
   fg_column(table, "shaken_out", "shaken", FG_Q_SHARE, 0);
   fg_column(table, "full", "full", FG_Q_SHARE, 0);
+  if (bands) band_columns(table, minerals, 1, BANDED);
   fg_column_list(table, "by_riffle", FG_Q_SHARE, riffles);
 }
 
-static void class_row(fg_node *table, const fg_class_loss *g, size_t riffles, bool minerals) {
+static void class_row(fg_node *table, const fg_class_loss *g, size_t riffles, bool minerals,
+                      const fg_bands *bands, size_t k) {
   char mesh[48];
   fg_row(table);
   if (minerals) fg_cell_text(table, g->stuff == FG_MAGNETITE ? "magnetite" : "quartz");
   fg_cell_text(table, fg_report_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh));
-  const double cells[] = {g->lower_m,      g->upper_m,     g->size_m, g->share,     g->passing,
-                          g->settling_m_s, g->sinking_m_s, g->kept,   g->stuck,     g->blown_off,
-                          g->carried,      g->shaken_out,  g->full};
+  const double cells[] = {g->lower_m, g->upper_m,      g->size_m,      g->share,
+                          g->passing, g->settling_m_s, g->sinking_m_s, g->kept};
+  const double fates[] = {g->stuck, g->blown_off, g->carried, g->shaken_out, g->full};
   for (size_t i = 0; i < sizeof cells / sizeof cells[0]; ++i) fg_cell(table, cells[i]);
+  if (bands) band_cells(table, bands, minerals, k, 0, 1);
+  for (size_t i = 0; i < sizeof fates / sizeof fates[0]; ++i) fg_cell(table, fates[i]);
+  if (bands) band_cells(table, bands, minerals, k, 1, BANDED);
   fg_cell_list(table, g->by_riffle, riffles);
 }
 
-static void gold_table(fg_node *root, const fg_loss *loss) {
+static void gold_table(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
   fg_node *table = fg_table(root, "gold",
                             loss->fresh ? "Gold by size, riffles just cleaned"
                                         : "Gold by size, mean between two cleanings",
                             FG_PRIMARY);
-  class_columns(table, "of gold", loss->riffles, false);
+  class_columns(table, "of gold", loss->riffles, false, bands);
   for (size_t k = 0; k < loss->gold_count; ++k)
-    class_row(table, &loss->gold[k], loss->riffles, false);
+    class_row(table, &loss->gold[k], loss->riffles, false, bands, k);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key, "kept: stays behind the riffles. stuck: in clods or on damp sand. blown: lifted off "
                "by the air. over: runs over the riffles without settling. shaken: lifted or shaken "
                "out of a pocket. full: finds the pockets full of black sand.");
 }
 
-static void minerals_table(fg_node *root, const fg_loss *loss) {
+static void minerals_table(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
   fg_node *table = fg_table(root, "minerals", NULL, FG_DATA_ONLY);
-  class_columns(table, NULL, loss->riffles, true);
+  class_columns(table, NULL, loss->riffles, true, bands);
   for (size_t k = 0; k < loss->mineral_count; ++k)
-    class_row(table, &loss->minerals[k], loss->riffles, true);
+    class_row(table, &loss->minerals[k], loss->riffles, true, bands, k);
 }
 
-static void totals(fg_node *root, const fg_loss *loss) {
+/* One number of the totals. */
+static const struct {
+  const char *name, *label;
+  fg_quantity quantity;
+  size_t offset;
+} total_rows[] = {
+    {"stuck", "- stuck in clods or on damp sand", FG_Q_SHARE, offsetof(fg_loss, stuck)},
+    {"blown_off", "- blown off", FG_Q_SHARE, offsetof(fg_loss, blown_off)},
+    {"carried", "- carried over the riffles", FG_Q_SHARE, offsetof(fg_loss, carried)},
+    {"shaken_out", "- shaken out of the pockets", FG_Q_SHARE, offsetof(fg_loss, shaken_out)},
+    {"full", "- pockets full of black sand", FG_Q_SHARE, offsetof(fg_loss, full)},
+    {"half_kept_mm", "Size of which half is kept", FG_Q_GRAIN_SIZE,
+     offsetof(fg_loss, half_kept_m)},
+    {"screened_off", "Gold too coarse for the screen", FG_Q_SHARE,
+     offsetof(fg_loss, screened_off)},
+    {"kept_g_h", "Gold kept", FG_Q_GOLD_RATE, offsetof(fg_loss, kept_kg_s)},
+    {"lost_g_h", "Gold lost", FG_Q_GOLD_RATE, offsetof(fg_loss, lost_kg_s)},
+    {"feed_kg_h", "Gravel shovelled", FG_Q_MASS_RATE, offsetof(fg_loss, feed_kg_s)},
+    {"feed_yd3_h", "- as loose volume", FG_Q_YARD_RATE, offsetof(fg_loss, feed_m3_s)},
+    {"in_place_yd3_h", "- as ground in place", FG_Q_YARD_RATE, offsetof(fg_loss, in_place_m3_s)},
+    {"deck_feed_kg_h", "Reaches the deck", FG_Q_MASS_RATE, offsetof(fg_loss, deck_feed_kg_s)},
+    {"concentrate_kg_h", "Concentrate to pan", FG_Q_MASS_RATE, offsetof(fg_loss, concentrate_kg_s)},
+};
+
+/* The lost share has the kept share's band, upside down. */
+static void lost_number(fg_node *total, const fg_loss *loss, const fg_bands *bands) {
+  if (!bands) {
+    fg_number(total, "lost", "Lost", FG_Q_SHARE, 1.0 - loss->kept, 0);
+    return;
+  }
+  const double band[3] = {1.0 - bands->at[FG_HIGH].kept, 1.0 - bands->at[FG_MID].kept,
+                          1.0 - bands->at[FG_LOW].kept};
+  fg_number_band(total, "lost", "Lost", FG_Q_SHARE, 1.0 - loss->kept, band, 0);
+}
+
+static void fine_number(fg_node *total, const fg_loss *loss, const fg_bands *bands) {
+  static const char *const label = "Kept of gold finer than 60 mesh";
+  const double fine = fg_fine_kept(loss);
+  const unsigned flags = isfinite(fine) ? 0 : FG_DATA_ONLY;
+  if (bands)
+    fg_number_band(total, "fine_kept", label, FG_Q_SHARE, fine, bands->fine_at, flags);
+  else
+    fg_number(total, "fine_kept", label, FG_Q_SHARE, fine, flags);
+}
+
+static void totals(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
   fg_node *total = fg_group(root, "total", "All gold together (while running)", 0);
-  fg_number(total, "kept", "Kept", FG_Q_SHARE, loss->kept, 0);
-  fg_number(total, "lost", "Lost", FG_Q_SHARE, 1.0 - loss->kept, 0);
-  fg_number(total, "stuck", "- stuck in clods or on damp sand", FG_Q_SHARE, loss->stuck, 0);
-  fg_number(total, "blown_off", "- blown off", FG_Q_SHARE, loss->blown_off, 0);
-  fg_number(total, "carried", "- carried over the riffles", FG_Q_SHARE, loss->carried, 0);
-  fg_number(total, "shaken_out", "- shaken out of the pockets", FG_Q_SHARE, loss->shaken_out, 0);
-  fg_number(total, "full", "- pockets full of black sand", FG_Q_SHARE, loss->full, 0);
-  fg_number(total, "fine_kept", "Kept of the gold finer than 60 mesh", FG_Q_SHARE,
-            fg_fine_kept(loss), 0);
-  fg_number(total, "half_kept_mm", "Size of which half is kept", FG_Q_GRAIN_SIZE,
-            loss->half_kept_m, 0);
-  fg_number(total, "screened_off", "Gold too coarse for the screen", FG_Q_SHARE,
-            loss->screened_off, 0);
-  fg_number(total, "kept_g_h", "Gold kept", FG_Q_GOLD_RATE, loss->kept_kg_s, 0);
-  fg_number(total, "lost_g_h", "Gold lost", FG_Q_GOLD_RATE, loss->lost_kg_s, 0);
-  fg_number(total, "feed_kg_h", "Gravel shovelled", FG_Q_MASS_RATE, loss->feed_kg_s, 0);
-  fg_number(total, "feed_yd3_h", "- as loose volume", FG_Q_YARD_RATE, loss->feed_m3_s, 0);
-  fg_number(total, "in_place_yd3_h", "- as ground in place", FG_Q_YARD_RATE, loss->in_place_m3_s,
-            0);
-  fg_number(total, "deck_feed_kg_h", "Reaches the deck", FG_Q_MASS_RATE, loss->deck_feed_kg_s, 0);
-  fg_number(total, "concentrate_kg_h", "Concentrate to pan", FG_Q_MASS_RATE,
-            loss->concentrate_kg_s, 0);
+  fg_report_loss_number(total, "kept", "Kept", FG_Q_SHARE, loss, &loss->kept, bands);
+  lost_number(total, loss, bands);
+  for (size_t i = 0; i < sizeof total_rows / sizeof total_rows[0]; ++i) {
+    const double *field =
+        (const double *)(const void *)((const char *)loss + total_rows[i].offset);
+    /* People see nothing of a number that there is none of; in the data it is null. */
+    fg_report_loss_number(total, total_rows[i].name,
+                          isfinite(*field) ? total_rows[i].label : NULL, total_rows[i].quantity,
+                          loss, field, bands);
+  }
+  fine_number(total, loss, bands);
   fg_number(total, "unknown_classes", NULL, FG_Q_NUMBER, loss->unknown_classes, 0);
+  if (bands) fg_number(total, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
 }
 
 static void riffle_table(fg_node *root, const fg_loss *loss) {
@@ -113,7 +196,7 @@ static void riffle_table(fg_node *root, const fg_loss *loss) {
 
 /* One change, its new value and what it brings, for people. */
 static void trial_line(fg_node *heading, const fg_loss_story *story, const fg_trial *t) {
-  char value[96], kept[32];
+  char value[96], fine[48] = "", gold[48] = "";
   const fg_setting *setting = &fg_settings[fg_setting_find(t->key)];
   fg_quantity_text(setting->quantity, story->units, t->value, value, sizeof value);
   const fg_loss *now = story->loss;
@@ -122,10 +205,14 @@ static void trial_line(fg_node *heading, const fg_loss_story *story, const fg_tr
               100.0 * t->kept);
     return;
   }
-  const double gain = 100.0 * (t->kept - now->kept), fine = 100.0 * (t->fine_kept - fg_fine_kept(now));
-  (void)snprintf(kept, sizeof kept, "%+.1f", gain);
-  fg_bullet(heading, "%s %s: %s points of all gold, %+.1f of the fine; %+.0f %% gold per hour.",
-            t->words, value, kept, fine, 100.0 * (t->kept_kg_s / now->kept_kg_s - 1.0));
+  const double fine_gain = 100.0 * (t->fine_kept - fg_fine_kept(now));
+  const double more = 100.0 * (t->kept_kg_s / now->kept_kg_s - 1.0);
+  if (isfinite(fine_gain)) /* there may be no fine gold, */
+    (void)snprintf(fine, sizeof fine, ", %+.1f of the fine", fine_gain);
+  if (isfinite(more)) /* or none at all */
+    (void)snprintf(gold, sizeof gold, "; %+.0f %% gold per hour", more);
+  fg_bullet(heading, "%s %s: %+.1f points of all gold%s%s.", t->words, value,
+            100.0 * (t->kept - now->kept), fine, gold);
 }
 
 static bool worth_telling(const fg_loss_story *story, const fg_trial *t) {
@@ -249,15 +336,16 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_number(head, "slope", "Slope", FG_Q_SLOPE, s->deck.slope, FG_TEXT_ONLY);
   fg_number(head, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY);
   fg_number(head, "moisture", "Moisture", FG_Q_PERCENT, s->ground.moisture, FG_TEXT_ONLY);
-  fg_report_state(root, s, &story->loss->machine);
+  fg_report_state(root, &story->loss->machine, story->bands);
   if (stalled) stall_text(root, story);
   else {
-    gold_table(root, story->loss);
-    minerals_table(root, story->loss);
-    totals(root, story->loss);
+    gold_table(root, story->loss, story->bands);
+    minerals_table(root, story->loss, story->bands);
+    totals(root, story->loss, story->bands);
     riffle_table(root, story->loss);
     limits(root, story->loss);
   }
+  fg_report_doubt(root, story->bands);
   advice(root, story);
   fg_report_warnings(root, s, &story->loss->machine);
   if (!stalled) remarks(root, story);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 #include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -18,75 +20,118 @@ const char *fg_report_mesh(double lower_m, double upper_m, char *buffer, size_t 
   const int fine = fg_sieve_nearest(lower_m), coarse = fg_sieve_nearest(upper_m);
   if (fine > 0 && coarse > 0 && fine != coarse)
     (void)snprintf(buffer, size, "%d to %d", coarse, fine);
-  else if (fine > 0)
-    (void)snprintf(buffer, size, "over %d", fine);
   else
-    (void)snprintf(buffer, size, "%.3g mm", 1e3 * upper_m);
+    (void)snprintf(buffer, size, "%.3g-%.3g mm", 1e3 * lower_m, 1e3 * upper_m);
   return buffer;
 }
 
-static void air_state(fg_node *state, const fg_machine *m) {
-  const fg_operating *at = &m->at;
-  fg_number(state, "air_density_kg_m3", "Air density", FG_Q_GAS_DENSITY, m->air.density_kg_m3, 0);
-  fg_number(state, "air_viscosity_pa_s", NULL, FG_Q_VISCOSITY, m->air.viscosity_pa_s, 0);
-  fg_number(state, "blower_flow_m3_s", "Air from the blower", FG_Q_VOLUME_RATE,
-            at->blower_flow_m3_s, 0);
-  fg_number(state, "blower_pressure_pa", "Pressure at the blower", FG_Q_PRESSURE,
-            at->blower_pressure_pa, 0);
-  fg_number(state, "gate_flow_m3_s", "Bled off by the gate", FG_Q_VOLUME_RATE, at->gate_flow_m3_s,
-            0);
-  fg_number(state, "leak_flow_m3_s", NULL, FG_Q_VOLUME_RATE, at->leak_flow_m3_s, 0);
-  fg_number(state, "box_pressure_pa", "Pressure in the box", FG_Q_PRESSURE, at->box_pressure_pa,
-            0);
-  fg_number(state, "deck_velocity_m_s", "Air up through the open strips", FG_Q_SPEED,
-            at->open_velocity_m_s, 0);
-  fg_number(state, "quiet_velocity_m_s", "Air behind the riffles", FG_Q_SPEED,
-            at->quiet_velocity_m_s, 0);
-  fg_number(state, "fluidising_velocity_m_s", "Air that would just float the bed", FG_Q_SPEED,
-            m->fluidising_m_s, 0);
-  fg_number(state, "wen_yu_velocity_m_s", NULL, FG_Q_SPEED, m->wen_yu_m_s, 0);
-  fg_number(state, "support", "Bed weight on air, open strips", FG_Q_SHARE, at->support_open,
-            0);
-  fg_number(state, "support_dead", "Bed weight on air, behind riffles", FG_Q_SHARE,
-            at->support_quiet, 0);
-  fg_number(state, "support_mean", NULL, FG_Q_SHARE, at->support_mean, 0);
+static void number_at(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
+                      double nominal, size_t offset, const fg_bands *bands) {
+  if (!bands) {
+    fg_number(parent, name, label, quantity, nominal, 0);
+    return;
+  }
+  double band[3];
+  for (int q = 0; q < 3; ++q)
+    band[q] = *(const double *)(const void *)((const char *)&bands->at[q] + offset);
+  fg_number_band(parent, name, label, quantity, nominal, band, 0);
 }
 
-static void bed_state(fg_node *state, const fg_machine *m) {
-  const fg_operating *at = &m->at;
-  fg_number(state, "rotor_rpm", "Rotor", FG_Q_FREQUENCY, at->shake.speed_hz, 0);
-  fg_number(state, "stroke_amplitude_m", "Shake to each side", FG_Q_LENGTH,
-            at->shake.amplitude_m, 0);
-  fg_number(state, "shake_gamma", "Shake in units of gravity", FG_Q_NUMBER, at->shake.gamma, 0);
-  fg_number(state, "cohesion_pa", NULL, FG_Q_PRESSURE, m->cohesion_pa, 0);
-  fg_number(state, "sauter_m", "Grain size of the bed (Sauter)", FG_Q_GRAIN_SIZE,
-            m->sauter_m, 0);
-  fg_number(state, "voidage", "Air space between the grains", FG_Q_SHARE, m->voidage, 0);
-  fg_number(state, "screen_share", "Gravel finer than the screen", FG_Q_SHARE, m->screen_share, 0);
-  fg_number(state, "screen_blinded", "Kept on the screen by damp", FG_Q_SHARE, m->screen_blinded,
-            0);
-  fg_number(state, "clods", "Lost as clods", FG_Q_SHARE, m->clods, 0);
-  fg_number(state, "bed_depth_m", m->stalled ? NULL : "Depth of the moving bed", FG_Q_LENGTH,
-            m->stalled ? (double)NAN : at->depth_m, 0);
-  fg_number(state, "bed_speed_m_s", m->stalled ? NULL : "Speed of the bed", FG_Q_SPEED,
-            m->bed_speed_m_s, 0);
-  fg_number(state, "residence_s", m->stalled ? NULL : "Time on the deck", FG_Q_TIME,
-            m->residence_s, 0);
-  fg_number(state, "shear_1_s", NULL, FG_Q_RATE, m->shear_1_s, 0);
-  fg_number(state, "viscosity_pa_s", NULL, FG_Q_VISCOSITY, m->viscosity_pa_s, 0);
-  fg_number(state, "coverage", m->thin ? "Share of the deck covered" : NULL, FG_Q_SHARE,
-            m->coverage, 0);
-  fg_number(state, "capacity_margin", NULL, FG_Q_NUMBER, m->capacity_margin, 0);
-  fg_number(state, "capacity_ratio", "Most it could carry, over feed", FG_Q_NUMBER,
-            1.0 + m->capacity_margin, 0);
-  fg_boolean(state, "stalled", NULL, m->stalled, 0);
+void fg_report_loss_number(fg_node *parent, const char *name, const char *label,
+                           fg_quantity quantity, const fg_loss *loss, const double *field,
+                           const fg_bands *bands) {
+  number_at(parent, name, label, quantity, *field,
+            (size_t)((const char *)field - (const char *)loss), bands);
 }
 
-void fg_report_state(fg_node *parent, const fg_scenario *scenario, const fg_machine *machine) {
-  (void)scenario;
+void fg_report_machine_number(fg_node *parent, const char *name, const char *label,
+                              fg_quantity quantity, const fg_machine *machine,
+                              const double *field, const fg_bands *bands) {
+  number_at(parent, name, label, quantity, *field,
+            offsetof(fg_loss, machine) + (size_t)((const char *)field - (const char *)machine),
+            bands);
+}
+
+/* One number of the state: name, what people see, kind, field. */
+typedef struct state_row {
+  const char *name, *label;
+  fg_quantity quantity;
+  size_t offset;
+} state_row;
+
+#define ROW(name, label, quantity, field)                                                          \
+  { name, label, quantity, offsetof(fg_machine, field) }
+
+static const state_row air_rows[] = {
+    ROW("air_density_kg_m3", "Air density", FG_Q_GAS_DENSITY, air.density_kg_m3),
+    ROW("air_viscosity_pa_s", NULL, FG_Q_VISCOSITY, air.viscosity_pa_s),
+    ROW("blower_flow_m3_s", "Air from the blower", FG_Q_VOLUME_RATE, at.blower_flow_m3_s),
+    ROW("blower_pressure_pa", "Pressure at the blower", FG_Q_PRESSURE, at.blower_pressure_pa),
+    ROW("gate_flow_m3_s", "Bled off by the gate", FG_Q_VOLUME_RATE, at.gate_flow_m3_s),
+    ROW("leak_flow_m3_s", NULL, FG_Q_VOLUME_RATE, at.leak_flow_m3_s),
+    ROW("box_pressure_pa", "Pressure in the box", FG_Q_PRESSURE, at.box_pressure_pa),
+    ROW("deck_velocity_m_s", "Air up through the open strips", FG_Q_SPEED, at.open_velocity_m_s),
+    ROW("quiet_velocity_m_s", "Air behind the riffles", FG_Q_SPEED, at.quiet_velocity_m_s),
+    ROW("fluidising_velocity_m_s", "Air that just floats the bed", FG_Q_SPEED, fluidising_m_s),
+    ROW("wen_yu_velocity_m_s", NULL, FG_Q_SPEED, wen_yu_m_s),
+    ROW("support", "Bed weight on air, open strips", FG_Q_SHARE, at.support_open),
+    ROW("support_dead", "Bed weight on air, at riffles", FG_Q_SHARE, at.support_quiet),
+    ROW("support_mean", NULL, FG_Q_SHARE, at.support_mean),
+    ROW("rotor_rpm", "Rotor", FG_Q_FREQUENCY, at.shake.speed_hz),
+    ROW("stroke_amplitude_m", "Shake to each side", FG_Q_LENGTH, at.shake.amplitude_m),
+    ROW("shake_gamma", "Shake in units of gravity", FG_Q_NUMBER, at.shake.gamma),
+    ROW("cohesion_pa", NULL, FG_Q_PRESSURE, cohesion_pa),
+    ROW("sauter_m", "Grain size of the bed (Sauter)", FG_Q_GRAIN_SIZE, sauter_m),
+    ROW("voidage", "Air space between the grains", FG_Q_SHARE, voidage),
+    ROW("screen_share", "Gravel finer than the screen", FG_Q_SHARE, screen_share),
+    ROW("screen_blinded", "Kept on the screen by damp", FG_Q_SHARE, screen_blinded),
+    ROW("clods", "Lost as clods", FG_Q_SHARE, clods),
+};
+
+/* A stalled deck has none of these. */
+static const state_row running_rows[] = {
+    ROW("bed_depth_m", "Depth of the moving bed", FG_Q_LENGTH, at.depth_m),
+    ROW("bed_speed_m_s", "Speed of the bed", FG_Q_SPEED, bed_speed_m_s),
+    ROW("residence_s", "Time on the deck", FG_Q_TIME, residence_s),
+    ROW("shear_1_s", NULL, FG_Q_RATE, shear_1_s),
+    ROW("viscosity_pa_s", NULL, FG_Q_VISCOSITY, viscosity_pa_s),
+    ROW("coverage", NULL, FG_Q_SHARE, coverage),
+};
+
+static void state_number(fg_node *state, const state_row *row, const fg_machine *m, bool unknown,
+                         const fg_bands *bands) {
+  const double *field = (const double *)(const void *)((const char *)m + row->offset);
+  number_at(state, row->name, unknown ? NULL : row->label, row->quantity,
+            unknown ? (double)NAN : *field, offsetof(fg_loss, machine) + row->offset, bands);
+}
+
+void fg_report_state(fg_node *parent, const fg_machine *machine, const fg_bands *bands) {
   fg_node *state = fg_group(parent, "state", "The machine at work", 0);
-  air_state(state, machine);
-  bed_state(state, machine);
+  for (size_t i = 0; i < sizeof air_rows / sizeof air_rows[0]; ++i)
+    state_number(state, &air_rows[i], machine, false, bands);
+  for (size_t i = 0; i < sizeof running_rows / sizeof running_rows[0]; ++i)
+    state_number(state, &running_rows[i], machine, machine->stalled, bands);
+  fg_report_machine_number(state, "capacity_margin", NULL, FG_Q_NUMBER, machine,
+                           &machine->capacity_margin, bands);
+  fg_number(state, "capacity_ratio", "Most it could carry, times the feed", FG_Q_NUMBER,
+            1.0 + machine->capacity_margin, 0);
+  fg_boolean(state, "stalled", NULL, machine->stalled, 0);
+}
+
+void fg_report_doubt(fg_node *parent, const fg_bands *bands) {
+  if (!bands) return;
+  fg_number(parent, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
+  fg_node *doubt = fg_group(parent, "doubt", "How sure", 0);
+  fg_integer(doubt, "samples", "Runs, doubtful inputs drawn anew", (long)bands->samples,
+             0);
+  fg_integer(doubt, "seed", NULL, (long)bands->seed, 0);
+  fg_integer(doubt, "inputs", "Inputs in doubt", (long)bands->plan.count, 0);
+  fg_number(doubt, "stall_share", "Of these the deck stalls in", FG_Q_SHARE,
+            bands->stall_share, 0);
+  fg_number(doubt, "effective_samples", bands->weighed ? "Runs that fit what was observed" : NULL,
+            FG_Q_NUMBER, bands->effective, 0);
+  fg_note(doubt, "Figures in brackets hold 80 %% of the runs that do not stall: one in ten lies "
+                 "below, one in ten above. `flourgold doubts` tells what to measure first.");
 }
 
 /* A line for people and for the list at once. */

@@ -50,16 +50,22 @@ static bool is_line(const fg_node *node) {
   return node->kind >= FG_NODE_NUMBER && node->kind <= FG_NODE_STRING && is_shown(node);
 }
 
-/* The band's ends as bare numbers: " (4.1 to 5.2)". */
+/* One end of a band as a bare number; a share too small to tell is 0. */
+static void band_end(const fg_node *node, fg_unit_system units, int end, char *text, size_t size) {
+  int digits = fg_quantity_of(node->quantity)->show[units == FG_UNITS_SI].digits;
+  double shown = fg_quantity_shown(node->quantity, units, node->band[end]);
+  bool share = node->quantity == FG_Q_SHARE || node->quantity == FG_Q_PERCENT;
+  fg_number_text(share && fabs(shown) < 0.005 ? 0.0 : shown, digits, text, size);
+}
+
+/* The band's ends: " (4.1 to 5.2)". */
 static void add_band(fg_text *value, const fg_node *node, fg_unit_system units) {
   if (!isfinite(node->band[0]) || !isfinite(node->band[2]))
     return;
-  int digits = fg_quantity_of(node->quantity)->show[units == FG_UNITS_SI].digits;
   char low[32];
   char high[32];
-  fg_number_text(fg_quantity_shown(node->quantity, units, node->band[0]), digits, low, sizeof low);
-  fg_number_text(fg_quantity_shown(node->quantity, units, node->band[2]), digits, high,
-                 sizeof high);
+  band_end(node, units, 0, low, sizeof low);
+  band_end(node, units, 2, high, sizeof high);
   fg_text_printf(value, " (%s to %s)", low, high);
 }
 

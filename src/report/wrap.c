@@ -28,6 +28,14 @@ static void new_line(fg_text *out, size_t indent) {
   fg_text_add_repeated(out, ' ', indent);
 }
 
+/* Bytes of the word at `text`; a percent sign stays with its number. */
+static size_t word_length(const char *text, const char *space) {
+  size_t bytes = strcspn(text, space);
+  if (text[bytes] == ' ' && text[bytes + 1] == '%')
+    bytes += 1 + strcspn(text + bytes + 1, space);
+  return bytes;
+}
+
 /* Bytes of `word` that fit into `room` characters, at least one character. */
 static size_t fitting(const char *word, size_t bytes, size_t room) {
   size_t used = 0;
@@ -48,7 +56,7 @@ void fg_wrap(fg_text *out, const char *text, size_t width, size_t used, size_t i
   if (indent >= width)
     indent = width > 1 ? width - 1 : 0;
   for (const char *word = text + strspn(text, space); *word != '\0';) {
-    size_t bytes = strcspn(word, space);
+    size_t bytes = word_length(word, space);
     size_t gap = used > start ? 1 : 0;
     size_t room = width > used + gap ? width - used - gap : 0;
     if (fg_text_width(word, bytes) > room) {

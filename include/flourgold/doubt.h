@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_DOUBT_H
+#define FLOURGOLD_DOUBT_H
+
+#include <stddef.h>
+
+#include "flourgold/scenario.h"
+#include "flourgold/settings.h"
+#include "flourgold/status.h"
+
+/* How little is known of a setting.  The nominal value is the median of all of them. */
+typedef enum fg_distribution {
+  FG_D_NORMAL,        /* two halves of normal distributions, 10 and 90 % at the ends */
+  FG_D_LOG_NORMAL,    /* the same of the logarithm */
+  FG_D_SPLIT_UNIFORM, /* even from the low end to the nominal, and from there to the high end */
+  FG_D_CHOICE         /* laws, each with its weight */
+} fg_distribution;
+
+typedef struct fg_doubt {
+  int row;                   /* of the settings table */
+  fg_distribution kind;
+  double low, nominal, high; /* SI */
+} fg_doubt;
+
+/* The settings of a resolved scenario that are in doubt, those that usually matter most first.
+ * Assumed values use the table's likely range; values given without an error half of it (in
+ * log where the range is wide), moved to the given value; values given with an error
+ * ("0.8 +- 0.3 %") that error, one standard deviation. */
+size_t fg_doubts_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MAX]);
+
+/* Value at a probability 0-1 (open ends), held inside the setting's allowed range. */
+double fg_doubt_value(const fg_doubt *doubt, double probability);
+
+/* Writes that value into a scenario; call fg_scenario_resolve() after the last. */
+void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scenario);
+
+/* "log-normal, 80 % between ..." without the numbers: a word for the kind. */
+const char *fg_distribution_name(fg_distribution kind);
+
+#endif

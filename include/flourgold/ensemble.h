@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_ENSEMBLE_H
+#define FLOURGOLD_ENSEMBLE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "flourgold/doubt.h"
+#include "flourgold/loss.h"
+#include "flourgold/samples.h"
+
+/* Many runs of the model with every doubtful input drawn anew.  The whole table of draws is
+ * made first, serially, so the result is the same for any number of threads. */
+
+enum { FG_SAMPLES_DEFAULT = 256, FG_SAMPLES_MAX = 65536 };
+
+typedef struct fg_plan {
+  size_t samples, count;             /* members, doubts */
+  fg_doubt doubts[FG_SETTINGS_MAX];
+  double *table;                     /* [samples][count] probabilities */
+} fg_plan;
+
+/* Draws the plan for a resolved scenario.  FG_EDOMAIN when samples is 0 or above the largest;
+ * a scenario without doubts gets no columns, and members equal to itself. */
+fg_status fg_plan_new(const fg_scenario *scenario, size_t samples, unsigned long seed,
+                      fg_plan *plan);
+void fg_plan_free(fg_plan *plan);
+
+/* Member `index` of the plan: `base` with its draws, resolved. */
+fg_status fg_plan_member(const fg_plan *plan, const fg_scenario *base, size_t index,
+                         fg_scenario *member);
+
+/* Calls judge for members 0 to count - 1, on all threads; it may write to its own slot only.
+ * Members that do not resolve are passed over.  Returns the first failure of memory. */
+typedef void (*fg_judge)(const fg_scenario *member, size_t index, void *context);
+fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count, fg_judge judge,
+                      void *context);
+
+/* The 10, 50 and 90 % figures of every number in a run: structs of the same shape, whose
+ * counts, flags and names are the nominal run's; by_riffle is not told. */
+enum { FG_LOW = 0, FG_MID = 1, FG_HIGH = 2 };
+
+typedef struct fg_bands {
+  fg_loss at[3];
+  size_t samples;
+  unsigned long seed;
+  double stall_share;      /* weight of the members that stall, 0-1 */
+  double effective;        /* Kish's effective sample size after weighing by observations */
+  bool weighed;            /* readings on the running machine took part */
+  double *output;          /* [samples] kept share of all gold; NaN: stalled or out of range */
+  double *fine;            /* [samples] kept share of the fine gold */
+  double fine_at[3];       /* its 10, 50 and 90 % */
+  double *weight;          /* [samples] */
+  fg_plan plan;            /* the draws behind them */
+} fg_bands;
+
+/* Runs the ensemble behind a nominal run (which may have stalled: its arrays are then empty and
+ * only machine and total figures are told).  Bands are over the members that run. */
+fg_status fg_bands_run(const fg_scenario *scenario, const fg_loss *nominal,
+                       const fg_loss_options *options, size_t samples, unsigned long seed,
+                       fg_bands *bands);
+void fg_bands_free(fg_bands *bands);
+
+#endif

@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_SAMPLES_H
+#define FLOURGOLD_SAMPLES_H
+
+#include <stddef.h>
+
+#include "flourgold/status.h"
+
+/* A table of `rows` points in the unit cube of `columns` dimensions, row after row, strictly
+ * inside (0, 1); the same for the same seed.  The first FG_SOBOL_COLUMNS columns are Sobol's
+ * sequence (GSL) with a random shift modulo 1 (Cranley & Patterson, SIAM J. Numer. Anal. 13:904,
+ * 1976); later ones, where Sobol's columns correlate at few points and GSL's end at 40, are
+ * Latin hypercube columns (McKay et al., Technometrics 21:239, 1979) by GSL's mt19937.
+ * table: rows x columns, the caller's.  FG_EDOMAIN on 0 rows or columns. */
+enum { FG_SOBOL_COLUMNS = 16 };
+fg_status fg_sample_table(size_t rows, size_t columns, unsigned long seed, double *table);
+
+/* Quantile 0-1 of values with weights (NULL: equal), by the midpoints of the cumulated weight,
+ * straight lines between (Hazen's plotting position; R's type 5 for equal weights).  NaN values
+ * are passed over; NaN when none is left.  `scratch`: room for 2 x count. */
+double fg_weighted_quantile(const double *values, const double *weights, size_t count,
+                            double quantile, double *scratch);
+
+/* Kish's effective sample size: (sum w)^2/sum w^2. */
+double fg_effective_size(const double *weights, size_t count);
+
+/* First-order indices of Sobol from a sample of inputs and outputs already at hand, by the
+ * correlation-ratio estimate: outputs sorted by an input and averaged in `bins` equal bins,
+ * variance of the means over variance of all, less the share chance gives.  Source: Plischke et
+ * al., Eur. J. Oper. Res. 226:536, 2013.  indices[columns]; `table` as above. */
+fg_status fg_first_order_given_data(const double *table, const double *output, size_t rows,
+                                    size_t columns, size_t bins, double *indices);
+
+/* The same by design: two independent tables A and B and, for each input, A with that column of
+ * B; Saltelli et al., Comput. Phys. Commun. 181:259, 2010, estimator (b) of their table 2, with
+ * Jansen's for the total.  f takes a point of the unit cube.  Either result may be NULL. */
+typedef double (*fg_cube_function)(const double *point, size_t columns, void *context);
+fg_status fg_sobol_indices(fg_cube_function f, void *context, size_t columns, size_t rows,
+                           unsigned long seed, double *first, double *total);
+
+#endif

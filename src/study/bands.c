@@ -1,0 +1,222 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "flourgold/advice.h"
+#include "flourgold/ensemble.h"
+
+/* Every number of a run that has a band, by its place in the struct. */
+#define IN(field) offsetof(fg_loss, field)
+static const size_t run_fields[] = {
+    IN(machine.air.density_kg_m3),
+    IN(machine.air.viscosity_pa_s),
+    IN(machine.screen_share),
+    IN(machine.screen_blinded),
+    IN(machine.clods),
+    IN(machine.sauter_m),
+    IN(machine.voidage),
+    IN(machine.feed_kg_s),
+    IN(machine.deck_feed_kg_s),
+    IN(machine.fluidising_m_s),
+    IN(machine.wen_yu_m_s),
+    IN(machine.cohesion_pa),
+    IN(machine.capacity_margin),
+    IN(machine.at.depth_m),
+    IN(machine.at.box_pressure_pa),
+    IN(machine.at.blower_pressure_pa),
+    IN(machine.at.blower_flow_m3_s),
+    IN(machine.at.gate_flow_m3_s),
+    IN(machine.at.leak_flow_m3_s),
+    IN(machine.at.open_velocity_m_s),
+    IN(machine.at.quiet_velocity_m_s),
+    IN(machine.at.support_open),
+    IN(machine.at.support_quiet),
+    IN(machine.at.support_mean),
+    IN(machine.at.shake.speed_hz),
+    IN(machine.at.shake.amplitude_m),
+    IN(machine.at.shake.gamma),
+    IN(machine.bed_speed_m_s),
+    IN(machine.residence_s),
+    IN(machine.shear_1_s),
+    IN(machine.viscosity_pa_s),
+    IN(machine.coverage),
+    IN(water_tail),
+    IN(kept),
+    IN(stuck),
+    IN(blown_off),
+    IN(carried),
+    IN(shaken_out),
+    IN(full),
+    IN(screened_off),
+    IN(kept_kg_s),
+    IN(lost_kg_s),
+    IN(feed_kg_s),
+    IN(feed_m3_s),
+    IN(in_place_m3_s),
+    IN(deck_feed_kg_s),
+    IN(concentrate_kg_s),
+    IN(half_kept_m),
+    IN(fill[0]),
+};
+enum { RUN_FIELDS = sizeof run_fields / sizeof run_fields[0] };
+
+#define OF(field) offsetof(fg_class_loss, field)
+static const size_t class_fields[] = {OF(share),     OF(settling_m_s), OF(sinking_m_s), OF(kept),
+                                      OF(stuck),     OF(blown_off),    OF(carried),
+                                      OF(shaken_out), OF(full)};
+enum { CLASS_FIELDS = sizeof class_fields / sizeof class_fields[0] };
+
+static double *number_at(void *base, size_t offset) {
+  return (double *)(void *)((char *)base + offset);
+}
+
+typedef struct gathering {
+  size_t samples, gold, minerals, figures;
+  double *figure; /* [figure][sample]: one number of all members side by side */
+  const fg_loss_options *options;
+  fg_bands *bands;
+} gathering;
+
+/* Numbers a member and its classes hold. */
+static size_t figure_count(size_t gold, size_t minerals) {
+  return RUN_FIELDS + FG_RIFFLES_MAX - 1 + (gold + minerals) * CLASS_FIELDS;
+}
+
+/* Visits every number of a run in a fixed order. */
+typedef void (*visitor)(double *number, size_t figure, void *context);
+static void visit(fg_loss *loss, size_t gold, size_t minerals, visitor call, void *context) {
+  size_t figure = 0;
+  for (size_t i = 0; i < RUN_FIELDS; ++i) call(number_at(loss, run_fields[i]), figure++, context);
+  for (size_t i = 1; i < FG_RIFFLES_MAX; ++i) call(&loss->fill[i], figure++, context);
+  for (size_t k = 0; k < gold + minerals; ++k) {
+    fg_class_loss *c = k < gold ? &loss->gold[k] : &loss->minerals[k - gold];
+    for (size_t i = 0; i < CLASS_FIELDS; ++i)
+      call(number_at(c, class_fields[i]), figure++, context);
+  }
+}
+
+typedef struct storing {
+  gathering *g;
+  size_t index;
+} storing;
+
+static void store(double *number, size_t figure, void *context) {
+  const storing *s = context;
+  s->g->figure[figure * s->g->samples + s->index] = *number;
+}
+
+static void judge_member(const fg_scenario *member, size_t index, void *context) {
+  gathering *g = context;
+  fg_loss loss;
+  const fg_status status = fg_loss_run(member, g->options, &loss);
+  if (status == FG_ESTALL) {
+    g->bands->output[index] = -1.0; /* told apart from a member without any answer */
+    return;
+  }
+  if (status != FG_OK) return;
+  g->bands->output[index] = loss.kept;
+  g->bands->fine[index] = fg_fine_kept(&loss);
+  storing s = {g, index};
+  /* A screen drawn finer or coarser may cut the sand into other classes. */
+  const bool same = loss.gold_count == g->gold && loss.mineral_count == g->minerals;
+  visit(&loss, same ? g->gold : 0, same ? g->minerals : 0, store, &s);
+  fg_loss_free(&loss);
+}
+
+typedef struct telling {
+  const gathering *g;
+  double *scratch;
+  double quantile;
+} telling;
+
+static void tell(double *number, size_t figure, void *context) {
+  const telling *t = context;
+  *number = fg_weighted_quantile(t->g->figure + figure * t->g->samples, t->g->bands->weight,
+                                 t->g->samples, t->quantile, t->scratch);
+}
+
+static fg_status copy_shape(const fg_loss *nominal, fg_loss *copy) {
+  *copy = *nominal;
+  copy->gold = calloc(nominal->gold_count + 1, sizeof *copy->gold);
+  copy->minerals = calloc(nominal->mineral_count + 1, sizeof *copy->minerals);
+  if (!copy->gold || !copy->minerals) return FG_EMEMORY;
+  if (nominal->gold_count > 0)
+    memcpy(copy->gold, nominal->gold, nominal->gold_count * sizeof *copy->gold);
+  if (nominal->mineral_count > 0)
+    memcpy(copy->minerals, nominal->minerals, nominal->mineral_count * sizeof *copy->minerals);
+  return FG_OK;
+}
+
+/* Stalled members lose their place in the bands but not in the share that stalls. */
+static void count_stalls(fg_bands *bands) {
+  double all = 0.0, stalled = 0.0;
+  for (size_t i = 0; i < bands->samples; ++i) {
+    if (isnan(bands->output[i])) continue;
+    all += bands->weight[i];
+    if (bands->output[i] < 0.0) {
+      stalled += bands->weight[i];
+      bands->output[i] = NAN;
+    }
+  }
+  bands->stall_share = all > 0.0 ? stalled / all : (double)NAN;
+  bands->effective = fg_effective_size(bands->weight, bands->samples);
+}
+
+static fg_status gather(const fg_scenario *scenario, const fg_loss *nominal, gathering *g) {
+  static const double quantiles[3] = {0.1, 0.5, 0.9};
+  fg_bands *bands = g->bands;
+  const size_t n = g->samples;
+  for (size_t i = 0; i < g->figures * n; ++i) g->figure[i] = NAN;
+  for (size_t i = 0; i < n; ++i) {
+    bands->weight[i] = 1.0;
+    bands->output[i] = bands->fine[i] = NAN;
+  }
+  fg_status status = fg_plan_run(&bands->plan, scenario, n, judge_member, g);
+  if (status != FG_OK) return status;
+  count_stalls(bands);
+  telling t = {.g = g, .scratch = calloc(2 * n, sizeof(double))};
+  if (!t.scratch) return FG_EMEMORY;
+  for (int q = 0; q < 3 && status == FG_OK; ++q) {
+    status = copy_shape(nominal, &bands->at[q]);
+    t.quantile = quantiles[q];
+    if (status == FG_OK) visit(&bands->at[q], g->gold, g->minerals, tell, &t);
+    bands->fine_at[q] =
+        fg_weighted_quantile(bands->fine, bands->weight, n, quantiles[q], t.scratch);
+  }
+  free(t.scratch);
+  return status;
+}
+
+fg_status fg_bands_run(const fg_scenario *scenario, const fg_loss *nominal,
+                       const fg_loss_options *options, size_t samples, unsigned long seed,
+                       fg_bands *bands) {
+  fg_bands b = {.samples = samples, .seed = seed};
+  fg_status status = fg_plan_new(scenario, samples, seed, &b.plan);
+  if (status != FG_OK) return status;
+  gathering g = {.samples = samples,
+                 .gold = nominal->gold_count,
+                 .minerals = nominal->mineral_count,
+                 .options = options,
+                 .bands = &b};
+  g.figures = figure_count(g.gold, g.minerals);
+  g.figure = calloc(g.figures * samples, sizeof *g.figure);
+  b.output = calloc(samples, sizeof *b.output);
+  b.fine = calloc(samples, sizeof *b.fine);
+  b.weight = calloc(samples, sizeof *b.weight);
+  status = g.figure && b.output && b.fine && b.weight ? gather(scenario, nominal, &g) : FG_EMEMORY;
+  free(g.figure);
+  if (status == FG_OK) *bands = b;
+  else fg_bands_free(&b);
+  return status;
+}
+
+void fg_bands_free(fg_bands *bands) {
+  for (int q = 0; q < 3; ++q) fg_loss_free(&bands->at[q]);
+  fg_plan_free(&bands->plan);
+  free(bands->output);
+  free(bands->fine);
+  free(bands->weight);
+  bands->output = bands->fine = bands->weight = NULL;
+}

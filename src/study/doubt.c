@@ -1,0 +1,145 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "flourgold/doubt.h"
+
+#include <gsl/gsl_cdf.h>
+#include <math.h>
+#include <stdbool.h>
+#include <string.h>
+
+#include "flourgold/drag.h"
+#include "flourgold/sinking.h"
+
+/* Inputs that move the kept share of fine gold most come first: the first columns of a
+ * low-discrepancy sequence are its best. */
+static const char *const strongest[] = {
+    "closure.pore_exponent",  "gold.thickness_ratio",  "ground.moisture",     "closure.sieving",
+    "ground.median_grain",    "closure.bed_viscosity", "blower.label_derate", "closure.drag_law",
+    "closure.sieving_law",    "ground.grain_spread",   "ground.clay",         "closure.stokes_factor",
+    "closure.bond_strength",  "ground.magnetite",      "closure.excess_air",  "deck.dead_air_leak"};
+enum { STRONGEST = sizeof strongest / sizeof strongest[0] };
+
+/* A range this wide, end over end, is told in factors. */
+static const double wide_range = 1.5;
+/* One end of the middle 80 % of a normal distribution, in standard deviations. */
+static const double tenth = 1.2815515655446004;
+/* Chance of the second sieving law: measured without air and far below the shear rates here. */
+static const double second_sieving_chance = 0.25;
+
+static bool is_assumed(const fg_scenario *s, int row) {
+  return s->origin[row] == FG_FROM_DEFAULT || s->origin[row] == FG_FROM_DERIVED;
+}
+
+/* Ends for a value given without an error: half as far as for an assumed one. */
+static void move_range(const fg_setting *setting, double value, fg_doubt *d) {
+  const double low = setting->likely_low, high = setting->likely_high;
+  const double middle = isnan(setting->standard) ? 0.5 * (low + high) : setting->standard;
+  if (low > 0.0 && middle > 0.0 && high / low >= wide_range) {
+    d->low = value * sqrt(low / middle);
+    d->high = value * sqrt(high / middle);
+  } else {
+    d->low = value - 0.5 * (middle - low);
+    d->high = value + 0.5 * (high - middle);
+    if (low >= 0.0 && d->low < 0.0) d->low = 0.0;
+  }
+}
+
+static bool describe_number(const fg_scenario *s, int row, fg_doubt *d) {
+  const fg_setting *setting = &fg_settings[row];
+  const double value = fg_setting_value(setting, s), spread = s->error_of[row];
+  if (!isfinite(value)) return false;
+  *d = (fg_doubt){.row = row, .nominal = value};
+  /* A value worked out from a reading moves with the reading. */
+  if (spread > 0.0 && s->origin[row] == FG_FROM_DERIVED) return false;
+  if (spread > 0.0) {
+    d->kind = FG_D_NORMAL;
+    d->low = value - tenth * spread;
+    d->high = value + tenth * spread;
+    return true;
+  }
+  if (isnan(setting->likely_low)) return false;
+  if (is_assumed(s, row)) {
+    d->low = fmin(setting->likely_low, value);
+    d->high = fmax(setting->likely_high, value);
+  } else {
+    if (value == 0.0) return false; /* given as absent */
+    move_range(setting, value, d);
+  }
+  d->kind = !(d->low > 0.0)                    ? FG_D_SPLIT_UNIFORM
+            : d->high / d->low >= wide_range ? FG_D_LOG_NORMAL
+                                             : FG_D_NORMAL;
+  return d->high > d->low;
+}
+
+static bool describe(const fg_scenario *s, int row, fg_doubt *d) {
+  const fg_setting *setting = &fg_settings[row];
+  if (strncmp(setting->key, "observed.", 9) == 0) return false; /* an outcome, not an input */
+  if (setting->type == FG_T_NUMBER) return describe_number(s, row, d);
+  if (setting->type != FG_T_CHOICE || strncmp(setting->key, "closure.", 8) != 0) return false;
+  *d = (fg_doubt){row, FG_D_CHOICE, 0.0, fg_setting_value(setting, s), 0.0};
+  return is_assumed(s, row);
+}
+
+size_t fg_doubts_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MAX]) {
+  bool taken[FG_SETTINGS_MAX] = {false};
+  size_t count = 0;
+  for (size_t i = 0; i < STRONGEST; ++i) {
+    const int row = fg_setting_find(strongest[i]);
+    if (row < 0) continue;
+    taken[row] = true;
+    if (describe(scenario, row, &doubts[count])) ++count;
+  }
+  for (size_t row = 0; row < fg_settings_count; ++row)
+    if (!taken[row] && describe(scenario, (int)row, &doubts[count])) ++count;
+  return count;
+}
+
+/* Laws that suit flakes share the chance; the sieving laws as said above. */
+static double choose(const fg_doubt *d, double p) {
+  if (strcmp(fg_settings[d->row].key, "closure.sieving_law") == 0)
+    return p < second_sieving_chance ? FG_SIEVING_TREWHELA : FG_SIEVING_SCHLICK;
+  int suited[FG_DRAG_COUNT], count = 0;
+  for (int law = 0; law < FG_DRAG_COUNT; ++law)
+    if (fg_drag_laws[law].least_sphericity < 1.0) suited[count++] = law;
+  const int chosen = (int)floor(p * count);
+  return suited[chosen < count ? chosen : count - 1];
+}
+
+double fg_doubt_value(const fg_doubt *doubt, double probability) {
+  const fg_doubt *d = doubt;
+  const fg_setting *setting = &fg_settings[d->row];
+  double value = d->nominal;
+  if (d->kind == FG_D_CHOICE) return choose(d, probability);
+  if (d->kind == FG_D_SPLIT_UNIFORM) {
+    value = probability < 0.5 ? d->low + 2.0 * probability * (d->nominal - d->low)
+                              : d->nominal + (2.0 * probability - 1.0) * (d->high - d->nominal);
+  } else {
+    const double z = gsl_cdf_ugaussian_Pinv(probability) / tenth;
+    const double end = z < 0.0 ? d->low : d->high;
+    value = d->kind == FG_D_NORMAL ? d->nominal + fabs(z) * (end - d->nominal)
+                                   : d->nominal * pow(end / d->nominal, fabs(z));
+  }
+  return fmin(setting->highest, fmax(setting->lowest, value));
+}
+
+void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scenario) {
+  const fg_setting *setting = &fg_settings[doubt->row];
+  const double value = fg_doubt_value(doubt, probability);
+  if (setting->type == FG_T_CHOICE) {
+    *(int *)(void *)((char *)scenario + setting->offset) = (int)value;
+    return;
+  }
+  *fg_setting_number(setting, scenario) = value;
+  /* A derived value must not be derived again over the drawn one. */
+  if (scenario->origin[doubt->row] == FG_FROM_DERIVED)
+    scenario->origin[doubt->row] = FG_FROM_CATALOGUE;
+}
+
+const char *fg_distribution_name(fg_distribution kind) {
+  switch (kind) {
+  case FG_D_NORMAL: return "normal";
+  case FG_D_LOG_NORMAL: return "log-normal";
+  case FG_D_SPLIT_UNIFORM: return "uniform to both sides";
+  case FG_D_CHOICE: return "one of several laws";
+  }
+  return "";
+}

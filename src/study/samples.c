@@ -1,0 +1,195 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "flourgold/samples.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_qrng.h>
+#include <gsl/gsl_randist.h>
+#include <gsl/gsl_rng.h>
+#include <math.h>
+#include <stdlib.h>
+
+/* Never 0 or 1, where a normal deviate is infinite. */
+static double inside(double u) { return fmin(1.0 - 1e-12, fmax(1e-12, u)); }
+
+static fg_status sobol_columns(size_t rows, size_t columns, size_t stride, gsl_rng *rng,
+                               double *table) {
+  double shift[FG_SOBOL_COLUMNS], point[FG_SOBOL_COLUMNS];
+  gsl_qrng *sequence = gsl_qrng_alloc(gsl_qrng_sobol, (unsigned)columns);
+  if (!sequence) return FG_EMEMORY;
+  for (size_t j = 0; j < columns; ++j) shift[j] = gsl_rng_uniform(rng);
+  fg_status status = FG_OK;
+  for (size_t i = 0; i < rows && status == FG_OK; ++i) {
+    if (gsl_qrng_get(sequence, point) != GSL_SUCCESS) status = FG_EDOMAIN;
+    for (size_t j = 0; j < columns; ++j)
+      table[i * stride + j] = inside(fmod(point[j] + shift[j], 1.0));
+  }
+  gsl_qrng_free(sequence);
+  return status;
+}
+
+static fg_status hypercube_column(size_t rows, size_t stride, gsl_rng *rng, double *column) {
+  size_t *order = calloc(rows, sizeof *order);
+  if (!order) return FG_EMEMORY;
+  for (size_t i = 0; i < rows; ++i) order[i] = i;
+  gsl_ran_shuffle(rng, order, rows, sizeof *order);
+  for (size_t i = 0; i < rows; ++i)
+    column[i * stride] = inside(((double)order[i] + gsl_rng_uniform(rng)) / (double)rows);
+  free(order);
+  return FG_OK;
+}
+
+fg_status fg_sample_table(size_t rows, size_t columns, unsigned long seed, double *table) {
+  if (rows == 0 || columns == 0) return FG_EDOMAIN;
+  gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+  if (!rng) return FG_EMEMORY;
+  gsl_rng_set(rng, seed + 1); /* GSL takes 0 for its default seed */
+  const size_t first = columns < FG_SOBOL_COLUMNS ? columns : FG_SOBOL_COLUMNS;
+  fg_status status = sobol_columns(rows, first, columns, rng, table);
+  for (size_t j = first; j < columns && status == FG_OK; ++j)
+    status = hypercube_column(rows, columns, rng, table + j);
+  gsl_rng_free(rng);
+  return status;
+}
+
+typedef struct weighted {
+  double value, weight;
+} weighted;
+
+static int by_value(const void *a, const void *b) {
+  const double x = ((const weighted *)a)->value, y = ((const weighted *)b)->value;
+  return x < y ? -1 : x > y;
+}
+
+double fg_weighted_quantile(const double *values, const double *weights, size_t count,
+                            double quantile, double *scratch) {
+  weighted *sorted = (weighted *)(void *)scratch;
+  size_t n = 0;
+  double all = 0.0;
+  for (size_t i = 0; i < count; ++i) {
+    const double weight = weights ? weights[i] : 1.0;
+    if (isnan(values[i]) || !(weight > 0.0)) continue;
+    sorted[n++] = (weighted){values[i], weight};
+    all += weight;
+  }
+  if (n == 0) return NAN;
+  qsort(sorted, n, sizeof *sorted, by_value);
+  const double wanted = quantile * all;
+  double before = 0.0, last_middle = 0.0;
+  for (size_t i = 0; i < n; ++i) {
+    const double middle = before + 0.5 * sorted[i].weight;
+    if (middle >= wanted) {
+      if (i == 0) return sorted[0].value;
+      const double along = (wanted - last_middle) / (middle - last_middle);
+      return sorted[i - 1].value + along * (sorted[i].value - sorted[i - 1].value);
+    }
+    before += sorted[i].weight;
+    last_middle = middle;
+  }
+  return sorted[n - 1].value;
+}
+
+double fg_effective_size(const double *weights, size_t count) {
+  double sum = 0.0, squares = 0.0;
+  for (size_t i = 0; i < count; ++i) {
+    sum += weights[i];
+    squares += weights[i] * weights[i];
+  }
+  return squares > 0.0 ? sum * sum / squares : 0.0;
+}
+
+static double mean_of(const double *values, size_t count) {
+  double sum = 0.0;
+  for (size_t i = 0; i < count; ++i) sum += values[i];
+  return sum / (double)count;
+}
+
+static double variance_of(const double *values, size_t count, double mean) {
+  double sum = 0.0;
+  for (size_t i = 0; i < count; ++i) sum += (values[i] - mean) * (values[i] - mean);
+  return sum / (double)count;
+}
+
+/* Variance of bin means over all variance, with the bias of finite bins taken off:
+ * (eta^2 (n - 1) - (bins - 1))/(n - bins), as for an adjusted coefficient of determination. */
+static double correlation_ratio(const weighted *pairs, size_t rows, size_t bins, double mean,
+                                double variance) {
+  double between = 0.0;
+  for (size_t b = 0; b < bins; ++b) {
+    const size_t from = b * rows / bins, to = (b + 1) * rows / bins;
+    double sum = 0.0;
+    for (size_t i = from; i < to; ++i) sum += pairs[i].weight;
+    const double gap = sum / (double)(to - from) - mean;
+    between += (double)(to - from) * gap * gap;
+  }
+  const double eta = between / ((double)rows * variance), n = (double)rows, k = (double)bins;
+  return fmax(0.0, (eta * (n - 1.0) - (k - 1.0)) / (n - k));
+}
+
+fg_status fg_first_order_given_data(const double *table, const double *output, size_t rows,
+                                    size_t columns, size_t bins, double *indices) {
+  if (bins < 2 || rows < 4 * bins) return FG_EDOMAIN;
+  const double mean = mean_of(output, rows), variance = variance_of(output, rows, mean);
+  weighted *pairs = calloc(rows, sizeof *pairs);
+  if (!pairs) return FG_EMEMORY;
+  for (size_t j = 0; j < columns; ++j) {
+    for (size_t i = 0; i < rows; ++i) pairs[i] = (weighted){table[i * columns + j], output[i]};
+    qsort(pairs, rows, sizeof *pairs, by_value);
+    indices[j] = variance > 0.0 ? correlation_ratio(pairs, rows, bins, mean, variance) : 0.0;
+  }
+  free(pairs);
+  return FG_OK;
+}
+
+/* Outputs of A, B and A with one column of B. */
+typedef struct saltelli {
+  size_t columns, rows;
+  double *points, *a, *b, *point;
+} saltelli;
+
+static void index_of(const saltelli *s, fg_cube_function f, void *context, size_t j, double center,
+                     double variance, double *first, double *total) {
+  double shared = 0.0, other = 0.0;
+  for (size_t i = 0; i < s->rows; ++i) {
+    const double *row = s->points + i * 2 * s->columns;
+    for (size_t k = 0; k < s->columns; ++k) s->point[k] = row[k];
+    s->point[j] = row[s->columns + j];
+    const double mixed = f(s->point, s->columns, context);
+    shared += (s->b[i] - center) * (mixed - s->a[i]);
+    other += (s->a[i] - mixed) * (s->a[i] - mixed);
+  }
+  if (first) first[j] = shared / (double)s->rows / variance;
+  if (total) total[j] = 0.5 * other / (double)s->rows / variance;
+}
+
+static void saltelli_free(saltelli *s) {
+  free(s->points);
+  free(s->a);
+  free(s->b);
+  free(s->point);
+}
+
+fg_status fg_sobol_indices(fg_cube_function f, void *context, size_t columns, size_t rows,
+                           unsigned long seed, double *first, double *total) {
+  saltelli s = {.columns = columns, .rows = rows};
+  s.points = calloc(rows * 2 * columns, sizeof *s.points);
+  s.a = calloc(rows, sizeof *s.a);
+  s.b = calloc(rows, sizeof *s.b);
+  s.point = calloc(columns, sizeof *s.point);
+  fg_status status = s.points && s.a && s.b && s.point ? FG_OK : FG_EMEMORY;
+  if (status == FG_OK) status = fg_sample_table(rows, 2 * columns, seed, s.points);
+  if (status == FG_OK) {
+    for (size_t i = 0; i < rows; ++i) {
+      s.a[i] = f(s.points + i * 2 * columns, columns, context);
+      s.b[i] = f(s.points + i * 2 * columns + columns, columns, context);
+    }
+    const double mean_a = mean_of(s.a, rows), mean_b = mean_of(s.b, rows);
+    const double center = 0.5 * (mean_a + mean_b);
+    const double variance =
+        0.5 * (variance_of(s.a, rows, center) + variance_of(s.b, rows, center));
+    if (!(variance > 0.0)) status = FG_EDOMAIN;
+    for (size_t j = 0; j < columns && status == FG_OK; ++j)
+      index_of(&s, f, context, j, center, variance, first, total);
+  }
+  saltelli_free(&s);
+  return status;
+}
