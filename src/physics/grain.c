@@ -76,7 +76,7 @@ fg_status fg_shape_sphericity(double sphericity, fg_shape *shape) {
   }
   double log_f;
   const fg_status status =
-      fg_root(sphericity_gap, &sphericity, log(0.001), 0.0, 1e-13, &log_f);
+      fg_root(sphericity_gap, &sphericity, log(0.0005), 0.0, 1e-13, &log_f);
   if (status != FG_OK) return status;
   *shape = (fg_shape){sphericity, 1.0 / cbrt(1.5 * exp(log_f)), exp(log_f)};
   return FG_OK;

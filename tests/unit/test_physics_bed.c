@@ -1,0 +1,359 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The moving bed and the sinking of grains in it, against closed forms. */
+#include "fg_test.h"
+
+#include <math.h>
+
+#include <gsl/gsl_errno.h>
+
+#include "flourgold/air.h"
+#include "flourgold/bed.h"
+#include "flourgold/packing.h"
+#include "flourgold/sinking.h"
+
+static const double degree = M_PI / 180;
+
+/* Glass beads as in Jop, Forterre & Pouliquen, Nature 441:727, 2006. */
+static fg_bed beads(double slope_deg) {
+  return (fg_bed){.bulk_kg_m3 = 0.6 * 2500,
+                  .grain_kg_m3 = 2500,
+                  .grain_m = 0.5e-3,
+                  .slope_rad = slope_deg * degree,
+                  .friction_static = tan(20.90 * degree),
+                  .friction_rise = tan(32.76 * degree) - tan(20.90 * degree),
+                  .inertial_number = 0.279};
+}
+
+/* Shear rate over sqrt(h - z) of that law without shaking: I sqrt(packing g cos)/d. */
+static double bagnold_factor(const fg_bed *bed) {
+  const double t = tan(bed->slope_rad);
+  const double inertial = bed->inertial_number * (t - bed->friction_static) /
+                          (bed->friction_static + bed->friction_rise - t);
+  return inertial * sqrt(bed->bulk_kg_m3 / bed->grain_kg_m3 * 9.80665 * cos(bed->slope_rad)) /
+         bed->grain_m;
+}
+
+static double mean_speed(const fg_bed *bed, double depth) {
+  double flow = NAN;
+  assert_int_equal(fg_bed_capacity(bed, depth, &flow), FG_OK);
+  return flow / (bed->bulk_kg_m3 * depth);
+}
+
+/* Bagnold's profile: mean 2/5 A h^1.5.  0.1653 m/s by hand for 10 mm at 24 deg; the angles of the
+ * source, good to half a hundredth of a degree, leave 0.2 % open.  The density of the grains does
+ * not matter. */
+static void test_bagnold_flow_of_glass_beads(void **state) {
+  (void)state;
+  fg_bed bed = beads(24);
+  assert_close(mean_speed(&bed, 0.01), 0.1653, 2e-3);
+  assert_close(mean_speed(&bed, 0.01), 0.4 * bagnold_factor(&bed) * pow(0.01, 1.5), 1e-5);
+  bed.grain_kg_m3 = 7800;
+  bed.bulk_kg_m3 = 0.6 * 7800;
+  assert_close(mean_speed(&bed, 0.01), 0.1653, 2e-3);
+}
+
+/* u(z) = 2/3 A (h^1.5 - (h - z)^1.5), averaged over each layer by its own integral. */
+static void test_bagnold_profile(void **state) {
+  (void)state;
+  enum { CELLS = 50 };
+  const fg_bed bed = beads(24);
+  const double h = 0.01;
+  const double a = bagnold_factor(&bed);
+  double speed[CELLS];
+  assert_int_equal(fg_bed_profile(&bed, h, CELLS, speed), FG_OK);
+  for (int j = 0; j < CELLS; j++) {
+    const double low = h * j / CELLS;
+    const double high = h * (j + 1) / CELLS;
+    const double lost = 0.4 * (pow(h - low, 2.5) - pow(h - high, 2.5)) / (high - low);
+    assert_close(speed[j], 2.0 / 3.0 * a * (pow(h, 1.5) - lost), 1e-4);
+  }
+}
+
+/* Without friction a Newtonian film: mean rho g sin h^2/(3 eta), half a parabola. */
+static void test_newtonian_limit(void **state) {
+  (void)state;
+  enum { CELLS = 20 };
+  fg_bed bed = beads(20);
+  bed.friction_static = 0;
+  bed.friction_rise = 0;
+  bed.viscosity_pa_s = 0.6;
+  const double h = 0.008;
+  const double drive = bed.bulk_kg_m3 * 9.80665 * sin(20 * degree);
+  double speed[CELLS];
+  assert_close(mean_speed(&bed, h), drive * h * h / (3 * 0.6), 1e-12);
+  assert_int_equal(fg_bed_profile(&bed, h, CELLS, speed), FG_OK);
+  for (int j = 0; j < CELLS; j++) {
+    const double a = h * j / CELLS;
+    const double b = h * (j + 1) / CELLS;
+    const double mean = (h * (b * b - a * a) / 2 - (b * b * b - a * a * a) / 6) / (b - a);
+    assert_close(speed[j], drive / 0.6 * mean, 1e-11);
+  }
+}
+
+/* Air that carries the whole weight leaves the fluid part alone, whatever the friction. */
+static void test_full_support_is_newtonian(void **state) {
+  (void)state;
+  fg_bed bed = beads(15);
+  bed.viscosity_pa_s = 0.6;
+  bed.support = 1;
+  const double drive = bed.bulk_kg_m3 * 9.80665 * sin(15 * degree);
+  assert_close(mean_speed(&bed, 0.01), drive * 1e-4 / (3 * 0.6), 1e-9);
+  bed.shake_1_s = 80;
+  assert_close(mean_speed(&bed, 0.01), drive * 1e-4 / (3 * 0.6), 1e-9);
+}
+
+/* Constant friction under shaking has a closed form: rate = shake x/sqrt(1 - x^2), x the slope
+ * over the friction left by the air.  For small x that is a viscosity R/shake. */
+static void test_shaken_bed_with_constant_friction(void **state) {
+  (void)state;
+  for (int slope_step = 0; slope_step < 11; slope_step++) {
+    const double slope = 0.5 + 1.3 * slope_step;
+    for (int support_step = 0; support_step < 3; support_step++) {
+      const double support = 0.2 * support_step;
+      fg_bed bed = beads(slope);
+      bed.friction_static = 0.5;
+      bed.friction_rise = 0;
+      bed.shake_1_s = 40;
+      bed.support = support;
+      const double x = tan(slope * degree) / (0.5 * (1 - support));
+      fg_shear shear = {0};
+      assert_int_equal(fg_bed_shear(&bed, 0.01, 0.004, &shear), FG_OK);
+      assert_close(shear.rate_1_s, 40 * x / sqrt(1 - x * x), 1e-9);
+    }
+  }
+}
+
+static void test_small_slip_under_shaking_is_viscous(void **state) {
+  (void)state;
+  fg_bed bed = beads(0.2);
+  bed.shake_1_s = 60;
+  bed.viscosity_pa_s = 0.3;
+  fg_shear shear = {0};
+  assert_int_equal(fg_bed_shear(&bed, 0.01, 0.0, &shear), FG_OK);
+  const double eta = 0.3 + fg_bed_resistance(&bed, shear.normal_pa, 60) / 60;
+  const double stress = bed.bulk_kg_m3 * 9.80665 * sin(bed.slope_rad) * 0.01;
+  assert_close(shear.rate_1_s, stress / eta, 1e-3);
+}
+
+/* The flow law put in again: (eta + R/G) rate = rho_b g sin (h - z). */
+static void test_every_shear_balances_the_driving_stress(void **state) {
+  (void)state;
+  for (int eta_step = 0; eta_step < 3; eta_step++) {
+    const double eta = 0.6 * eta_step;
+    for (int shake_step = 0; shake_step < 4; shake_step++) {
+      const double shake = 30 * shake_step;
+      for (int support_step = 0; support_step < 5; support_step++) {
+        const double support = 0.25 * support_step;
+        for (int z_step = 0; z_step < 4; z_step++) {
+          const double z = 0.0031 * z_step;
+          fg_bed bed = beads(23);
+          bed.viscosity_pa_s = eta;
+          bed.shake_1_s = shake;
+          bed.support = support;
+          bed.cohesion_pa = 2;
+          fg_shear s = {0};
+          const fg_status status = fg_bed_shear(&bed, 0.01, z, &s);
+          if (status == FG_ENOROOT && eta == 0.0)
+            continue; /* too little friction is left */
+          assert_int_equal(status, FG_OK);
+          if (s.rate_1_s == 0.0)
+            continue;
+          const double stress = bed.bulk_kg_m3 * 9.80665 * sin(bed.slope_rad) * (0.01 - z);
+          const double viscosity = fg_bed_viscosity(&bed, s.normal_pa, s.total_1_s);
+          assert_close(viscosity * s.rate_1_s, stress, 1e-8);
+        }
+      }
+    }
+  }
+}
+
+static void test_a_bed_below_its_angle_rests_and_above_mu2_runs_away(void **state) {
+  (void)state;
+  fg_bed bed = beads(20);
+  double flow = -1;
+  assert_int_equal(fg_bed_capacity(&bed, 0.01, &flow), FG_OK);
+  assert_within(flow, 0, 0);
+  bed = beads(35);
+  assert_int_equal(fg_bed_capacity(&bed, 0.01, &flow), FG_ENOROOT);
+  assert_within(flow, 0, 0);
+  fg_shear shear;
+  assert_int_equal(fg_bed_shear(&bed, 0.01, 0.011, &shear), FG_EDOMAIN);
+  assert_int_equal(fg_bed_shear(&bed, 0, 0, &shear), FG_EDOMAIN);
+}
+
+/* mu(I) of the source: from mu_s at rest to mu_2 at any speed. */
+static void test_friction_runs_from_mu_s_to_mu_2(void **state) {
+  (void)state;
+  const fg_bed bed = beads(24);
+  assert_close(fg_bed_resistance(&bed, 100, 0), 100 * tan(20.90 * degree), 1e-12);
+  assert_close(fg_bed_resistance(&bed, 100, 1e12), 100 * tan(32.76 * degree), 1e-9);
+  const double half = 0.279 * sqrt(100.0 / 2500) / 0.5e-3; /* rate at I = I0 */
+  assert_close(fg_bed_resistance(&bed, 100, half), 50 * (tan(20.90 * degree) + tan(32.76 * degree)),
+               1e-12);
+  assert_within(fg_bed_resistance(&bed, 0, 10), 0, 0);
+}
+
+/* ---- sinking ---- */
+
+static fg_sinking sand_bed(void) {
+  fg_sinking s = {.gas = {1.1, 1.85e-5},
+                  .bed_grain = {0.9e-3, 2650, {0.75, 1, 1}},
+                  .voidage = 0.4,
+                  .slope_rad = 20 * degree,
+                  .pore_exponent = 1.3,
+                  .excess_air = 0.5,
+                  .stokes_factor = 3,
+                  .sieving_constant = 0.26,
+                  .shear_mixing = 0.05,
+                  .bubble_mixing = 0.05,
+                  .shake_mixing = 0.3};
+  assert_int_equal(fg_shape_sphericity(0.75, &s.bed_grain.shape), FG_OK);
+  const fg_packing packing = {s.bed_grain.dv_m, 0.75, s.voidage};
+  const double weight = (1 - s.voidage) * 2650 * 9.80665 * cos(s.slope_rad);
+  assert_int_equal(fg_ergun_velocity(&packing, weight, 1.1, 1.85e-5, &s.fluidising_m_s), FG_OK);
+  return s;
+}
+
+static fg_strip strip_of(double velocity, double support) {
+  return (fg_strip){.velocity_m_s = velocity,
+                    .support = support,
+                    .normal_pa = 20,
+                    .overburden_pa = 60,
+                    .total_1_s = 30,
+                    .viscosity_pa_s = 1.2};
+}
+
+static void test_a_bed_grain_neither_sinks_nor_rises(void **state) {
+  (void)state;
+  for (int law = 0; law < FG_DRAG_BROWN_LAWLER; law++)
+    for (int sieving = 0; sieving < FG_SIEVING_COUNT; sieving++)
+      for (int air_step = 0; air_step < 7; air_step++) {
+        const double air = 0.05 + 0.35 * air_step;
+        for (int i = 1; i <= 10; i++) {
+          fg_sinking s = sand_bed();
+          s.drag_law = law;
+          s.sieving_law = sieving;
+          fg_strip strip = strip_of(air * s.fluidising_m_s, 0.1 * i);
+          double speed = NAN;
+          assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+          assert_int_equal(fg_sinking_speed(&s, &strip, &s.bed_grain, &speed), FG_OK);
+          const double scale = 2650 * 9.80665 * s.bed_grain.dv_m * s.bed_grain.dv_m / (18 * 1.2);
+          assert_within(speed / scale, 0, 1e-9);
+        }
+      }
+}
+
+static void test_no_air_no_lift(void **state) {
+  (void)state;
+  fg_sinking s = sand_bed();
+  fg_strip strip = strip_of(0, 0);
+  double speed = NAN;
+  assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+  assert_int_equal(fg_sinking_speed(&s, &strip, &s.bed_grain, &speed), FG_OK);
+  assert_within(speed, 0, 1e-12);
+}
+
+/* Granular Stokes drag with c = 3: (rho_p - rho_s) g cos d^2/(18 eta) in a bed without air
+ * (the bed's buoyancy between fine grains is that of the grains), plus K G d ln(D/d). */
+static void test_fine_gold_without_air(void **state) {
+  (void)state;
+  fg_sinking s = sand_bed();
+  fg_strip strip = strip_of(0, 0);
+  const fg_grain gold = {0.45e-3, 17500, {1, 1, 1}};
+  double speed = NAN;
+  assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+  const double falls = (17500 - 2650) * 9.80665 * cos(20 * degree) * 0.45e-3 * 0.45e-3 / (18 * 1.2);
+  s.sieving_constant = 0;
+  assert_int_equal(fg_sinking_speed(&s, &strip, &gold, &speed), FG_OK);
+  assert_close(speed, falls, 1e-9);
+  s.sieving_constant = 0.26;
+  assert_int_equal(fg_sinking_speed(&s, &strip, &gold, &speed), FG_OK);
+  assert_close(speed, falls + 0.26 * 30 * 0.45e-3 * log(2.0), 1e-9);
+}
+
+/* A grain larger than the bed's is carried by the bed, whose buoyancy falls from the grains'
+ * density to the bulk density; by hand for dv = 2 d, e = 0.4: 1590 (1 + 2/3 x 1/2) = 2120. */
+static void test_a_coarse_grain_floats_on_the_bed(void **state) {
+  (void)state;
+  fg_sinking s = sand_bed();
+  for (int support_step = 0; support_step < 3; support_step++) {
+    const double support = 0.5 * support_step;
+    fg_strip strip = strip_of(0.3, support);
+    const fg_grain gold = {1.8e-3, 17500, {1, 1, 1}};
+    double speed = NAN;
+    assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+    assert_int_equal(fg_sinking_speed(&s, &strip, &gold, &speed), FG_OK);
+    assert_close(speed, (17500 - 2120) * 9.80665 * cos(20 * degree) * 1.8e-3 * 1.8e-3 / (18 * 1.2),
+                 1e-9);
+  }
+}
+
+static void test_more_air_lifts_fine_grains_more(void **state) {
+  (void)state;
+  const fg_sinking s = sand_bed();
+  const fg_grain dust = {0.08e-3, 17500, {0.47, 1.88, 0.1}};
+  double before = HUGE_VAL;
+  for (int air_step = 0; air_step < 14; air_step++) {
+    const double air = 0.2 + 0.2 * air_step;
+    fg_strip strip = strip_of(air * s.fluidising_m_s, fmin(1, air));
+    double speed = NAN;
+    assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+    assert_int_equal(fg_sinking_speed(&s, &strip, &dust, &speed), FG_OK);
+    assert_true(isfinite(speed) && speed < before);
+    before = speed;
+  }
+}
+
+static void test_a_bed_at_rest_lets_nothing_sink(void **state) {
+  (void)state;
+  const fg_sinking s = sand_bed();
+  fg_strip strip = strip_of(0.2, 0.4);
+  const fg_grain gold = {0.4e-3, 17500, {1, 1, 1}};
+  strip.viscosity_pa_s = HUGE_VAL;
+  strip.total_1_s = 0;
+  double speed = NAN;
+  assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+  assert_int_equal(fg_sinking_speed(&s, &strip, &gold, &speed), FG_OK);
+  assert_within(speed, 0, 0);
+  strip.viscosity_pa_s = 0;
+  assert_int_equal(fg_sinking_speed(&s, &strip, &gold, &speed), FG_EDOMAIN);
+}
+
+/* Air beyond fluidising: half stays between the grains, half rises as bubbles; mixing by hand:
+ * 0.05 30 (0.9 mm)^2 + 0.05 0.05 0.01 + 0.3 (1 mm)^2 100. */
+static void test_bubbles_and_mixing(void **state) {
+  (void)state;
+  fg_sinking s = sand_bed();
+  s.fluidising_m_s = 0.4;
+  fg_strip strip = strip_of(0.5, 1);
+  assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+  assert_close(strip.effective_m_s, 0.45, 1e-12);
+  assert_close(strip.bubble_m_s, 0.05, 1e-9);
+  assert_close(fg_mixing(&s, &strip, 0.01, 1e-3, 100),
+               0.05 * 30 * 0.9e-3 * 0.9e-3 + 0.05 * 0.05 * 0.01 + 0.3 * 1e-6 * 100, 1e-9);
+  /* slip of a grain much finer than the bed: air over voidage to the pore exponent */
+  assert_close(fg_pore_slip(&s, &strip, 0.1e-3), 0.45 / pow(0.4, 1.3), 1e-12);
+}
+
+int main(void) {
+  static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_bagnold_flow_of_glass_beads),
+      cmocka_unit_test(test_bagnold_profile),
+      cmocka_unit_test(test_newtonian_limit),
+      cmocka_unit_test(test_full_support_is_newtonian),
+      cmocka_unit_test(test_shaken_bed_with_constant_friction),
+      cmocka_unit_test(test_small_slip_under_shaking_is_viscous),
+      cmocka_unit_test(test_every_shear_balances_the_driving_stress),
+      cmocka_unit_test(test_a_bed_below_its_angle_rests_and_above_mu2_runs_away),
+      cmocka_unit_test(test_friction_runs_from_mu_s_to_mu_2),
+      cmocka_unit_test(test_a_bed_grain_neither_sinks_nor_rises),
+      cmocka_unit_test(test_no_air_no_lift),
+      cmocka_unit_test(test_fine_gold_without_air),
+      cmocka_unit_test(test_a_coarse_grain_floats_on_the_bed),
+      cmocka_unit_test(test_more_air_lifts_fine_grains_more),
+      cmocka_unit_test(test_a_bed_at_rest_lets_nothing_sink),
+      cmocka_unit_test(test_bubbles_and_mixing),
+  };
+  gsl_set_error_handler_off();
+  return FG_RUN_GROUP(tests);
+}
