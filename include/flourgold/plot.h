@@ -39,8 +39,8 @@ const char *fg_picture_nearest(const char *name);
 typedef struct fg_plot {
   char *csv; /* one header line; the unit is the end of each name */
   size_t length;
-  char *title;     /* one line */
-  char *subtitle;  /* lines parted by "\n": place, settings, that it is a model's result */
+  char *title;            /* one line */
+  char *subtitle;         /* lines parted by "\n": place, settings, that it is a model's result */
   double capacity_margin; /* below 0 when the deck stalls */
 } fg_plot;
 
@@ -49,8 +49,8 @@ typedef struct fg_plot {
  * FG_ESTALL: the picture needs a running deck and this one stalls; only capacity_margin is
  * set.  FG_EDOMAIN: size_m is not above FG_PLOT_FINEST and below the screen's opening, or as
  * fg_loss_run(); other failures as there.  Free with fg_plot_free() after FG_OK. */
-fg_status fg_plot_make(const fg_picture *picture, const fg_scenario *scenario,
-                       fg_unit_system units, double size_m, fg_plot *plot);
+fg_status fg_plot_make(const fg_picture *picture, const fg_scenario *scenario, fg_unit_system units,
+                       double size_m, fg_plot *plot);
 void fg_plot_free(fg_plot *plot);
 
 /* Whether a picture can be written to `path`: its name ends in .svg or .png, and its folder is

@@ -56,10 +56,10 @@ fg_status fg_loss_deck(const fg_scenario *scenario, double size_m, fg_deck_point
   if (machine.stalled)
     return FG_ESTALL;
   const size_t pitch_steps = STEPS_IN_ALL / (size_t)scenario->deck.riffles;
-  const fg_loss_options options = {
-      .fresh = true,
-      .cells = LAYERS,
-      .steps = pitch_steps > PITCH_STEPS_LEAST ? pitch_steps : PITCH_STEPS_LEAST};
+  const fg_loss_options options = {.fresh = true,
+                                   .cells = LAYERS,
+                                   .steps = pitch_steps > PITCH_STEPS_LEAST ? pitch_steps
+                                                                            : PITCH_STEPS_LEAST};
   fg_capture *capture = NULL;
   status = fg_capture_new(&one, &machine, &options, &capture);
   if (status == FG_OK)

@@ -11,6 +11,7 @@
 #define FOOT3 (0.3048 * 0.3048 * 0.3048)
 #define YARD3 0.764554857984
 #define GALLON 3.785411784e-3
+#define INCH_WATER 249.08891
 #define DEGREE (3.14159265358979323846 / 180.0)
 
 static const fg_data_unit plain = {"", 1.0, 0.0, ""};
@@ -64,6 +65,12 @@ static const fg_data_unit units[] = {
     {"_l", 1e3, 0.0, "l"},
     {"_dba", 1.0, 0.0, "dBA"},
     {"_w", 1.0, 0.0, "W"},
+    {"_inh2o", 1.0 / INCH_WATER, 0.0, "inH2O"},
+    {"_ft_s", 1.0 / 0.3048, 0.0, "ft/s"},
+    {"_ft", 1.0 / 0.3048, 0.0, "ft"},
+    {"_in", 1.0 / 0.0254, 0.0, "in"},
+    {"_mm_day", 8.64e7, 0.0, "mm/day"},
+    {"_mj_m2_day", 0.0864, 0.0, "MJ/m2/day"},
 };
 
 /* Length of the name without a band's or a list column's ending. */

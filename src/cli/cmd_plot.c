@@ -1,0 +1,82 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* plot NAME FILE -o PICTURE: draws one of the pictures. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "flourgold/config.h"
+#include "flourgold/plot.h"
+
+static int unknown_picture(const char *name) {
+  char all[256] = "";
+  for (size_t i = 0; i < fg_pictures_count; i++) {
+    size_t used = strlen(all);
+    snprintf(all + used, sizeof all - used, "%s%s", i > 0 ? ", " : "", fg_pictures[i].name);
+  }
+  const char *near = fg_picture_nearest(name);
+  if (near != NULL)
+    return fg_call_fail("there is no picture '%s'; did you mean '%s'? The pictures: %s", name, near,
+                        all);
+  return fg_call_fail("there is no picture '%s'; the pictures: %s", name, all);
+}
+
+/* *size_m is NaN when no size was asked for. */
+static int read_size(const fg_call *call, const fg_picture *picture, double *size_m) {
+  char message[256];
+  const char *text = fg_call_option(call, "--size");
+  *size_m = NAN;
+  if (text == NULL)
+    return FG_EXIT_DONE;
+  if (!picture->sized)
+    return fg_call_fail("--size: picture '%s' shows every size; leave it out", picture->name);
+  if (fg_parse_quantity(text, FG_Q_GRAIN_SIZE, size_m, NULL, message, sizeof message) != FG_OK)
+    return fg_call_fail("--size: %s", message);
+  return FG_EXIT_DONE;
+}
+
+static int check_size(const fg_call *call, double size_m, const fg_scenario *scenario) {
+  if (isnan(size_m) || (size_m > FG_PLOT_FINEST && size_m < scenario->screen.opening))
+    return FG_EXIT_DONE;
+  char opening[64];
+  fg_quantity_text(FG_Q_GRAIN_SIZE, call->units, scenario->screen.opening, opening, sizeof opening);
+  return fg_call_fail("--size '%s': it must be above 0.001 mm and below the screen's opening, %s",
+                      fg_call_option(call, "--size"), opening);
+}
+
+static int stalled(const fg_scenario *scenario, const fg_picture *picture, double margin) {
+  fg_call_fail(
+      "%s: the deck stalls: at its best it would carry %.0f %% of the feed, so there is no "
+      "picture '%s'. What starts it again: more air, more shake, less feed, drier or finer "
+      "feed",
+      scenario->file, 100.0 * (1.0 + margin), picture->name);
+  return FG_EXIT_NO_ANSWER;
+}
+
+int fg_cmd_plot(fg_call *call) {
+  char message[2048];
+  const fg_picture *picture = fg_picture_find(call->words[0]);
+  if (picture == NULL)
+    return unknown_picture(call->words[0]);
+  double size_m;
+  int code = read_size(call, picture, &size_m);
+  if (code != FG_EXIT_DONE)
+    return code;
+  if (fg_plot_target(call->output, message, sizeof message) != FG_OK)
+    return fg_call_fail("%s", message);
+  fg_scenario scenario;
+  code = fg_call_scenario(call, &scenario);
+  if (code == FG_EXIT_DONE)
+    code = check_size(call, size_m, &scenario);
+  if (code != FG_EXIT_DONE)
+    return code;
+  fg_plot plot = {0};
+  fg_status status = fg_plot_make(picture, &scenario, call->units, size_m, &plot);
+  if (status == FG_ESTALL)
+    return stalled(&scenario, picture, plot.capacity_margin);
+  if (status != FG_OK)
+    return fg_call_unsolved(&scenario, status);
+  status = fg_plot_draw(picture, &plot, call->output, message, sizeof message);
+  fg_plot_free(&plot);
+  return status == FG_OK ? FG_EXIT_DONE : fg_call_fail("%s", message);
+}

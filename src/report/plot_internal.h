@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_PLOT_INTERNAL_H
+#define FLOURGOLD_PLOT_INTERNAL_H
+
+#include "flourgold/loss.h"
+#include "flourgold/plot.h"
+
+enum { FG_PLOT_NOTE_MAX = 128 };
+
+struct fg_plot_case {
+  const fg_scenario *scenario;
+  const fg_machine *machine; /* solved; it may have stalled */
+  const fg_loss *loss;       /* NULL for a picture that needs no running deck */
+  fg_unit_system units;
+  double size_m;               /* for a picture of one size, else NaN */
+  char note[FG_PLOT_NOTE_MAX]; /* set by fill(): what the reader must know beside the settings */
+};
+
+fg_status fg_plot_fill_loss(fg_plot_case *c, fg_node *table);
+fg_status fg_plot_fill_settling(fg_plot_case *c, fg_node *table);
+fg_status fg_plot_fill_riffles(fg_plot_case *c, fg_node *table);
+fg_status fg_plot_fill_operating(fg_plot_case *c, fg_node *table);
+fg_status fg_plot_fill_deck(fg_plot_case *c, fg_node *table);
+
+/* A column of plain data: the name carries the unit. */
+void fg_plot_column(fg_node *table, const char *name);
+/* The same with the name for US or SI units. */
+void fg_plot_column_in(fg_node *table, fg_unit_system units, const char *us, const char *si);
+
+/* "0.21 mm (70 mesh)", the mesh left out where no sieve is near. */
+const char *fg_plot_size_text(double size_m, char *buffer, size_t size);
+
+/* "at 2500 ft, 75 F": whose air it is. */
+const char *fg_plot_day_text(const fg_plot_case *c, char *buffer, size_t size);
+
+/* What a program that was run has left. */
+typedef struct fg_run {
+  char *out; /* standard output, caller frees */
+  size_t out_length;
+  char *err;  /* standard error, terminated; caller frees */
+  int error;  /* errno when it could not be started, else 0 */
+  int status; /* as from waitpid() */
+  bool timed_out;
+} fg_run;
+
+/* Runs a program (found on PATH) without a shell, standard input empty and no descriptor of
+ * ours open in it, and waits at most `seconds`; then it is killed.  FG_EIO when it could not
+ * be started or watched (run->error says why), FG_EMEMORY; FG_OK says only that it ran. */
+fg_status fg_run_program(const char *const *arguments, double seconds, fg_run *run);
+void fg_run_free(fg_run *run);
+
+#endif
