@@ -1,0 +1,92 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_TUNE_H
+#define FLOURGOLD_TUNE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "flourgold/ensemble.h"
+#include "flourgold/loss.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+
+/* The best settings of a deck, judged on an ensemble: a setting is worth the mean over the
+ * members, and a member that stalls is worth nothing, so that a setting next to the cliff loses
+ * to one with margin. */
+
+typedef enum fg_knob {
+  FG_KNOB_THROTTLE = 0,
+  FG_KNOB_GATE,
+  FG_KNOB_SLOPE,
+  FG_KNOB_FEED,
+  FG_KNOB_SCREEN,
+  FG_KNOBS
+} fg_knob;
+
+extern const char *const fg_knob_names[FG_KNOBS + 1]; /* "throttle", "gate" ...; NULL ends */
+extern const char *const fg_knob_keys[FG_KNOBS];      /* settings keys */
+
+typedef enum fg_aim {
+  FG_AIM_GOLD_PER_HOUR = 0, /* mean gold kept per hour */
+  FG_AIM_LEAST_LOSS         /* mean kept share, at the feed given */
+} fg_aim;
+
+typedef struct fg_knob_range {
+  bool free;
+  double low, high;      /* SI; from the group limits and the settings table */
+} fg_knob_range;
+
+enum { FG_SCREENS_MAX = 8 };
+
+typedef struct fg_tune_options {
+  fg_aim aim;
+  fg_knob_range knob[FG_KNOBS];
+  size_t screens;                  /* openings owned, for a free screen */
+  double screen_m[FG_SCREENS_MAX];
+  size_t samples;                  /* members that judge the final candidates */
+  size_t search_samples;           /* members of the search; 0: default */
+  unsigned long seed;
+  bool quick;                      /* fewer candidates: for one cell of a table */
+  bool exact;                      /* judged on the nominal run alone */
+} fg_tune_options;
+
+/* One setting of all knobs and what the ensemble says of it. */
+typedef struct fg_judged {
+  double at[FG_KNOBS];   /* SI */
+  double aim;            /* kg/s of gold, or a share; mean over members, stalls as 0 */
+  double stall_share;
+} fg_judged;
+
+/* 10, 50 and 90 % over all members, a stalled one counted as nothing. */
+typedef struct fg_spread {
+  double low, mid, high;
+} fg_spread;
+
+typedef struct fg_tuned {
+  fg_judged best, present;
+  fg_spread best_kept, best_kg_s, present_kept, present_kg_s;
+  bool edge_low[FG_KNOBS], edge_high[FG_KNOBS]; /* the range, not the physics, set it */
+  double good_low[FG_KNOBS], good_high[FG_KNOBS]; /* where the aim is within 3 % of the best */
+  fg_spread gain;        /* of the aim, best over present less 1, by member */
+  size_t runs;           /* of the model */
+} fg_tuned;
+
+/* Defaults for a scenario: every knob but the screen free (the screen too when limits.screens
+ * names some; the feed not for FG_AIM_LEAST_LOSS), ranges from the group limits. */
+void fg_tune_defaults(const fg_scenario *scenario, fg_aim aim, fg_tune_options *options);
+
+/* Puts a setting of the knobs into a scenario and resolves it. */
+fg_status fg_tune_apply(const fg_scenario *scenario, const double at[FG_KNOBS], fg_scenario *set);
+/* The knobs as a scenario has them. */
+void fg_tune_present(const fg_scenario *scenario, double at[FG_KNOBS]);
+
+/* Mean aim of one setting over the first `count` members of a plan. */
+fg_status fg_tune_judge(const fg_scenario *scenario, const fg_plan *plan, size_t count, fg_aim aim,
+                        const double at[FG_KNOBS], fg_judged *judged);
+
+/* Searches: a low-discrepancy set of candidates, then simplex searches (GSL's nmsimplex2) from
+ * the best of them, then all members on the best few.  FG_ESTALL when every candidate stalls in
+ * every member. */
+fg_status fg_tune_run(const fg_scenario *scenario, const fg_tune_options *options, fg_tuned *tuned);
+
+#endif

@@ -1,0 +1,128 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "flourgold/config.h"
+#include "flourgold/settings.h"
+#include "tune_internal.h"
+
+const char *const fg_knob_names[FG_KNOBS + 1] = {"throttle", "gate", "slope",
+                                                 "feed",     "screen", NULL};
+const char *const fg_knob_keys[FG_KNOBS] = {"run.throttle", "run.gate_opening", "deck.slope",
+                                            "run.feed", "screen.opening"};
+
+void fg_tune_present(const fg_scenario *scenario, double at[FG_KNOBS]) {
+  at[FG_KNOB_THROTTLE] = scenario->run.throttle;
+  at[FG_KNOB_GATE] = scenario->run.gate_opening;
+  at[FG_KNOB_SLOPE] = scenario->deck.slope;
+  at[FG_KNOB_FEED] = scenario->run.feed;
+  at[FG_KNOB_SCREEN] = scenario->screen.opening;
+}
+
+/* A knob is set, not guessed: it counts as given, and the feed as a mass. */
+fg_status fg_tune_apply(const fg_scenario *scenario, const double at[FG_KNOBS], fg_scenario *set) {
+  *set = *scenario;
+  for (int k = 0; k < FG_KNOBS; ++k) {
+    const int row = fg_setting_find(fg_knob_keys[k]);
+    if (row < 0) return FG_EDOMAIN;
+    *fg_setting_number(&fg_settings[row], set) = at[k];
+  }
+  set->run.feed_basis = FG_BASIS_SI;
+  return fg_scenario_resolve(set);
+}
+
+static void judge_member(const fg_scenario *member, size_t index, void *context) {
+  fg_verdicts *v = context;
+  fg_loss loss;
+  const fg_status status = fg_loss_run(member, v->options, &loss);
+  if (status != FG_OK && status != FG_ESTALL) return;
+  v->stalled[index] = status == FG_ESTALL;
+  v->kept[index] = status == FG_OK ? loss.kept : 0.0;
+  v->gold[index] = status == FG_OK ? loss.kept_kg_s : 0.0;
+  v->value[index] = v->aim == FG_AIM_GOLD_PER_HOUR ? v->gold[index] : v->kept[index];
+  fg_loss_free(&loss);
+}
+
+fg_status fg_verdicts_new(size_t count, fg_aim aim, const fg_loss_options *options,
+                          fg_verdicts *v) {
+  *v = (fg_verdicts){.count = count, .aim = aim, .options = options};
+  v->value = calloc(count, sizeof *v->value);
+  v->kept = calloc(count, sizeof *v->kept);
+  v->gold = calloc(count, sizeof *v->gold);
+  v->stalled = calloc(count, sizeof *v->stalled);
+  if (v->value && v->kept && v->gold && v->stalled) return FG_OK;
+  fg_verdicts_free(v);
+  return FG_EMEMORY;
+}
+
+void fg_verdicts_free(fg_verdicts *v) {
+  free(v->value);
+  free(v->kept);
+  free(v->gold);
+  free(v->stalled);
+  v->value = v->kept = v->gold = NULL;
+  v->stalled = NULL;
+}
+
+fg_status fg_verdicts_run(const fg_scenario *scenario, const fg_plan *plan,
+                          const double at[FG_KNOBS], fg_verdicts *v, fg_judged *judged) {
+  fg_scenario *set = malloc(sizeof *set);
+  if (!set) return FG_EMEMORY;
+  for (size_t i = 0; i < v->count; ++i) v->value[i] = v->kept[i] = v->gold[i] = NAN;
+  memset(v->stalled, 0, v->count * sizeof *v->stalled);
+  fg_status status = fg_tune_apply(scenario, at, set);
+  if (status == FG_OK) status = fg_plan_run(plan, set, v->count, judge_member, v);
+  free(set);
+  if (status != FG_OK) return status;
+  double sum = 0.0, known = 0.0, stalled = 0.0;
+  for (size_t i = 0; i < v->count; ++i) {
+    if (isnan(v->value[i])) continue;
+    known += 1.0;
+    sum += v->value[i];
+    stalled += v->stalled[i] ? 1.0 : 0.0;
+  }
+  memcpy(judged->at, at, sizeof judged->at);
+  judged->aim = known > 0.0 ? sum / known : 0.0;
+  judged->stall_share = known > 0.0 ? stalled / known : 1.0;
+  return FG_OK;
+}
+
+fg_status fg_tune_judge(const fg_scenario *scenario, const fg_plan *plan, size_t count, fg_aim aim,
+                        const double at[FG_KNOBS], fg_judged *judged) {
+  fg_verdicts v;
+  fg_status status = fg_verdicts_new(count, aim, NULL, &v);
+  if (status == FG_OK) status = fg_verdicts_run(scenario, plan, at, &v, judged);
+  fg_verdicts_free(&v);
+  return status;
+}
+
+/* "1/4 in, 1/8 in" into openings; words that are none are passed over (they were checked). */
+static size_t read_screens(const char *text, double screens[FG_SCREENS_MAX]) {
+  char words[FG_TEXT_MAX], message[256];
+  size_t count = 0;
+  char *rest = NULL;
+  memcpy(words, text, sizeof words);
+  words[sizeof words - 1] = '\0';
+  for (char *word = strtok_r(words, ",;", &rest); word && count < FG_SCREENS_MAX;
+       word = strtok_r(NULL, ",;", &rest)) {
+    word += strspn(word, " ");
+    if (fg_parse_quantity(word, FG_Q_GRAIN_SIZE, &screens[count], NULL, message, sizeof message) ==
+        FG_OK)
+      ++count;
+  }
+  return count;
+}
+
+void fg_tune_defaults(const fg_scenario *scenario, fg_aim aim, fg_tune_options *options) {
+  *options = (fg_tune_options){.aim = aim, .samples = FG_SAMPLES_DEFAULT, .seed = 1};
+  options->screens = read_screens(scenario->limits.screens, options->screen_m);
+  options->knob[FG_KNOB_THROTTLE] = (fg_knob_range){true, scenario->limits.throttle_least, 1.0};
+  options->knob[FG_KNOB_GATE] = (fg_knob_range){true, 0.0, 1.0};
+  options->knob[FG_KNOB_SLOPE] =
+      (fg_knob_range){true, scenario->limits.slope_least, scenario->limits.slope_most};
+  options->knob[FG_KNOB_FEED] = (fg_knob_range){aim == FG_AIM_GOLD_PER_HOUR,
+                                                scenario->limits.feed_least,
+                                                scenario->limits.feed_most};
+  options->knob[FG_KNOB_SCREEN].free = options->screens > 1;
+}
