@@ -30,12 +30,28 @@ fg_status fg_scenario_read(const char *path, const char *const *sets, size_t set
  * arithmetic, no files; called again after a field has been changed by a study. */
 fg_status fg_scenario_resolve(fg_scenario *scenario);
 
+/* Puts another number (SI) in place of what is believed of a setting and resolves again; where
+ * the running machine was read at it (as_run), it counts for the readings too. */
+fg_status fg_scenario_correct(fg_scenario *scenario, int row, double value);
+
 /* Splits "1 1/2 in" into number and unit and converts to the internal unit of
  * `quantity`.  *basis (may be NULL) receives an fg_basis for kinds with more
  * than one.  On failure writes a sentence saying what is wrong and what would be
  * right into message[size]. */
 fg_status fg_parse_quantity(const char *text, fg_quantity quantity, double *si, int *basis,
                             char *message, size_t size);
+
+/* The same for a value that may be written with its error, one standard deviation: "8 in +-
+ * 1/8 in", "0.8 +- 0.3 %", "250 Pa +- 10 %" (of the value, where % is no unit of the kind
+ * itself).  *error receives it in the internal unit, temperatures without their offset, on
+ * the basis of the value; 0 where none is written. */
+fg_status fg_parse_measured(const char *text, fg_quantity quantity, double *si, double *error,
+                            int *basis, char *message, size_t size);
+
+/* The same as fg_scenario_read() for a scenario in memory; `path` stands for it in messages,
+ * and a blower catalogue is looked for beside it. */
+fg_status fg_scenario_read_text(const char *path, const char *text, fg_scenario *out,
+                                fg_complaints *complaints);
 
 /* Frees the unit system that the first conversion loaded. */
 void fg_units_free(void);

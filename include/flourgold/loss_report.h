@@ -32,6 +32,12 @@ void fg_report_loss_number(fg_node *parent, const char *name, const char *label,
                            fg_quantity quantity, const fg_loss *loss, const double *field,
                            const fg_bands *bands);
 
+/* The table `gold` of a run, with bands (NULL: none). */
+void fg_report_gold(fg_node *parent, const fg_loss *loss, const fg_bands *bands);
+
+/* What limits the fine gold, in words. */
+void fg_report_limits(fg_node *parent, const fg_loss *loss);
+
 /* Samples, seed, share that stalls and effective size, as object `doubt` and, at the top,
  * `stall_share`. */
 void fg_report_doubt(fg_node *parent, const fg_bands *bands);

@@ -79,6 +79,9 @@ typedef struct fg_machine {
  * operating point (the blower cannot hold the box above the outside). */
 fg_status fg_machine_solve(const fg_scenario *scenario, fg_machine *machine);
 
+/* The day and the ground only: what fg_machine_air() and the functions below need. */
+fg_status fg_machine_day(const fg_scenario *scenario, fg_machine *machine);
+
 /* The air circuit alone at a bed depth (0: empty deck). */
 fg_status fg_machine_air(const fg_scenario *scenario, const fg_machine *machine, double depth_m,
                          fg_operating *at);

@@ -47,6 +47,13 @@ typedef enum fg_quantity {
   FG_Q_FUEL_RATE,      /* m3/s; people: gal/h or l/h */
   FG_Q_NOISE,          /* dBA, a plain number */
   FG_Q_STRENGTH,       /* Pa; people: kPa always */
+  FG_Q_VOLUME,         /* m3; people: gal or l */
+  FG_Q_GOLD_MASS,      /* kg; people: g always */
+  FG_Q_DUST,           /* kg/m3; people: ug/m3 always */
+  FG_Q_WATER_DEPTH,    /* m of rain or evaporation; people: in or mm */
+  FG_Q_WATER_RATE,     /* m/s; people: in/day or mm/day */
+  FG_Q_RADIATION,      /* W/m2, mean of a day; people: MJ/m2/day always */
+  FG_Q_VAPOUR,         /* Pa, pressure of vapour; people: kPa always */
   FG_Q_COUNT
 } fg_quantity;
 
@@ -76,6 +83,10 @@ const fg_quantity_info *fg_quantity_of(fg_quantity q);
  * written as "unknown".  Returns buffer. */
 const char *fg_quantity_text(fg_quantity q, fg_unit_system units, double si, char *buffer,
                              size_t size);
+
+/* Writes a standard deviation in the same units ("0.13 in", "3 F"), without any offset. */
+const char *fg_error_text(fg_quantity q, fg_unit_system units, double error_si, char *buffer,
+                          size_t size);
 
 /* The number alone, in the unit of fg_quantity_of(q)->show[units]. */
 double fg_quantity_shown(fg_quantity q, fg_unit_system units, double si);

@@ -15,6 +15,7 @@ enum {
   FG_TEXT_MAX = 256,       /* bytes of a text setting, terminator included */
   FG_GOLD_CLASSES_MAX = 200,
   FG_CURVE_MAX = 64,
+  FG_SIEVES_MAX = 24,
   FG_SETTINGS_MAX = 160
 };
 
@@ -37,6 +38,12 @@ typedef struct fg_curve_point {
   double pressure_pa;
 } fg_curve_point;
 
+/* What stayed on one sieve of a stack. */
+typedef struct fg_sieve_part {
+  double opening_m; /* 0: the pan below the finest */
+  double share;     /* of all that was sieved, 0-1 */
+} fg_sieve_part;
+
 typedef enum fg_blower_kind {
   FG_BLOWER_TWO_STROKE = 0,
   FG_BLOWER_FOUR_STROKE,
@@ -44,7 +51,9 @@ typedef enum fg_blower_kind {
   FG_BLOWER_MAINS
 } fg_blower_kind;
 
+typedef enum fg_hose_kind { FG_HOSE_SMOOTH = 0, FG_HOSE_RIBBED } fg_hose_kind;
 typedef enum fg_label_at { FG_LABEL_NOZZLE = 0, FG_LABEL_OPEN } fg_label_at;
+typedef enum fg_sample_method { FG_SAMPLE_DECK = 0, FG_SAMPLE_PAN } fg_sample_method;
 typedef enum fg_counted_in { FG_COUNTED_GROUND = 0, FG_COUNTED_TRAY } fg_counted_in;
 
 /* Which basis a feed, a grade or a roughness was written in; resolved with the
@@ -80,6 +89,12 @@ typedef struct fg_scenario {
     double magnetite;       /* mass share of what passes the screen */
     double magnetite_median;/* m */
     double magnetite_spread;
+    size_t sieve_count;     /* sieves as measured, coarse to fine, the pan last; 0: none */
+    fg_sieve_part sieves[FG_SIEVES_MAX];
+    double sieve_shift;     /* all openings times this, when a study doubts them; 0: 1 */
+    /* Household readings; NaN when not given. */
+    double bucket_weight;   /* kg of gravel in a level five-gallon bucket */
+    double jar_sand, jar_silt, jar_clay; /* m, layers settled in a jar */
   } ground;
 
   struct {
@@ -95,6 +110,17 @@ typedef struct fg_scenario {
     fg_size_class classes[FG_GOLD_CLASSES_MAX];
     int counted_in;         /* fg_counted_in */
   } gold;
+
+  struct {
+    int class_index;        /* index into fg_soil_classes */
+    double field_capacity;  /* water by volume; derived from the class */
+    double wilting_point;   /* the same */
+    double saturation;      /* by volume; derived from bulk density */
+    double depth;           /* m, how deep the gravel is dug */
+    double layer;           /* m, evaporation layer */
+    double rew, tew;        /* m, readily and totally evaporable water of the layer */
+    double second_stage;    /* m, drawn in the first day of the second stage of drying */
+  } soil;
 
   struct {
     double opening;         /* m, square */
@@ -114,6 +140,7 @@ typedef struct fg_scenario {
     double drop_height;        /* m */
     double fill_angle;         /* rad to the horizontal */
     bool air_drying;           /* the deck's air dries the feed on its way */
+    double empty_box_pressure; /* Pa, empty deck, gate shut, full throttle; NaN: not read */
   } deck;
 
   struct {
@@ -124,6 +151,11 @@ typedef struct fg_scenario {
     double rated_speed;       /* Hz */
     double rated_flow;        /* m3/s */
     double loss;              /* velocity heads of the hose lost in the rotor */
+    double stroke;            /* m, full line drawn by the running box; NaN: not read */
+    double speed;             /* Hz, of the rotor at the settings in as_run; NaN: not read */
+    /* Only while a reading is worked backwards: the shake as it is, 0 for the law's. */
+    double held_speed;        /* Hz */
+    double held_amplitude;    /* m */
   } shaker;
 
   struct {
@@ -132,6 +164,7 @@ typedef struct fg_scenario {
     int roughness_basis;      /* fg_basis */
     double roughness_height;  /* m, the value as given, kept for resolving again */
     double losses;            /* velocity heads: bends, couplings, entry */
+    int kind;                 /* fg_hose_kind, in place of roughness */
   } hose;
 
   struct {
@@ -164,6 +197,22 @@ typedef struct fg_scenario {
     double cleaning_time;     /* s */
   } run;
 
+  /* What to count, and what it is to decide. */
+  struct {
+    int method;               /* fg_sample_method */
+    double bucket;            /* m3, loose */
+    int most_buckets;         /* rows of the decide-as-you-go table */
+    double grains;            /* colours wanted in the sample */
+    double visible_size;      /* m, finest colour that is counted */
+    double confidence;        /* of every interval */
+    double threshold;         /* kg/m3 in place after resolving: a spot must beat it */
+    int threshold_basis;      /* fg_basis */
+    double threshold_mass;    /* the value as given per mass, kept for resolving again */
+    double leave_rate, stay_rate; /* colours a bucket; NaN: from threshold */
+    double alpha, beta;       /* chance to stay where one should leave, and the reverse */
+    double prior_buckets;     /* what gold.grade counts for beside the buckets */
+  } sample;
+
   struct {
     double pore_exponent, excess_air, bed_viscosity, shake_transfer;
     double shear_mixing, bubble_mixing, shake_mixing;
@@ -175,7 +224,39 @@ typedef struct fg_scenario {
     int sieving_law;          /* index into fg_sieving_laws */
   } closure;
 
+  /* How far a search for better settings may go. */
+  struct {
+    double throttle_least;          /* share */
+    double slope_least, slope_most; /* rad: what the legs allow */
+    double feed_least, feed_most;   /* kg/s: what the shoveller keeps up */
+    int feed_least_basis, feed_most_basis; /* fg_basis */
+    char screens[FG_TEXT_MAX];      /* openings owned, with commas */
+  } limits;
+
+  /* What the owner saw on the running machine; NaN: not seen. */
+  struct {
+    double box_pressure;  /* Pa */
+    double rotor_speed;   /* Hz */
+    double bed_depth;     /* m */
+    double crossing_time; /* s, of a pebble over the deck */
+    double gate_stop;     /* share of the gate's area at which the bed stopped */
+    double full_minutes;  /* s of running after a cleaning */
+  } observed;
+
+  /* The settings at which the running machine was read (shaker.stroke, shaker.speed,
+   * observed.*): those of the file, whatever --set or a study changes afterwards. */
+  struct {
+    bool noted;
+    double throttle, gate_opening, slope;
+    double feed;       /* as written, on feed_basis */
+    int feed_basis;
+  } as_run;
+
   unsigned char origin[FG_SETTINGS_MAX]; /* fg_origin by settings-table row */
+  /* One standard deviation of a value, SI, by settings-table row; 0: none is known.  A
+   * reading has its usual one when none is written.  That of a row worked out from a
+   * reading follows from the reading's: draw the reading, and resolve. */
+  double error_of[FG_SETTINGS_MAX];
 } fg_scenario;
 
 #endif

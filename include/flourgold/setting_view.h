@@ -11,7 +11,8 @@
 
 /* The value a scenario has for a setting, as people read it ("8 in", "5", "yes",
  * "two_stroke", "12 size classes"); "none" for an empty text or list, "unknown" for a
- * number nobody gave or derived.  Returns buffer (always terminated). */
+ * number nobody gave or derived; behind it its error and the reading it follows from, where
+ * there are such.  Returns buffer (always terminated). */
 const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenario,
                             fg_unit_system units, char *buffer, size_t size);
 
@@ -22,7 +23,8 @@ size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenar
                               fg_origin origin, fg_unit_system units);
 
 /* Adds the object `name`: {"group.key": SI number, text, true/false or list} for every
- * setting, with a line for people. */
+ * setting, with a line for people; for the data also `errors` (one standard deviation by
+ * key, where one is known) and `worked_out_from` (the reading that a value follows from). */
 void fg_settings_add_effective(fg_node *parent, const char *name, const char *title,
                                const fg_scenario *scenario, fg_unit_system units);
 

@@ -20,7 +20,8 @@ typedef enum fg_setting_type {
   FG_T_TEXT,       /* char[FG_TEXT_MAX] field */
   FG_T_CHOICE,     /* int field: index into choices */
   FG_T_CLASSES,    /* gold.classes */
-  FG_T_CURVE       /* blower.curve */
+  FG_T_CURVE,      /* blower.curve */
+  FG_T_SIEVES      /* ground.sieves */
 } fg_setting_type;
 
 typedef struct fg_setting {

@@ -118,11 +118,17 @@ int fg_call_fail(const char *format, ...) __attribute__((format(printf, 1, 2)));
 int fg_help_print(const fg_call *call, const fg_command *command);
 
 int fg_cmd_check(fg_call *call);
+int fg_cmd_measure(fg_call *call);
+int fg_cmd_start(fg_call *call);
 int fg_cmd_keys(fg_call *call);
 int fg_cmd_settle(fg_call *call);
 int fg_cmd_loss(fg_call *call);
+int fg_cmd_tune(fg_call *call);
+int fg_cmd_dry(fg_call *call);
 int fg_cmd_plot(fg_call *call);
 int fg_cmd_calc(fg_call *call);
+int fg_cmd_sample(fg_call *call);
+int fg_cmd_streaks(fg_call *call);
 int fg_cmd_help(fg_call *call);
 
 #endif

@@ -5,6 +5,8 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "flourgold/measuring.h"
+#include "flourgold/observe_report.h"
 #include "flourgold/setting_view.h"
 #include "flourgold/version.h"
 
@@ -13,7 +15,7 @@ static void add_section(fg_node *root, const char *name, const char *title,
                         const fg_scenario *scenario, fg_origin origin, fg_unit_system units) {
   size_t count = 0;
   for (size_t i = 0; i < fg_settings_count; i++)
-    count += scenario->origin[i] == origin;
+    count += scenario->origin[i] == origin && !fg_reading_absent(scenario, i);
   fg_node *group = fg_group(root, NULL, count > 0 ? title : NULL, 0);
   fg_settings_add_origin(group, name, scenario, origin, units);
 }
@@ -23,13 +25,31 @@ static void add_summary(const fg_call *call, fg_node *root, const fg_scenario *s
   size_t assumed = 0;
   for (size_t i = 0; i < fg_settings_count; i++) {
     given += scenario->origin[i] == FG_FROM_FILE || scenario->origin[i] == FG_FROM_SET;
-    assumed += scenario->origin[i] == FG_FROM_DEFAULT;
+    assumed += scenario->origin[i] == FG_FROM_DEFAULT && !fg_reading_absent(scenario, i);
   }
   fg_boolean(root, "ok", NULL, true, FG_DATA_ONLY);
   fg_string(root, "version", NULL, FG_VERSION, FG_DATA_ONLY);
   fg_string(root, "scenario", NULL, call->files[0], FG_DATA_ONLY);
   fg_note(root, "OK: %s can be used. Settings given: %zu; assumed: %zu.", call->files[0], given,
           assumed);
+}
+
+/* What was seen on the running machine beside the model, and what would explain a
+ * difference.  A model without an answer is no fault of the file: it is said, no more. */
+static fg_status add_observed(fg_node *root, const fg_scenario *scenario, fg_unit_system units) {
+  enum { SUSPECTS = 3 };
+  fg_observed observed;
+  fg_suspect suspects[SUSPECTS];
+  size_t count = 0;
+  fg_status status = fg_observe_predict(scenario, &observed);
+  if (status == FG_OK && !fg_observe_agrees(&observed))
+    status = fg_observe_explain(scenario, &observed, suspects, SUSPECTS, &count);
+  if (status == FG_OK)
+    fg_report_observed(root, scenario, &observed, suspects, count, units);
+  else if (status != FG_EMEMORY)
+    fg_note(root, "The model has no answer to set beside what was observed: %s.",
+            fg_status_text(status));
+  return status == FG_EMEMORY ? status : FG_OK;
 }
 
 int fg_cmd_check(fg_call *call) {
@@ -48,6 +68,10 @@ int fg_cmd_check(fg_call *call) {
               call->units);
   add_section(root, "assumed", "Assumed: nobody gave these", &scenario, FG_FROM_DEFAULT,
               call->units);
+  if (add_observed(root, &scenario, call->units) != FG_OK) {
+    fg_report_free(report);
+    return fg_call_fail("%s", fg_status_text(FG_EMEMORY));
+  }
   if (fg_call_flag(call, "--effective"))
     fg_settings_add_effective(root, "effective", "Every setting in force", &scenario, call->units);
   return fg_call_emit(call, report, FG_EXIT_DONE);

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "flourgold/measuring.h"
 #include "flourgold/nearest.h"
 #include "flourgold/settings.h"
 #include "flourgold/text.h"
@@ -23,7 +24,7 @@ static bool matches(const char *pattern, const char *key) {
 
 static const char *type_text(const fg_setting *setting) {
   static const char *const names[] = {"number", "integer", "boolean", "text",
-                                      "choice", "classes", "curve"};
+                                      "choice", "classes", "curve", "sieves"};
   return names[setting->type];
 }
 
@@ -84,6 +85,10 @@ static void written_text(const fg_setting *setting, fg_unit_system units, char *
   case FG_T_CURVE:
     snprintf(buffer, size, "a list of points, each an air flow and a pressure");
     break;
+  case FG_T_SIEVES:
+    snprintf(buffer, size,
+             "a list of pairs, each a sieve and the weight that stayed on it, the pan last");
+    break;
   }
 }
 
@@ -133,6 +138,27 @@ static bool range_text(const fg_call *call, const fg_setting *setting, double lo
   return true;
 }
 
+/* How to find out, the words that stand for a number, and how exact that is. */
+static void add_measuring(fg_node *group, const fg_setting *setting) {
+  const fg_measuring *row = fg_measuring_for(setting->key);
+  char label[32], text[128];
+  for (const fg_word *word = fg_setting_words(setting->key); word != NULL && word->word != NULL;
+       word++) {
+    char value[32], error[32];
+    snprintf(label, sizeof label, "\"%s\"", word->word);
+    fg_quantity_text(setting->quantity, FG_UNITS_US, word->value, value, sizeof value);
+    fg_error_text(setting->quantity, FG_UNITS_US, word->error, error, sizeof error);
+    snprintf(text, sizeof text, "%s +- %s: %s", value, error, word->test);
+    fg_string(group, NULL, label, text, FG_TEXT_ONLY);
+  }
+  if (row == NULL)
+    return;
+  if (strcmp(row->key, setting->key) != 0)
+    fg_string(group, NULL, "Give instead", row->key, FG_TEXT_ONLY);
+  fg_string(group, NULL, "Measure", row->how, FG_TEXT_ONLY);
+  fg_string(group, NULL, "How exact", row->exactness, FG_TEXT_ONLY);
+}
+
 static void add_people(const fg_call *call, fg_node *root, const fg_setting *setting) {
   char text[WORDS + 64];
   fg_node *group = fg_group(root, NULL, setting->key, FG_TEXT_ONLY);
@@ -150,13 +176,15 @@ static void add_people(const fg_call *call, fg_node *root, const fg_setting *set
     fg_string(group, NULL, "Likely", text, FG_TEXT_ONLY);
   if (setting->source[0] != '\0')
     fg_string(group, NULL, "Source", setting->source, FG_TEXT_ONLY);
+  add_measuring(group, setting);
 }
 
 static fg_node *add_table(fg_node *root) {
   static const char *const texts[] = {"key", "type", "unit", "written", "required", "default_text"};
   static const char *const numbers[] = {"default", "lowest", "highest", "likely_least",
                                         "likely_most"};
-  static const char *const words[] = {"choices", "basis", "meaning", "source"};
+  static const char *const words[] = {"choices",    "basis",   "meaning",  "source",
+                                      "give_instead", "measure", "exactness"};
   fg_node *table = fg_table(root, "keys", NULL, FG_PRIMARY | FG_DATA_ONLY);
   for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
     fg_column_text(table, texts[i], NULL, 0);
@@ -189,6 +217,11 @@ static void add_data(const fg_call *call, fg_node *table, const fg_setting *sett
   fg_cell_text(table, setting->basis);
   fg_cell_text(table, setting->meaning);
   fg_cell_text(table, setting->source);
+  const fg_measuring *row = fg_measuring_for(setting->key);
+  const bool other = row != NULL && strcmp(row->key, setting->key) != 0;
+  fg_cell_text(table, other ? row->key : "");
+  fg_cell_text(table, row != NULL ? row->how : "");
+  fg_cell_text(table, row != NULL ? row->exactness : "");
 }
 
 /* The key that `pattern` was most likely meant to be, its group given or not; or NULL. */

@@ -3,9 +3,16 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "cli/dry_call.h"
 
 static const fg_option check_options[] = {
     {"--effective", NULL, "list every setting in force, given or assumed"},
+    {NULL, NULL, NULL},
+};
+
+static const fg_option start_options[] = {
+    {"--answers", "FILE", "take the answers from FILE, one a line"},
+    {"--force", NULL, "replace a file that is there already"},
     {NULL, NULL, NULL},
 };
 
@@ -26,8 +33,52 @@ static const fg_option plot_options[] = {
     {NULL, NULL, NULL},
 };
 
+static const fg_option streaks_options[] = {
+    {"--map", "PICTURE", "draw the map: a file ending in .svg or .png"},
+    {"--gpx", "FILE", "write flags, next places and old workings for a handheld receiver"},
+    {"--field", "NAME", "column or element of the reading (default: reading, black_sand ...)"},
+    {"--pan", "NAME", "column or element of the pan counts (default: pan, colours ...)"},
+    {"--cut", "VALUE", "the reading worth digging for (default: the upper quartile)"},
+    {"--by", "estimate|chance", "rank by the estimate (default) or the chance of beating the cut"},
+    {"--top", "N", "flags listed for people (default: 10; data has all)"},
+    {"--direction", "DEG", "the wash's direction, clockwise from north (default: found)"},
+    {"--variogram", "MODEL", "set it by hand: 'exponential nugget=0 sill=10 range=10'"},
+    {"--neighbours", "N", "readings in one estimate (default: all up to 64 places, else 32)"},
+    {"--at", "X,Y", "estimate at one place, as the file has positions"},
+    {"--power", "P", "power of the inverse distance (default: 2)"},
+    {"--origin", "LAT,LON", "where x and y are 0, for latitudes of a file in metres or feet"},
+    {NULL, NULL, NULL},
+};
+
+static const fg_option sample_options[] = {
+    {"--counts", "CSV", "the filled form: what the buckets held"},
+    {"--form", NULL, "write the blank form as a CSV file instead"},
+    {NULL, NULL, NULL},
+};
+
+static const fg_option tune_options[] = {
+    {"--aim", "AIM", "gold-per-hour (unless given) or least-loss, at the feed given"},
+    {"--free", "LIST", "knobs to move, with commas: throttle,gate,slope,feed,screen"},
+    {"--for-moisture", "LIST", "a table over moistures in percent: 0.5,1,2,3"},
+    {"--for-grain", "LIST", "a table over ground: fine,medium,coarse"},
+    FG_ENSEMBLE_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
+static const fg_option dry_options[] = {
+    FG_DRYING_OPTIONS,
+    {"--tarp", "THICKNESS", "gravel spread on a tarp (default 1 in)"},
+    {"--sun", "HOURS", "of sun it gets there (default 4 h)"},
+    {"--samples", "N", "grounds drawn anew for the chances (default 256)"},
+    {"--seed", "S", "seed of the draws (default 1)"},
+    {"--exact", NULL, "one ground alone, without chances"},
+    {NULL, NULL, NULL},
+};
+
 #define RUNNING "What the deck does"
+#define STUDIES "What to set"
 #define SCENARIOS "Scenario files"
+#define AROUND "Before and after the run"
 #define OTHER "Other"
 
 const fg_command fg_commands[] = {
@@ -46,6 +97,23 @@ const fg_command fg_commands[] = {
         .files = FG_FILES_ONE,
         .options = loss_options,
         .run = fg_cmd_loss,
+    },
+    {
+        .name = "tune",
+        .group = STUDIES,
+        .summary = "the best throttle, gate, slope, feed and screen for this ground",
+        .usage = "FILE [options]",
+        .example = "flourgold tune configs/demo.cfg --aim gold-per-hour",
+        .details = "Searches the settings that keep most gold per hour, or lose least at the feed "
+                   "given, judged on many runs with every doubtful input drawn anew; a run that "
+                   "stalls counts as no gold. Prints the settings in the machine's own terms, what "
+                   "to check there, and the good range of each knob. The group limits of the "
+                   "scenario says how far it may go.\n"
+                   "With --for-moisture or --for-grain: a table of air and feed against the "
+                   "moisture and the grain of the ground.",
+        .files = FG_FILES_ONE,
+        .options = tune_options,
+        .run = fg_cmd_tune,
     },
     {
         .name = "settle",
@@ -84,6 +152,66 @@ const fg_command fg_commands[] = {
         .run = fg_cmd_plot,
     },
     {
+        .name = "dry",
+        .group = AROUND,
+        .summary = "how long after the rain until the ground is dry enough for this deck",
+        .usage = "FILE --weather CSV [options]",
+        .example = "flourgold dry configs/demo.cfg --weather configs/weather-demo.csv",
+        .details = "Dries the ground day by day from the weather (evaporation by FAO-56) and says "
+                   "from which day on this deck, at its best throttle and gate, loses no more than "
+                   "an allowed share of its fine gold to damp, and how sure that is. Also whether "
+                   "spreading on a tarp helps, and how to test on the spot.\n"
+                   "The first row of the CSV names its columns: date, rain [in], tmin [degF], tmax "
+                   "[degF], and where known humidity [%], humidity_max [%], humidity_min [%], "
+                   "dewpoint [degF], vapour_pressure [kPa], wind [mph], sunshine [h], radiation "
+                   "[MJ/m2/day]. Days after its last row are dry ones, each like the monthly means "
+                   "given, or like the mean of its last 14 days.\n"
+                   "The settings soil.* say how the ground holds water: 'flourgold keys soil'.",
+        .files = FG_FILES_ONE,
+        .options = dry_options,
+        .run = fg_cmd_dry,
+    },
+    {
+        .name = "sample",
+        .group = AROUND,
+        .summary = "what a few buckets say: how many to take, stay or leave, what was found",
+        .usage = "FILE [--counts CSV] [options]",
+        .example = "flourgold sample configs/demo.cfg --counts configs/counts-demo.csv",
+        .details = "Without --counts: how many buckets give enough colours, what they cannot "
+                   "tell, a table to decide by after each bucket, and a form to print. With it: "
+                   "grade with its limits, gold per yard, hour and day, the chance that the spot "
+                   "beats sample.threshold, and which of several stations is richer.\n"
+                   "The settings sample.* say what is counted and decided: 'flourgold keys "
+                   "sample'. --form writes the form as a CSV file (-o form.csv).",
+        .files = FG_FILES_ONE,
+        .options = sample_options,
+        .run = fg_cmd_sample,
+    },
+    {
+        .name = "streaks",
+        .group = AROUND,
+        .summary = "from black-sand readings along a wash to a map of ranked flags",
+        .usage = "READINGS [options]",
+        .example = "flourgold streaks configs/wash.csv --map wash.svg",
+        .details = "READINGS is a CSV table whose first line names its columns (x_m and y_m, x_ft "
+                   "and y_ft, or latitude and longitude; reading or black_sand, with _percent "
+                   "where it is that; name, colours and old_workings if you like), or the "
+                   "waypoints of a GPX file with 'reading=12.5' in the comment.\n"
+                   "The flags are ranked by the black sand estimated for the first six inches "
+                   "(ordinary kriging; the variogram is fitted and chosen by leaving out each "
+                   "reading in turn), with the chance of beating the cut and the places where "
+                   "further readings tell most. Fewer than 12 places get an assumed variogram. "
+                   "Pan counts say whether black sand goes with gold there. Only a pan proves "
+                   "gold.\n"
+                   "Positions with x and y may be on any grid, y to the north. --format csv -o "
+                   "flags.csv writes the ranking as a table.",
+        .words_least = 1,
+        .words_most = 1,
+        .word = "a file of readings, CSV or GPX",
+        .options = streaks_options,
+        .run = fg_cmd_streaks,
+    },
+    {
         .name = "check",
         .group = SCENARIOS,
         .summary = "read a scenario file; say what was given and what is assumed",
@@ -94,6 +222,36 @@ const fg_command fg_commands[] = {
         .files = FG_FILES_ONE,
         .options = check_options,
         .run = fg_cmd_check,
+    },
+    {
+        .name = "start",
+        .group = SCENARIOS,
+        .summary = "ask a dozen plain questions and write a scenario file",
+        .usage = "-o FILE [options]",
+        .example = "flourgold start -o my_wash.cfg",
+        .details = "Each question says how to find out. Answer as you would write it, with a "
+                   "unit (8 in, 1/2 in, 450 cfm, 2 min/bucket); just press Enter for the answer "
+                   "in brackets, or type ? when you do not know: then the program assumes a "
+                   "usual value and lists it as assumed. Nothing is written before the last "
+                   "answer; a file that is there already is replaced with --force alone.\n"
+                   "Answers may come from a file or a pipe, one a line in the order of the "
+                   "questions; empty lines take what stands in brackets, lines that begin with # "
+                   "are left out.",
+        .options = start_options,
+        .run = fg_cmd_start,
+    },
+    {
+        .name = "measure",
+        .group = SCENARIOS,
+        .summary = "print a card of what this scenario lacks, most valuable first",
+        .usage = "FILE [options]",
+        .example = "flourgold measure configs/demo.cfg",
+        .details = "One page to take along: the measurements with bucket, scale, sieves, a tube "
+                   "of water and a phone that would tell most about the fine gold kept, with "
+                   "blanks to fill in. The model is run at both ends of each setting's likely "
+                   "range to rank them.",
+        .files = FG_FILES_ONE,
+        .run = fg_cmd_measure,
     },
     {
         .name = "keys",

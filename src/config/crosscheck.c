@@ -3,29 +3,42 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "flourgold/drag.h"
 #include "reader.h"
 
 #define QUARTZ_DENSITY 2650.0    /* kg/m3 */
 #define MAGNETITE_DENSITY 5180.0 /* kg/m3 */
+#define BUCKET_VOLUME 0.01892705892 /* m3, 5 US gallons */
 #define VOIDAGE_LOWEST 0.2
 #define VOIDAGE_HIGHEST 0.7
+#define PASSING_LOWEST 0.001 /* of the gravel through the screen */
 
 /* ---- two ways to say the same ---- */
 
+enum { SIDE_MAX = 6 };
+
 typedef struct either_or {
-  const char *first[3], *second[3]; /* keys, NULL-terminated */
+  const char *first[SIDE_MAX], *second[SIDE_MAX]; /* keys, NULL-terminated */
 } either_or;
 
 static const either_or exclusive[] = {
     {{"gold.density", NULL}, {"gold.fineness", NULL}},
     {{"gold.classes", NULL}, {"gold.median_size", "gold.size_spread", NULL}},
     {{"blower.curve", NULL}, {"blower.free_volume", "blower.nozzle_speed", NULL}},
+    {{"deck.empty_box_pressure", NULL}, {"deck.cloth_permeability", "deck.board_open_share", NULL}},
+    {{"shaker.stroke", NULL},
+     {"shaker.mass", "shaker.unbalance", "shaker.natural_frequency", "shaker.damping", NULL}},
+    {{"shaker.speed", NULL}, {"shaker.rated_speed", "shaker.rated_flow", NULL}},
+    {{"ground.sieves", NULL}, {"ground.median_grain", "ground.grain_spread", NULL}},
+    {{"ground.bucket_weight", NULL}, {"ground.bulk_density", NULL}},
+    {{"ground.clay", NULL}, {"ground.jar_sand", "ground.jar_silt", "ground.jar_clay", NULL}},
+    {{"hose.kind", NULL}, {"hose.roughness", NULL}},
 };
 
 /* The row of `keys` that was given last, or -1. */
-static int given_row(const fg_reader *reader, const char *const keys[3]) {
+static int given_row(const fg_reader *reader, const char *const keys[SIDE_MAX]) {
   int best = -1;
-  for (int i = 0; i < 3 && keys[i] != NULL; ++i) {
+  for (int i = 0; i < SIDE_MAX && keys[i] != NULL; ++i) {
     const int row = fg_setting_find(keys[i]);
     if (row < 0 || reader->scenario->origin[row] < FG_FROM_CATALOGUE)
       continue;
@@ -35,8 +48,8 @@ static int given_row(const fg_reader *reader, const char *const keys[3]) {
   return best;
 }
 
-static void reset_keys(fg_reader *reader, const char *const keys[3]) {
-  for (int i = 0; i < 3 && keys[i] != NULL; ++i) {
+static void reset_keys(fg_reader *reader, const char *const keys[SIDE_MAX]) {
+  for (int i = 0; i < SIDE_MAX && keys[i] != NULL; ++i) {
     const int row = fg_setting_find(keys[i]);
     if (row >= 0)
       fg_reset_row(reader, row);
@@ -202,28 +215,113 @@ static void check_pitch(fg_reader *reader) {
 
 /* Bulk density against the grains' own, which follows from the black sand in it. */
 static void check_voidage(fg_reader *reader) {
-  double bulk, magnetite;
+  double bulk, magnetite, bucket;
   char text[3][64];
-  if (!known(reader, "ground.bulk_density", &bulk) ||
-      !known(reader, "ground.magnetite", &magnetite))
+  const char *key = "ground.bulk_density";
+  if (!known(reader, key, &bulk) || !known(reader, "ground.magnetite", &magnetite))
     return;
+  if (known(reader, "ground.bucket_weight", &bucket)) {
+    key = "ground.bucket_weight";
+    bulk = bucket / BUCKET_VOLUME;
+  }
   const double grains = 1.0 / ((1.0 - magnetite) / QUARTZ_DENSITY + magnetite / MAGNETITE_DENSITY);
   const double voidage = 1.0 - bulk / grains;
   if (voidage >= VOIDAGE_LOWEST && voidage <= VOIDAGE_HIGHEST)
     return;
-  const int row = later(reader, "ground.bulk_density", "ground.magnetite");
+  const int row = later(reader, key, "ground.magnetite");
   const fg_place place = place_of(reader, row);
   fg_quantity_text(FG_Q_DENSITY, FG_UNITS_US, grains * (1.0 - VOIDAGE_HIGHEST), text[0], 64);
   fg_quantity_text(FG_Q_DENSITY, FG_UNITS_US, grains * (1.0 - VOIDAGE_LOWEST), text[1], 64);
   fg_quantity_text(FG_Q_DENSITY, FG_UNITS_US, grains, text[2], 64);
   fg_row_fault(reader, row, &place,
-               "ground.bulk_density leaves %.0f %% voids between grains of %s; gravel has 20 to "
-               "70 %%: a bulk density of %s to %s",
-               100.0 * voidage, text[2], text[0], text[1]);
+               "%s leaves %.0f %% voids between grains of %s; gravel has 20 to 70 %%: a bulk "
+               "density of %s to %s",
+               key, 100.0 * voidage, text[2], text[0], text[1]);
+}
+
+/* Some of the gravel must pass the screen. */
+static void check_screen(fg_reader *reader) {
+  double opening, median, spread;
+  char text[2][64];
+  if (usable(reader, "ground.sieves") || !known(reader, "screen.opening", &opening) ||
+      !known(reader, "ground.median_grain", &median) ||
+      !known(reader, "ground.grain_spread", &spread))
+    return;
+  const double passing = 0.5 * erfc(log(median / opening) / log(spread) / sqrt(2.0));
+  if (passing >= PASSING_LOWEST)
+    return;
+  const int row = later(reader, "screen.opening", "ground.median_grain");
+  const fg_place place = place_of(reader, row);
+  fg_quantity_text(FG_Q_GRAIN_SIZE, FG_UNITS_US, median, text[0], sizeof text[0]);
+  fg_quantity_text(FG_Q_GRAIN_SIZE, FG_UNITS_US, opening, text[1], sizeof text[1]);
+  fg_row_fault(reader, row, &place,
+               "gravel of a median of %s (ground.median_grain) and a spread of %.3g hardly passes "
+               "a screen.opening of %s; at least %.1f %% must",
+               text[0], spread, text[1], 100.0 * PASSING_LOWEST);
+}
+
+/* No grain on the deck is a sphere. */
+static void check_drag_law(fg_reader *reader) {
+  double law;
+  const int row = fg_setting_find("closure.drag_law");
+  if (!known(reader, "closure.drag_law", &law) ||
+      fg_drag_laws[(int)law].least_sphericity < 1.0)
+    return;
+  const fg_place place = place_of(reader, row);
+  fg_row_fault(reader, row, &place,
+               "%s is a law for spheres: calc has it, the deck's flakes and grains need another, "
+               "e.g. \"%s\"",
+               fg_drag_law_names[(int)law], fg_drag_law_names[0]);
+}
+
+/* The two rates of the decide-as-you-go test go together. */
+static void check_sample(fg_reader *reader) {
+  static const char *const keys[2] = {"sample.leave_rate", "sample.stay_rate"};
+  double rate[2];
+  const bool given[2] = {usable(reader, keys[0]), usable(reader, keys[1])};
+  if (faulty(reader, keys[0]) || faulty(reader, keys[1]) || (!given[0] && !given[1]))
+    return;
+  const int row = given[0] && given[1] ? later(reader, keys[0], keys[1])
+                                       : fg_setting_find(keys[given[0] ? 0 : 1]);
+  const fg_place place = place_of(reader, row);
+  if (!given[0] || !given[1])
+    fg_row_fault(reader, row, &place, "%s is missing; give both rates or neither",
+                 keys[given[0] ? 1 : 0]);
+  else if (known(reader, keys[0], &rate[0]) && known(reader, keys[1], &rate[1]) &&
+           rate[0] >= rate[1])
+    fg_row_fault(reader, row, &place,
+                 "leave_rate (%.4g) must be smaller than stay_rate (%.4g); are they swapped?",
+                 rate[0], rate[1]);
+}
+
+/* One share of water, or depth of it, below another. */
+static void check_below(fg_reader *reader, const char *lower, const char *upper) {
+  double low, high;
+  if (!known(reader, lower, &low) || !known(reader, upper, &high) || low < high)
+    return;
+  char text[2][64];
+  const int row = later(reader, lower, upper);
+  const fg_place place = place_of(reader, row);
+  const fg_quantity quantity = fg_settings[row].quantity;
+  fg_quantity_text(quantity, FG_UNITS_US, low, text[0], sizeof text[0]);
+  fg_quantity_text(quantity, FG_UNITS_US, high, text[1], sizeof text[1]);
+  fg_row_fault(reader, row, &place, "%s (%s) must be smaller than %s (%s)", lower, text[0], upper,
+               text[1]);
+}
+
+static void check_soil(fg_reader *reader) {
+  check_below(reader, "soil.wilting_point", "soil.field_capacity");
+  check_below(reader, "soil.field_capacity", "soil.saturation");
+  check_below(reader, "soil.wilting_point", "soil.saturation");
+  check_below(reader, "soil.rew", "soil.tew");
 }
 
 void fg_check_together(fg_reader *reader) {
   check_walls(reader);
   check_pitch(reader);
   check_voidage(reader);
+  check_screen(reader);
+  check_drag_law(reader);
+  check_sample(reader);
+  check_soil(reader);
 }

@@ -13,4 +13,8 @@
 fg_status fg_plain_quantity(double number, fg_quantity quantity, double *si, int *basis,
                             char *message, size_t size);
 
+/* The sign between a value and its error ("+-", "+/-" or the single character) in a text, or
+ * NULL; *rest (may be NULL) receives what is behind it. */
+const char *fg_error_sign(const char *text, const char **rest);
+
 #endif

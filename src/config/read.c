@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "flourgold/household.h"
 #include "reader.h"
 
 /* The path as reports may print it: valid UTF-8, its end kept when it is long. */
@@ -38,7 +39,14 @@ static void resolve(fg_reader *reader) {
   const fg_place whole = {reader->path, 0, FG_ORDER_WHOLE_FILE};
   for (size_t i = 0; i < fg_settings_count; ++i)
     later[i] = other_basis(reader->scenario, &fg_settings[i]);
-  const fg_status status = fg_scenario_resolve(reader->scenario);
+  char reason[FG_MESSAGE_MAX];
+  int row;
+  const fg_status status = fg_resolve_saying(reader->scenario, &row, reason);
+  if (status != FG_OK && row >= 0) {
+    const fg_place at = reader->place[row].file != NULL ? reader->place[row] : whole;
+    fg_row_fault(reader, row, &at, "%s", reason);
+    return;
+  }
   if (status != FG_OK) {
     fg_fault_add(&reader->faults, &whole, NULL,
                  "the settings do not give a consistent scenario: %s", fg_status_text(status));
@@ -58,19 +66,29 @@ static void resolve(fg_reader *reader) {
   }
 }
 
+/* What is read: a file, or a text in memory, and what is set besides. */
+typedef struct fg_input {
+  const char *text; /* NULL: the file itself */
+  const char *const *sets;
+  size_t set_count;
+} fg_input;
+
 /* Everything from the file's text to the checked scenario. */
-static fg_status read_all(fg_reader *reader, fg_document *document, const char *const *sets,
-                          size_t set_count) {
-  const fg_status status = fg_flat_read(reader->path, &document->flat, &reader->faults);
+static fg_status read_all(fg_reader *reader, fg_document *document, const fg_input *input) {
+  const fg_status status =
+      input->text != NULL
+          ? fg_flat_text(reader->path, input->text, &document->flat, &reader->faults)
+          : fg_flat_read(reader->path, &document->flat, &reader->faults);
   const bool parsed = status == FG_OK && fg_document_parse(document, &reader->faults) == FG_OK;
   if (status == FG_EIO || status == FG_EMEMORY)
     return status;
   if (parsed) {
     const fg_source source = {.flat = &document->flat, .origin = FG_FROM_FILE};
     fg_read_root(reader, config_root_setting(&document->config), &source);
+    fg_note_as_run(reader->scenario); /* readings belong to the file's settings */
   }
-  for (size_t i = 0; i < set_count; ++i)
-    fg_apply_set(reader, sets[i], i);
+  for (size_t i = 0; i < input->set_count; ++i)
+    fg_apply_set(reader, input->sets[i], i);
   if (parsed) {
     fg_check_exclusive(reader);
     fg_check_missing(reader);
@@ -81,8 +99,8 @@ static fg_status read_all(fg_reader *reader, fg_document *document, const char *
   return reader->faults.count == 0 ? FG_OK : FG_ESCENARIO;
 }
 
-fg_status fg_scenario_read(const char *path, const char *const *sets, size_t set_count,
-                           fg_scenario *out, fg_complaints *complaints) {
+static fg_status read_input(const char *path, const fg_input *input, fg_scenario *out,
+                            fg_complaints *complaints) {
   fg_document document = {.parsed = false};
   fg_reader *reader = calloc(1, sizeof *reader);
   fg_scenario *scenario = malloc(sizeof *scenario);
@@ -93,7 +111,7 @@ fg_status fg_scenario_read(const char *path, const char *const *sets, size_t set
     reader->path = path;
     reader->scenario = scenario;
     note_file(scenario, path);
-    status = read_all(reader, &document, sets, set_count);
+    status = read_all(reader, &document, input);
     fg_faults_publish(&reader->faults, complaints);
     if (reader->faults.failed)
       status = FG_EMEMORY;
@@ -108,4 +126,16 @@ fg_status fg_scenario_read(const char *path, const char *const *sets, size_t set
   free(scenario);
   free(reader);
   return status;
+}
+
+fg_status fg_scenario_read(const char *path, const char *const *sets, size_t set_count,
+                           fg_scenario *out, fg_complaints *complaints) {
+  const fg_input input = {NULL, sets, set_count};
+  return read_input(path, &input, out, complaints);
+}
+
+fg_status fg_scenario_read_text(const char *path, const char *text, fg_scenario *out,
+                                fg_complaints *complaints) {
+  const fg_input input = {text, NULL, 0};
+  return read_input(path, &input, out, complaints);
 }

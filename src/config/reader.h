@@ -75,6 +75,9 @@ bool fg_element_quantity(const config_setting_t *setting, fg_quantity quantity, 
 void fg_store_classes(fg_reader *reader, int row, const fg_value *value);
 void fg_store_curve(fg_reader *reader, int row, const fg_value *value);
 
+/* sieves.c */
+void fg_store_sieves(fg_reader *reader, int row, const fg_value *value);
+
 /* groups.c */
 /* True when the table has keys that begin with "name.". */
 bool fg_group_known(const char *name);
@@ -105,6 +108,17 @@ void fg_apply_set(fg_reader *reader, const char *set, size_t index);
 void fg_check_exclusive(fg_reader *reader);
 void fg_check_missing(fg_reader *reader);
 void fg_check_together(fg_reader *reader);
+
+/* resolve.c */
+/* fg_scenario_resolve() with the reason of a failure: *row of the setting that is wrong, or
+ * -1, and a sentence in message[FG_MESSAGE_MAX]. */
+fg_status fg_resolve_saying(fg_scenario *scenario, int *row, char *message);
+
+/* household.c */
+/* Settings that follow from readings by arithmetic, before anything else is resolved. */
+fg_status fg_household_ground(fg_scenario *scenario, int *row, char *message);
+/* Settings that follow from readings through the air circuit, after all else. */
+fg_status fg_household_machine(fg_scenario *scenario, int *row, char *message);
 
 /* document.c */
 /* Hands the flat text of a document to libconfig.  FG_ESCENARIO after a complaint. */

@@ -1,11 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
+#include <stdio.h>
 
 #include "flourgold/air.h"
 #include "flourgold/config.h"
 #include "flourgold/grain.h"
 #include "flourgold/moisture.h"
+#include "flourgold/household.h"
 #include "flourgold/settings.h"
+#include "flourgold/soil.h"
+#include "reader.h"
 
 static const double usual_gold_kg_m3 = 17500.0;
 
@@ -43,23 +47,47 @@ static fg_status resolve_gold(fg_scenario *s) {
   return fg_gold_fineness(s->gold.density, &s->gold.fineness);
 }
 
+/* Moves a value to another basis, its error in proportion. */
+static void rebase(fg_scenario *s, const char *key, double *value, double rebased) {
+  const int row = fg_setting_find(key);
+  if (row >= 0 && *value > 0.0)
+    s->error_of[row] *= rebased / *value;
+  *value = rebased;
+}
+
 /* Values given on another basis are kept as given, so that a study may change the bulk
  * density and resolve again. */
+/* Limits are turned into masses once: no study draws them anew. */
+static void limit_by_volume(double *feed, int *basis, double bulk_kg_m3) {
+  if (*basis == FG_BASIS_VOLUME)
+    *feed *= bulk_kg_m3;
+  *basis = FG_BASIS_SI;
+}
+
 static void resolve_bases(fg_scenario *s) {
   if (s->run.feed_basis == FG_BASIS_VOLUME) {
     if (!(s->run.feed_volume > 0.0))
       s->run.feed_volume = s->run.feed;
-    s->run.feed = s->run.feed_volume * s->ground.bulk_density;
+    rebase(s, "run.feed", &s->run.feed, s->run.feed_volume * s->ground.bulk_density);
   }
+  limit_by_volume(&s->limits.feed_least, &s->limits.feed_least_basis, s->ground.bulk_density);
+  limit_by_volume(&s->limits.feed_most, &s->limits.feed_most_basis, s->ground.bulk_density);
   if (s->gold.grade_basis == FG_BASIS_MASS) {
     if (!(s->gold.grade_mass > 0.0))
       s->gold.grade_mass = s->gold.grade;
-    s->gold.grade = s->gold.grade_mass * s->ground.bulk_density * s->ground.swell;
+    rebase(s, "gold.grade", &s->gold.grade,
+           s->gold.grade_mass * s->ground.bulk_density * s->ground.swell);
+  }
+  if (s->sample.threshold_basis == FG_BASIS_MASS) {
+    if (!(s->sample.threshold_mass > 0.0))
+      s->sample.threshold_mass = s->sample.threshold;
+    rebase(s, "sample.threshold", &s->sample.threshold,
+           s->sample.threshold_mass * s->ground.bulk_density * s->ground.swell);
   }
   if (s->hose.roughness_basis == FG_BASIS_LENGTH) {
     if (!(s->hose.roughness_height > 0.0))
       s->hose.roughness_height = s->hose.roughness;
-    s->hose.roughness = s->hose.roughness_height / s->hose.diameter;
+    rebase(s, "hose.roughness", &s->hose.roughness, s->hose.roughness_height / s->hose.diameter);
   }
 }
 
@@ -70,8 +98,9 @@ static fg_status resolve_clods(fg_scenario *s) {
     return FG_OK;
   mark_derived(s, "ground.clods");
   double passing, sauter, voidage, water;
-  fg_status status = fg_lognormal_below(s->ground.median_grain, s->ground.grain_spread,
-                                        s->screen.opening, &passing, &sauter);
+  fg_sizes sizes;
+  fg_ground_sizes(s, &sizes);
+  fg_status status = fg_sizes_below(&sizes, s->screen.opening, &passing, &sauter);
   if (status == FG_OK)
     status = fg_voidage(s->ground.bulk_density, 2650.0, &voidage);
   if (status == FG_OK)
@@ -85,14 +114,102 @@ static fg_status resolve_clods(fg_scenario *s) {
                        s->deck.drop_height, &s->ground.clods);
 }
 
-fg_status fg_scenario_resolve(fg_scenario *scenario) {
+/* One of field capacity and wilting point brings the other with it as its class has them. */
+static void resolve_held_water(fg_scenario *s, const fg_soil_class *soil) {
+  const bool capacity = was_given(s, "soil.field_capacity");
+  const bool wilting = was_given(s, "soil.wilting_point");
+  const double usual_capacity = fg_range_middle(soil->field_capacity);
+  const double usual_wilting = fg_range_middle(soil->wilting_point);
+  if (!capacity) {
+    mark_derived(s, "soil.field_capacity");
+    s->soil.field_capacity =
+        wilting ? s->soil.wilting_point + fg_range_middle(soil->between) : usual_capacity;
+  }
+  if (!wilting) {
+    mark_derived(s, "soil.wilting_point");
+    s->soil.wilting_point = s->soil.field_capacity * usual_wilting / usual_capacity;
+  }
+}
+
+static fg_status resolve_soil(fg_scenario *s, int *row, char *message) {
+  const fg_soil_class *soil = &fg_soil_classes[s->soil.class_index];
+  fg_status status = FG_OK;
+  resolve_held_water(s, soil);
+  if (!was_given(s, "soil.saturation")) {
+    mark_derived(s, "soil.saturation");
+    const double pores = 1.0 - s->ground.bulk_density * s->ground.swell / 2650.0;
+    s->soil.saturation = fmax(pores, 1.05 * s->soil.field_capacity);
+  }
+  if (!was_given(s, "soil.tew")) {
+    mark_derived(s, "soil.tew");
+    status = fg_evaporable_water(s->soil.field_capacity, s->soil.wilting_point, s->soil.layer,
+                                 &s->soil.tew);
+  }
+  if (!was_given(s, "soil.rew")) {
+    mark_derived(s, "soil.rew");
+    s->soil.rew = fmin(fg_range_middle(soil->rew_m), 0.8 * s->soil.tew);
+  }
+  if (!was_given(s, "soil.second_stage")) {
+    mark_derived(s, "soil.second_stage");
+    s->soil.second_stage = soil->second_stage_m;
+  }
+  if (status != FG_OK || s->soil.rew < s->soil.tew)
+    return status;
+  *row = fg_setting_find(was_given(s, "soil.rew") ? "soil.rew" : "soil.tew");
+  snprintf(message, FG_MESSAGE_MAX, "rew (%.3g mm) must be smaller than tew (%.3g mm)",
+           1e3 * s->soil.rew, 1e3 * s->soil.tew);
+  return FG_ESCENARIO;
+}
+
+fg_status fg_resolve_saying(fg_scenario *scenario, int *row, char *message) {
+  *row = -1;
+  message[0] = '\0';
+  fg_note_as_run(scenario);
+  if (!was_given(scenario, "sample.leave_rate")) mark_derived(scenario, "sample.leave_rate");
+  if (!was_given(scenario, "sample.stay_rate")) mark_derived(scenario, "sample.stay_rate");
   if (scenario->gold.class_count == 0) mark_derived(scenario, "gold.classes");
   if (scenario->blower.curve_count == 0) mark_derived(scenario, "blower.curve");
+  fg_status status = fg_household_ground(scenario, row, message);
+  if (status != FG_OK)
+    return status;
   resolve_bases(scenario);
-  fg_status status = resolve_pressure(scenario);
+  status = resolve_pressure(scenario);
   if (status == FG_OK)
     status = resolve_gold(scenario);
   if (status == FG_OK)
     status = resolve_clods(scenario);
-  return status;
+  if (status == FG_OK)
+    status = resolve_soil(scenario, row, message);
+  return status == FG_OK ? fg_household_machine(scenario, row, message) : status;
+}
+
+fg_status fg_scenario_resolve(fg_scenario *scenario) {
+  char message[FG_MESSAGE_MAX];
+  int row;
+  return fg_resolve_saying(scenario, &row, message);
+}
+
+static bool is_row(int row, const char *key) { return fg_setting_find(key) == row; }
+
+fg_status fg_scenario_correct(fg_scenario *s, int row, double value) {
+  const fg_setting *setting = &fg_settings[row];
+  double *number = fg_setting_number(setting, s);
+  if (number == NULL)
+    return FG_EDOMAIN;
+  *number = value;
+  if (s->origin[row] < FG_FROM_CATALOGUE)
+    s->origin[row] = FG_FROM_SET;
+  if (setting->basis_offset != 0)
+    *(int *)(void *)((char *)s + setting->basis_offset) = FG_BASIS_SI;
+  if (is_row(row, "run.throttle"))
+    s->as_run.throttle = value;
+  if (is_row(row, "run.gate_opening"))
+    s->as_run.gate_opening = value;
+  if (is_row(row, "deck.slope"))
+    s->as_run.slope = value;
+  if (is_row(row, "run.feed")) {
+    s->as_run.feed = value;
+    s->as_run.feed_basis = FG_BASIS_SI;
+  }
+  return fg_scenario_resolve(s);
 }

@@ -7,6 +7,7 @@
 #include "flourgold/drag.h"
 #include "flourgold/nearest.h"
 #include "flourgold/sinking.h"
+#include "flourgold/soil.h"
 
 #define DEG 0.017453292519943295
 #define IN 0.0254
@@ -15,6 +16,8 @@
 
 static const char *const blower_kinds[] = {"two_stroke", "four_stroke", "battery", "mains", NULL};
 static const char *const label_places[] = {"nozzle", "open", NULL};
+static const char *const hose_kinds[] = {"smooth", "ribbed", NULL};
+static const char *const sample_methods[] = {"deck", "pan", NULL};
 static const char *const count_places[] = {"ground", "tray", NULL};
 
 /* Row makers.  They differ in type only, so that the table below reads as a table. */
@@ -38,6 +41,11 @@ static const char *const count_places[] = {"ground", "tray", NULL};
   {                                                                                                \
     key, FG_T_NUMBER, q, AT(field), AT(based), need, std, NULL, lo, hi, llo, lhi, NULL, basis,     \
         meaning, source                                                                            \
+  }
+#define READING(key, q, field, lo, hi, basis, meaning)                                             \
+  {                                                                                                \
+    key, FG_T_NUMBER, q, AT(field), 0, false, NONE, NULL, lo, hi, NONE, NONE, NULL, basis, meaning, \
+        ""                                                                                         \
   }
 #define TEXT(key, field, text, meaning)                                                            \
   {                                                                                                \
@@ -96,6 +104,48 @@ const fg_setting fg_settings[] = {
         0.2e-3, 0.5e-3, "by mass", "size of the black sand", "assumed"),
     NUM("ground.magnetite_spread", FG_Q_NUMBER, ground.magnetite_spread, 1.8, 1.05, 5.0, 1.5, 2.3,
         "geometric standard deviation, by mass", "how mixed the black sand's sizes are", "assumed"),
+
+    {"ground.sieves", FG_T_SIEVES, FG_Q_GRAIN_SIZE, AT(ground.sieves), 0, false, NONE,
+     "none: median_grain and grain_spread stand for it", 1e-6, 0.2, NONE, NONE, NULL,
+     "list of (sieve, weight that stayed on it), coarse to fine, then (\"pan\", weight)",
+     "the gravel's sizes as sieved, in place of median_grain and grain_spread", ""},
+    READING("ground.bucket_weight", FG_Q_MASS, ground.bucket_weight, 17, 45.5,
+            "of the gravel alone in a bucket filled level to the 5 gallon mark",
+            "in place of bulk_density"),
+    READING("ground.jar_sand", FG_Q_LENGTH, ground.jar_sand, 0, 0.5,
+            "lowest layer in a jar of what passes the screen, shaken up in water",
+            "with jar_silt and jar_clay in place of clay"),
+    READING("ground.jar_silt", FG_Q_LENGTH, ground.jar_silt, 0, 0.5, "layer above the sand",
+            "with jar_sand and jar_clay in place of clay"),
+    READING("ground.jar_clay", FG_Q_LENGTH, ground.jar_clay, 0, 0.5, "uppermost layer",
+            "with jar_sand and jar_silt in place of clay"),
+
+    /* ---- soil: how the ground dries ---- */
+    CHOICE("soil.class", soil.class_index, 0, fg_soil_class_names, "of what lies between the stones",
+           "sets how much water the ground holds and how it lets go of it", "FAO-56, table 19"),
+    DERIVED("soil.field_capacity", FG_Q_SHARE, soil.field_capacity, "from class", 0.01, 0.60, NONE,
+            NONE, "water by volume of the ground in place", "what stays when it has drained",
+            "FAO-56, table 19"),
+    DERIVED("soil.wilting_point", FG_Q_SHARE, soil.wilting_point, "from class", 0.001, 0.45, NONE,
+            NONE, "water by volume of the ground in place",
+            "half of it is what the sun cannot take", "FAO-56, table 19 and eq. 73"),
+    DERIVED("soil.saturation", FG_Q_SHARE, soil.saturation, "from bulk density and swell", 0.01,
+            0.95, NONE, NONE, "water by volume of the ground in place", "all pores full, as in a wash",
+            "grain density 2.65 g/cm3"),
+    NUM("soil.depth", FG_Q_LENGTH, soil.depth, 8 * IN, 0.01, 3.0, NONE, NONE,
+        "from the surface to the bottom of what is dug", "all gravel down to it is shovelled",
+        "assumed"),
+    NUM("soil.layer", FG_Q_LENGTH, soil.layer, 0.10, 0.02, 0.5, 0.10, 0.15,
+        "evaporation layer, from the surface", "the ground that sun and wind dry first",
+        "FAO-56, section 7: 0.10-0.15 m"),
+    DERIVED("soil.rew", FG_Q_WATER_DEPTH, soil.rew, "from class, at most 0.8 tew", 0, 0.1, NONE,
+            NONE, "readily evaporable water", "lost at full rate after rain", "FAO-56, table 19"),
+    DERIVED("soil.tew", FG_Q_WATER_DEPTH, soil.tew,
+            "layer times field_capacity less half of wilting_point", 1e-4, 0.3, NONE, NONE,
+            "totally evaporable water of the layer", "", "FAO-56, eq. 73"),
+    DERIVED("soil.second_stage", FG_Q_WATER_DEPTH, soil.second_stage, "from class", 1e-4, 0.02,
+            NONE, NONE, "water drawn in the first day; n days draw the square root of n as much",
+            "how fast deeper ground dries", "Ritchie 1972, value from memory"),
 
     /* ---- gold ---- */
     BASED("gold.grade", FG_Q_GRADE, gold.grade, gold.grade_basis, false, 6.54e-4, 0, 1000.0, 2e-4,
@@ -167,6 +217,9 @@ const fg_setting fg_settings[] = {
     {"deck.air_drying", FG_T_BOOLEAN, FG_Q_NUMBER, AT(deck.air_drying), 0, false, 1, NULL, NONE,
      NONE, NONE, NONE, NULL, "true or false", "the deck's air dries the feed on its way down",
      "mass balance at the wet bulb"},
+    READING("deck.empty_box_pressure", FG_Q_PRESSURE, deck.empty_box_pressure, 5, 20000,
+            "difference of the levels in a tube of water; empty deck, gate shut, full throttle",
+            "in place of cloth_permeability and board_open_share"),
 
     /* ---- shaker ---- */
     NUM("shaker.mass", FG_Q_MASS, shaker.mass, 14.0, 0.5, 500, 10, 20,
@@ -184,6 +237,12 @@ const fg_setting fg_settings[] = {
         "all air through the box", "", "assumed"),
     NUM("shaker.loss", FG_Q_NUMBER, shaker.loss, 1.5, 0, 50, 0.7, 3, "velocity heads of the hose",
         "pressure the rotor takes", "estimate: model"),
+    READING("shaker.stroke", FG_Q_LENGTH, shaker.stroke, 0.5e-4, 0.2,
+            "whole line that a still pencil draws on the running box: twice the amplitude",
+            "in place of mass, unbalance, natural_frequency and damping"),
+    READING("shaker.speed", FG_Q_FREQUENCY, shaker.speed, 0.5, 200,
+            "turns of the rotor at the file's throttle, gate and feed",
+            "in place of rated_speed and rated_flow"),
 
     /* ---- hose ---- */
     NUM("hose.length", FG_Q_DISTANCE, hose.length, 6 * FT, 0, 60, NONE, NONE, "", "", "assumed"),
@@ -196,6 +255,8 @@ const fg_setting fg_settings[] = {
     NUM("hose.losses", FG_Q_NUMBER, hose.losses, 0.7, 0, 50, 0.3, 1.5,
         "velocity heads: entry, bends, couplings; the exit into the box is counted besides", "",
         "SMACNA elbows 0.13-0.22 each"),
+    CHOICE("hose.kind", hose.kind, FG_HOSE_RIBBED, hose_kinds, "by the feel of its inside",
+           "in place of roughness", ""),
 
     /* ---- gate ---- */
     NUM("gate.area", FG_Q_AREA, gate.area, 0.0080, 0, 1.0, NONE, NONE, "fully open",
@@ -245,6 +306,73 @@ const fg_setting fg_settings[] = {
         "common practice, no source"),
     NUM("run.cleaning_time", FG_Q_MINUTES, run.cleaning_time, 5 * 60.0, 0, 7200, NONE, NONE,
         "stop for one cleaning", "", "assumed"),
+
+    /* ---- observed: on the running machine, at the file's settings ---- */
+    READING("observed.box_pressure", FG_Q_PRESSURE, observed.box_pressure, 0, 20000,
+            "difference of the levels in a tube of water", "pressure in the box while running"),
+    READING("observed.rotor_speed", FG_Q_FREQUENCY, observed.rotor_speed, 0, 200,
+            "turns of the rotor", "speed of the shaker while running"),
+    READING("observed.bed_depth", FG_Q_LENGTH, observed.bed_depth, 0.0005, 0.4,
+            "of the moving sand, over the standing sand or the cloth", "how thick the gravel runs"),
+    READING("observed.crossing_time", FG_Q_TIME, observed.crossing_time, 0.1, 3600,
+            "of a coloured pebble as thick as the bed, over the whole deck",
+            "how fast the gravel runs"),
+    READING("observed.gate_stop", FG_Q_SHARE, observed.gate_stop, 0, 1,
+            "share of gate.area, opened slowly, all else as in the file",
+            "gate at which the gravel stopped running"),
+    READING("observed.full_minutes", FG_Q_MINUTES, observed.full_minutes, 60, 86400,
+            "of running after a cleaning, until the upper half of the riffles is level with "
+            "black sand",
+            "how fast the riffles fill"),
+
+    /* ---- sample: what to count, and what it is to decide ---- */
+    CHOICE("sample.method", sample.method, FG_SAMPLE_DECK, sample_methods,
+           "deck: run over the tray, its catch counted; pan: every bucket panned whole",
+           "how a bucket is searched; pan takes every colour as found", ""),
+    NUM("sample.bucket", FG_Q_VOLUME, sample.bucket, 0.01892705892, 1e-4, 1.0, NONE, NONE,
+        "loose gravel in one bucket, level", "what one row of the form holds, unless it says",
+        "5 gallons; common practice"),
+    {"sample.most_buckets", FG_T_INTEGER, FG_Q_INTEGER, AT(sample.most_buckets), 0, false, 12, NULL,
+     1, 200, NONE, NONE, NULL, "buckets one is ready to take at one spot",
+     "rows of the decide-as-you-go table", ""},
+    NUM("sample.grains", FG_Q_NUMBER, sample.grains, 20, 1, 1e6, NONE, NONE,
+        "colours coarser than visible_size in all buckets together",
+        "20 grains tell a grade to about a half either way",
+        "Clifton et al. 1969, USGS Prof. Paper 625-C"),
+    NUM("sample.visible_size", FG_Q_GRAIN_SIZE, sample.visible_size, 150e-6, 20e-6, 4.75e-3, NONE,
+        NONE, "sieve size", "finest colour the eye finds and counts; here 100 mesh", "assumed"),
+    NUM("sample.confidence", FG_Q_SHARE, sample.confidence, 0.95, 0.5, 0.999, NONE, NONE,
+        "chance that an interval holds the truth", "how wide the intervals are", ""),
+    BASED("sample.threshold", FG_Q_GRADE, sample.threshold, sample.threshold_basis, false, 6.54e-4,
+          1e-9, 1000.0, NONE, NONE,
+          "gold per volume of ground in place (g/yd3, g/m3) or per mass of it (g/t, ppm)",
+          "grade a spot must beat to be worth staying for", "assumed"),
+    DERIVED("sample.leave_rate", FG_Q_NUMBER, sample.leave_rate, "half of stay_rate", 1e-6, 1e4,
+            NONE, NONE, "visible colours a bucket", "ground this poor should be left", ""),
+    DERIVED("sample.stay_rate", FG_Q_NUMBER, sample.stay_rate,
+            "what ground of the threshold grade shows", 1e-6, 1e4, NONE, NONE,
+            "visible colours a bucket", "ground this rich should be worked", ""),
+    NUM("sample.alpha", FG_Q_SHARE, sample.alpha, 0.10, 1e-4, 0.49, NONE, NONE,
+        "inside 0 to 0.5", "accepted chance to stay on ground of the leave rate", "Wald 1947"),
+    NUM("sample.beta", FG_Q_SHARE, sample.beta, 0.10, 1e-4, 0.49, NONE, NONE, "inside 0 to 0.5",
+        "accepted chance to leave ground of the stay rate", "Wald 1947"),
+    NUM("sample.prior_buckets", FG_Q_NUMBER, sample.prior_buckets, 0, 0, 1000, NONE, NONE,
+        "buckets", "how many buckets of evidence gold.grade counts for; 0: let the counts speak",
+        "Gamma-Poisson; 0 is Jeffreys' prior"),
+
+    /* ---- limits: how far `tune` may go ---- */
+    NUM("limits.throttle_least", FG_Q_SHARE, limits.throttle_least, 0.30, 0.05, 1.0, NONE, NONE,
+        "fan speed over its greatest", "slower the engine will not run smoothly", "assumed"),
+    NUM("limits.slope_least", FG_Q_SLOPE, limits.slope_least, 12 * DEG, 1 * DEG, 45 * DEG, NONE,
+        NONE, "to the horizontal", "flattest deck the legs allow", "assumed"),
+    NUM("limits.slope_most", FG_Q_SLOPE, limits.slope_most, 28 * DEG, 1 * DEG, 45 * DEG, NONE, NONE,
+        "to the horizontal", "steepest deck the legs allow", "assumed"),
+    BASED("limits.feed_least", FG_Q_FEED, limits.feed_least, limits.feed_least_basis, false, 0.05,
+          1e-3, 20, NONE, NONE, "as run.feed", "slowest feed worth the time", "assumed"),
+    BASED("limits.feed_most", FG_Q_FEED, limits.feed_most, limits.feed_most_basis, false, 0.40, 1e-3,
+          20, NONE, NONE, "as run.feed", "what the shoveller keeps up all day", "assumed"),
+    TEXT("limits.screens", limits.screens, "",
+         "openings of the screens owned, with commas: '1/4 in, 1/8 in'"),
 
     /* ---- closure: what nobody has published for this machine ---- */
     NUM("closure.pore_exponent", FG_Q_NUMBER, closure.pore_exponent, 1.3, 0.5, 3.0, 1.0, 1.6,
@@ -364,6 +492,7 @@ void fg_scenario_default(fg_scenario *scenario) {
       break;
     case FG_T_CLASSES:
     case FG_T_CURVE:
+    case FG_T_SIEVES:
       break;
     }
   }

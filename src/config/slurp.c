@@ -47,7 +47,8 @@ static fg_status read_open(int file, size_t most, char **bytes, size_t *length, 
     if (got < 0)
       snprintf(message, size, "%s", strerror(errno));
     else
-      snprintf(message, size, "more than 1 MiB in all; a scenario is a few kilobytes");
+      snprintf(message, size, "more than %zu MiB in all%s", most >> 20,
+               most >> 20 == 1 ? "; a scenario is a few kilobytes" : "");
     free(buffer);
     return FG_EIO;
   }

@@ -208,6 +208,18 @@ static fg_status read_scaled(quantity_text *v, const fg_unit_expr *unit) {
   return scale(v, unit, &target, 1, &which) ? FG_OK : mismatch(v, measured(unit));
 }
 
+/* What a day brings may be written with or without "per day". */
+static fg_status read_daily(quantity_text *v, const fg_unit_expr *unit) {
+  static const char *const water[] = {"m s-1", "m"};
+  static const char *const energy[] = {"W m-2", "J m-2"};
+  int which = 0;
+  if (!scale(v, unit, v->quantity == FG_Q_WATER_RATE ? water : energy, 2, &which))
+    return mismatch(v, measured(unit));
+  if (which == 1)
+    v->si /= 86400.0;
+  return FG_OK;
+}
+
 static fg_status read_expression(quantity_text *v, const char *text) {
   fg_unit_expr unit;
   fg_status status = FG_ESCENARIO;
@@ -227,6 +239,10 @@ static fg_status read_expression(quantity_text *v, const char *text) {
     case FG_Q_PERCENT:
     case FG_Q_ROUGHNESS:
       status = read_share(v, &unit);
+      break;
+    case FG_Q_WATER_RATE:
+    case FG_Q_RADIATION:
+      status = read_daily(v, &unit);
       break;
     default:
       status = read_scaled(v, &unit);
@@ -293,6 +309,10 @@ fg_status fg_parse_quantity(const char *text, fg_quantity quantity, double *si, 
   char q[FG_QUOTED_MAX], unit[UNIT_TEXT_MAX];
   const char *rest;
   quantity_text v = {text, 0.0, quantity, 0.0, FG_BASIS_SI, message, size};
+  if (fg_error_sign(text, NULL) != NULL) {
+    snprintf(message, size, "%s: an error (+-) cannot be given here", fg_quoted(text, q));
+    return FG_ESCENARIO;
+  }
   if (!fg_number_scan(text, &v.number, &rest, message, size))
     return FG_ESCENARIO;
   if (!copy_unit(rest, unit)) {

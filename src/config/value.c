@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "flourgold/measuring.h"
 #include "flourgold/nearest.h"
 #include "quantity_read.h"
 #include "reader.h"
@@ -76,7 +77,8 @@ void fg_reset_row(fg_reader *reader, int row) {
                                  [FG_T_TEXT] = FG_TEXT_MAX,
                                  [FG_T_CHOICE] = sizeof(int),
                                  [FG_T_CLASSES] = 0,
-                                 [FG_T_CURVE] = 0};
+                                 [FG_T_CURVE] = 0,
+                                 [FG_T_SIEVES] = 0};
   const fg_setting *setting = &fg_settings[row];
   memcpy(field(reader->scenario, row), field(&reader->standard, row), sizes[setting->type]);
   if (setting->basis_offset != 0)
@@ -86,6 +88,9 @@ void fg_reset_row(fg_reader *reader, int row) {
     reader->scenario->gold.class_count = 0;
   if (setting->type == FG_T_CURVE)
     reader->scenario->blower.curve_count = 0;
+  if (setting->type == FG_T_SIEVES)
+    reader->scenario->ground.sieve_count = 0;
+  reader->scenario->error_of[row] = 0.0;
   reader->scenario->origin[row] = FG_FROM_DEFAULT;
   reader->place[row] = (fg_place){0};
   reader->faulty[row] = false;
@@ -119,7 +124,9 @@ static void high_hint(const fg_setting *setting, double si, char *hint, size_t s
 bool fg_check_range(fg_reader *reader, int row, double si, const char *shown,
                     const fg_place *place) {
   const fg_setting *setting = &fg_settings[row];
-  const bool low = si<setting->lowest, high = si> setting->highest;
+  /* A limit itself may come out a bit beyond when a unit is converted: 95 % is not quite 0.95. */
+  const double slack = 1e-12 * fmax(fabs(setting->lowest), fabs(setting->highest));
+  const bool low = si < setting->lowest - slack, high = si > setting->highest + slack;
   if (!low && !high && isfinite(si))
     return true;
   char range[280], hint[80] = "";
@@ -143,17 +150,65 @@ static const char *shown(const fg_value *value, char buffer[static FG_QUOTED_MAX
   return buffer;
 }
 
+/* A word that stands for a number: "sticky".  False when the row takes none such; then the
+ * message of a text without any digit lists those there are. */
+static bool word_value(const fg_setting *setting, const char *text, double *si, double *error,
+                       char *message) {
+  const fg_word *words = fg_setting_words(setting->key);
+  if (words == NULL)
+    return false;
+  size_t used = 0;
+  char q[FG_QUOTED_MAX];
+  for (size_t i = 0; words[i].word != NULL; ++i) {
+    if (strcmp(words[i].word, text) != 0)
+      continue;
+    *si = words[i].value;
+    *error = words[i].error;
+    return true;
+  }
+  used = (size_t)snprintf(message, FG_MESSAGE_MAX, "%s is neither a number nor one of the words",
+                          fg_quoted(text, q));
+  for (size_t i = 0; words[i].word != NULL && used < FG_MESSAGE_MAX; ++i)
+    used += (size_t)snprintf(message + used, FG_MESSAGE_MAX - used, "%s %s", i == 0 ? "" : ",",
+                             words[i].word);
+  return false;
+}
+
+/* The usual error of a reading that was written without one. */
+static double usual_error(const fg_setting *setting, double si) {
+  const fg_measuring *row = fg_measuring_of(setting->key);
+  return row == NULL ? 0.0 : fmax(row->error, row->error_share * fabs(si));
+}
+
+static bool check_error(fg_reader *reader, int row, double error, const fg_place *place) {
+  const fg_setting *setting = &fg_settings[row];
+  if (error <= setting->highest - setting->lowest)
+    return true;
+  char shown[64];
+  fg_error_text(setting->quantity, FG_UNITS_US, error, shown, sizeof shown);
+  fg_row_fault(reader, row, place, "the error, %s, is wider than all that is allowed", shown);
+  return false;
+}
+
+static fg_status read_text_number(const fg_setting *setting, const char *text, double *si,
+                                  double *error, int *basis, char *message) {
+  if (word_value(setting, text, si, error, message))
+    return FG_OK;
+  if (fg_setting_words(setting->key) != NULL && strpbrk(text, "0123456789") == NULL)
+    return FG_ESCENARIO;
+  return fg_parse_measured(text, setting->quantity, si, error, basis, message, FG_MESSAGE_MAX);
+}
+
 static void store_number(fg_reader *reader, int row, const fg_value *value) {
   const fg_setting *setting = &fg_settings[row];
   char message[FG_MESSAGE_MAX], q[FG_QUOTED_MAX];
-  double si = 0.0;
+  double si = 0.0, error = 0.0;
   int basis = FG_BASIS_SI;
   fg_status status = FG_ESCENARIO;
   snprintf(message, sizeof message, "%s stands where %s is needed, e.g. \"%s\"", shown(value, q),
            fg_quantity_of(setting->quantity)->name, fg_quantity_of(setting->quantity)->example);
   if (value->kind == FG_V_TEXT)
-    status =
-        fg_parse_quantity(value->text, setting->quantity, &si, &basis, message, FG_MESSAGE_MAX);
+    status = read_text_number(setting, value->text, &si, &error, &basis, message);
   else if (value->kind == FG_V_NUMBER)
     status =
         fg_plain_quantity(value->number, setting->quantity, &si, &basis, message, FG_MESSAGE_MAX);
@@ -162,8 +217,10 @@ static void store_number(fg_reader *reader, int row, const fg_value *value) {
     return;
   }
   const bool in_table_unit = setting->basis_offset == 0 || basis == FG_BASIS_SI;
-  if (in_table_unit && !fg_check_range(reader, row, si, shown(value, q), &value->place))
+  if (in_table_unit && (!fg_check_range(reader, row, si, shown(value, q), &value->place) ||
+                        !check_error(reader, row, error, &value->place)))
     return;
+  reader->scenario->error_of[row] = error > 0.0 ? error : usual_error(setting, si);
   memcpy(field(reader->scenario, row), &si, sizeof si);
   if (setting->basis_offset != 0)
     memcpy((char *)reader->scenario + setting->basis_offset, &basis, sizeof basis);
@@ -174,7 +231,9 @@ static void store_integer(fg_reader *reader, int row, const fg_value *value) {
   double number = 0.0;
   fg_status status = FG_ESCENARIO;
   snprintf(message, sizeof message, "%s stands where a whole number is needed", shown(value, q));
-  if (value->kind == FG_V_TEXT)
+  if (value->kind == FG_V_TEXT && fg_error_sign(value->text, NULL) != NULL)
+    snprintf(message, sizeof message, "%s: a whole number takes no error", shown(value, q));
+  else if (value->kind == FG_V_TEXT)
     status = fg_parse_quantity(value->text, FG_Q_INTEGER, &number, NULL, message, FG_MESSAGE_MAX);
   else if (value->kind == FG_V_NUMBER)
     status = fg_plain_quantity(value->number, FG_Q_INTEGER, &number, NULL, message, FG_MESSAGE_MAX);
@@ -248,7 +307,9 @@ static void store_choice(fg_reader *reader, int row, const fg_value *value) {
     fg_text_printf(&list, "%s\"%s\"", i == 0 ? "" : ", ", choices[i]);
   }
   const char *near = value->kind == FG_V_TEXT ? fg_nearest(value->text, choices) : NULL;
-  fg_row_fault(reader, row, &value->place, "%s is not among the choices: %s%s%s%s", shown(value, q),
+  const bool with_error = value->kind == FG_V_TEXT && fg_error_sign(value->text, NULL) != NULL;
+  fg_row_fault(reader, row, &value->place, "%s is not among the choices%s: %s%s%s%s",
+               shown(value, q), with_error ? ", which take no error" : "",
                list.failed ? "" : list.bytes, near != NULL ? " (perhaps " : "",
                near != NULL ? near : "", near != NULL ? ")" : "");
   fg_text_free(&list);
@@ -277,6 +338,9 @@ void fg_store(fg_reader *reader, int row, const fg_value *value) {
     break;
   case FG_T_CURVE:
     fg_store_curve(reader, row, value);
+    break;
+  case FG_T_SIEVES:
+    fg_store_sieves(reader, row, value);
     break;
   }
   reader->place[row] = value->place;

@@ -97,6 +97,18 @@ static const fg_quantity_info quantities[FG_Q_COUNT] = {
                         "0.3 gal/h", "gal/h, l/h"},
     [FG_Q_NOISE] = {"a noise level in dBA", "1", BOTH("dBA", 1.0, 3), "98", "no unit"},
     [FG_Q_STRENGTH] = {"a strength", "Pa", BOTH("kPa", 1e-3, 3), "60 kPa", "kPa, Pa, psi"},
+    [FG_Q_VOLUME] = {"a volume", "m3", US_SI("gal", 1.0 / GALLON, "l", 1000.0, 3), "5 gal",
+                     "gal, l, ft3, bucket"},
+    [FG_Q_GOLD_MASS] = {"a mass of gold", "kg", BOTH("g", 1000.0, 3), "0.4 g", "g, mg, ozt"},
+    [FG_Q_DUST] = {"dust in air", "kg m-3", BOTH("ug/m3", 1e9, 3), "50 ug/m3", "ug/m3, mg/m3"},
+    [FG_Q_WATER_DEPTH] = {"a depth of water", "m", US_SI("in", 1.0 / INCH, "mm", 1000.0, 3),
+                          "0.4 in", "in, mm, cm"},
+    [FG_Q_WATER_RATE] = {"a depth of water per day", "m s-1",
+                         US_SI("in/day", 86400.0 / INCH, "mm/day", 8.64e7, 3), "5 mm/day",
+                         "mm/day, in/day"},
+    [FG_Q_RADIATION] = {"a radiation", "W m-2", BOTH("MJ/m2/day", 0.0864, 3), "25 MJ/m2/day",
+                        "MJ/m2/day, W/m2"},
+    [FG_Q_VAPOUR] = {"a vapour pressure", "Pa", BOTH("kPa", 1e-3, 3), "1.2 kPa", "kPa, hPa, Pa"},
 };
 
 const fg_quantity_info *fg_quantity_of(fg_quantity q) {
@@ -153,5 +165,14 @@ const char *fg_quantity_text(fg_quantity q, fg_unit_system units, double si, cha
     add_fraction(buffer, size, 12.0 * tan(si), 8, " in per ft");
   if (q == FG_Q_LENGTH && shown < 1.0 - 1.0 / 32.0)
     add_fraction(buffer, size, shown, 16, "");
+  return buffer;
+}
+
+const char *fg_error_text(fg_quantity q, fg_unit_system units, double error_si, char *buffer,
+                          size_t size) {
+  const fg_display *show = &fg_quantity_of(q)->show[units == FG_UNITS_SI];
+  char number[32];
+  fg_number_text(error_si * show->factor, 2, number, sizeof number);
+  snprintf(buffer, size, "%s%s%s", number, show->unit[0] != '\0' ? " " : "", show->unit);
   return buffer;
 }

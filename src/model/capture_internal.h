@@ -6,11 +6,12 @@
 
 #include "flourgold/loss.h"
 #include "flourgold/march.h"
+#include "flourgold/sizes.h"
 #include "model_internal.h"
 
 enum { FG_SAND_CLASSES_MAX = 16, FG_LANES_MAX = FG_GOLD_CLASSES_MAX + 2 * FG_SAND_CLASSES_MAX };
 
-size_t fg_sand_classes(double median, double spread, double opening, fg_size_class *classes);
+size_t fg_sand_classes(const fg_sizes *sizes, double opening, fg_size_class *classes);
 double fg_passing_share(const fg_size_class *c, double opening);
 
 /* One class on its way down the deck.  Lanes hold all classes side by side: gold, then

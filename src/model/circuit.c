@@ -21,6 +21,12 @@ static double bed_gradient(const fg_scenario *s, const fg_machine *m, double vel
   return fmin(gradient, weight_gradient(s));
 }
 
+double fg_cloth_permeability(const fg_scenario *s, const fg_machine *m, double pressure_pa,
+                             double velocity_m_s) {
+  return cloth_test_pa * (m->air.viscosity_pa_s / cloth_test_viscosity) * velocity_m_s /
+         (s->deck.board_open_share * pressure_pa);
+}
+
 double fg_deck_pressure(const fg_scenario *s, const fg_machine *m, double depth_m,
                         double velocity_m_s) {
   double board = 0.0;
@@ -102,6 +108,21 @@ static double gravel_mass(const fg_scenario *s, const fg_machine *m, double dept
   return s->ground.bulk_density * (moving + s->deck.riffles * m->fill.volume_m3);
 }
 
+/* By the shaker's laws, unless a reading is being worked backwards. */
+static fg_status shake_at(const fg_scenario *s, fg_operating *at) {
+  double speed = s->shaker.rated_speed * at->blower_flow_m3_s / s->shaker.rated_flow;
+  if (s->shaker.held_speed > 0.0) speed = s->shaker.held_speed;
+  const fg_status status =
+      fg_shaker_stroke(s->shaker.mass, at->gravel_kg, s->shaker.unbalance,
+                       s->shaker.natural_frequency, s->shaker.damping, speed, &at->shake);
+  if (status == FG_OK && s->shaker.held_amplitude > 0.0) {
+    const double omega = 2.0 * M_PI * speed;
+    at->shake.amplitude_m = s->shaker.held_amplitude;
+    at->shake.gamma = s->shaker.held_amplitude * omega * omega / FG_GRAVITY;
+  }
+  return status;
+}
+
 fg_status fg_machine_air(const fg_scenario *s, const fg_machine *m, double depth_m,
                          fg_operating *at) {
   circuit_case c = {s, m, depth_m, 0.0};
@@ -119,9 +140,7 @@ fg_status fg_machine_air(const fg_scenario *s, const fg_machine *m, double depth
   here.blower_pressure_pa = fg_fan_pressure(&m->fan, here.blower_flow_m3_s);
   here.gravel_kg = gravel_mass(s, m, depth_m);
   describe_support(s, m, &here);
-  const double speed = s->shaker.rated_speed * here.blower_flow_m3_s / s->shaker.rated_flow;
-  status = fg_shaker_stroke(s->shaker.mass, here.gravel_kg, s->shaker.unbalance,
-                            s->shaker.natural_frequency, s->shaker.damping, speed, &here.shake);
+  status = shake_at(s, &here);
   if (status == FG_OK) *at = here;
   return status;
 }

@@ -29,15 +29,15 @@ size_t fg_gold_classes(const fg_scenario *scenario, fg_size_class *classes) {
 }
 
 /* Sand below the screen: its own top class reaches up to the opening. */
-size_t fg_sand_classes(double median, double spread, double opening, fg_size_class *classes) {
+size_t fg_sand_classes(const fg_sizes *sizes, double opening, fg_size_class *classes) {
   size_t count = 0;
   double upper = opening;
-  const double all = fg_lognormal_cdf(opening, median, spread);
+  const double all = fg_sizes_finer(sizes, opening);
   for (size_t i = 0; i < EDGES; ++i) {
     const double lower = 1e-3 * edges_mm[i];
     if (lower >= 0.98 * upper) continue;
-    const double below = i + 1 == EDGES ? 0.0 : fg_lognormal_cdf(lower, median, spread);
-    const double above = fg_lognormal_cdf(upper, median, spread);
+    const double below = i + 1 == EDGES ? 0.0 : fg_sizes_finer(sizes, lower);
+    const double above = fg_sizes_finer(sizes, upper);
     classes[count++] = (fg_size_class){lower, upper, (above - below) / all};
     upper = lower;
   }

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "flourgold/moisture.h"
+#include "flourgold/household.h"
 #include "model_internal.h"
 
 static const double quartz_kg_m3 = 2650.0, magnetite_kg_m3 = 5180.0;
@@ -26,8 +27,9 @@ fg_status fg_ground_describe(const fg_scenario *s, fg_machine *m) {
   m->bed_top_m = s->screen.opening;
   m->feed_kg_s = s->run.feed;
   m->clods = s->ground.clods;
-  fg_status status = fg_lognormal_below(s->ground.median_grain, s->ground.grain_spread,
-                                        s->screen.opening, &m->screen_share, &m->sauter_m);
+  fg_sizes sizes;
+  fg_ground_sizes(s, &sizes);
+  fg_status status = fg_sizes_below(&sizes, s->screen.opening, &m->screen_share, &m->sauter_m);
   if (status == FG_OK)
     status = fg_voidage(s->ground.bulk_density, m->grain_density_kg_m3, &m->voidage);
   if (status == FG_OK)

@@ -3,6 +3,7 @@
 
 #include "capture_internal.h"
 #include "flourgold/charge.h"
+#include "flourgold/household.h"
 
 /* Settling velocity of a flake in the pocket: charge on the cloth adds to its weight. */
 static fg_status pocket_velocity(const fg_scenario *s, const fg_machine *m, const fg_lane *lane,
@@ -95,14 +96,11 @@ fg_status fg_lanes_fill(const fg_scenario *s, const fg_machine *m, fg_lane *lane
   fg_size_class classes[FG_GOLD_CLASSES_MAX];
   size_t filled = 0;
   for (int stuff = FG_GOLD; stuff < FG_STUFF_COUNT; ++stuff) {
-    size_t n;
-    if (stuff == FG_GOLD) n = fg_gold_classes(s, classes);
-    else if (stuff == FG_MAGNETITE)
-      n = fg_sand_classes(s->ground.magnetite_median, s->ground.magnetite_spread,
-                          s->screen.opening, classes);
-    else
-      n = fg_sand_classes(s->ground.median_grain, s->ground.grain_spread, s->screen.opening,
-                          classes);
+    fg_sizes sizes = {.median_m = s->ground.magnetite_median,
+                      .spread = s->ground.magnetite_spread};
+    if (stuff == FG_QUARTZ) fg_ground_sizes(s, &sizes);
+    const size_t n = stuff == FG_GOLD ? fg_gold_classes(s, classes)
+                                      : fg_sand_classes(&sizes, s->screen.opening, classes);
     for (size_t i = 0; i < n; ++i) {
       const fg_status status = fill_lane(s, m, (fg_stuff)stuff, &classes[i], &lane[filled++]);
       if (status != FG_OK) return status;

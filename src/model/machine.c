@@ -208,6 +208,13 @@ static fg_status describe_bed(const fg_scenario *s, fg_machine *m) {
   return describe_strips(m);
 }
 
+fg_status fg_machine_day(const fg_scenario *scenario, fg_machine *machine) {
+  fg_machine m = {.capacity_margin = NAN};
+  const fg_status status = describe_day(scenario, &m);
+  if (status == FG_OK) *machine = m;
+  return status;
+}
+
 fg_status fg_machine_solve(const fg_scenario *scenario, fg_machine *machine) {
   fg_machine m = {.bed_speed_m_s = NAN,
                   .residence_s = NAN,

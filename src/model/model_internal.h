@@ -12,6 +12,11 @@ fg_bond fg_scenario_bond(const fg_scenario *scenario);
  * the deck. */
 fg_status fg_ground_describe(const fg_scenario *scenario, fg_machine *machine);
 
+/* Permeability (m/s at 125 Pa) of a cloth that holds a pressure (Pa) at a superficial velocity
+ * (m/s) through the open strips: the cloth's part of fg_deck_pressure(), turned round. */
+double fg_cloth_permeability(const fg_scenario *scenario, const fg_machine *machine,
+                             double pressure_pa, double velocity_m_s);
+
 /* Standing sand behind a riffle: clip(H - x tan(slope - fill angle), 0, H), x upslope. */
 void fg_fill_describe(const fg_scenario *scenario, fg_machine *machine);
 

@@ -88,7 +88,7 @@ static void class_row(fg_node *table, const fg_class_loss *g, size_t riffles, bo
   fg_cell_list(table, g->by_riffle, riffles);
 }
 
-static void gold_table(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
+void fg_report_gold(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
   fg_node *table = fg_table(root, "gold",
                             loss->fresh ? "Gold by size, riffles just cleaned"
                                         : "Gold by size, mean between two cleanings",
@@ -233,7 +233,9 @@ static void advice(fg_node *root, const fg_loss_story *story) {
       trial_line(heading, story, &story->trials[i]);
       ++told;
     }
-  if (told == 0)
+  if (!story->loss->machine.stalled && isnan(story->loss->kept))
+    fg_note(heading, "None of the gold is known to reach the riffles, so nothing can be compared.");
+  else if (told == 0)
     fg_note(heading, story->loss->machine.stalled
                          ? "No single change of those tried. Give more air and more shake at once, "
                            "feed less, and use drier or finer ground."
@@ -255,7 +257,7 @@ static void advice(fg_node *root, const fg_loss_story *story) {
 }
 
 /* The largest way of losing the fine gold, in words. */
-static void limits(fg_node *root, const fg_loss *loss) {
+void fg_report_limits(fg_node *root, const fg_loss *loss) {
   static const char *const words[] = {
       "clods and damp: fine gold sticks to the sand",
       "lift: the air carries the finest off at the surface",
@@ -339,11 +341,11 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_report_state(root, &story->loss->machine, story->bands);
   if (stalled) stall_text(root, story);
   else {
-    gold_table(root, story->loss, story->bands);
+    fg_report_gold(root, story->loss, story->bands);
     minerals_table(root, story->loss, story->bands);
     totals(root, story->loss, story->bands);
     riffle_table(root, story->loss);
-    limits(root, story->loss);
+    fg_report_limits(root, story->loss);
   }
   fg_report_doubt(root, story->bands);
   advice(root, story);

@@ -5,6 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "flourgold/measuring.h"
+
 static const void *field(const fg_setting *setting, const fg_scenario *scenario) {
   return (const char *)scenario + setting->offset;
 }
@@ -36,12 +38,29 @@ static void count_text(size_t count, const char *things, char *buffer, size_t si
     snprintf(buffer, size, "%zu %s", count, things);
 }
 
+/* " +- 0.3 %" behind a value with an error, " (from deck.empty_box_pressure)" behind one that
+ * follows from a reading. */
+static void add_error(const fg_setting *setting, const fg_scenario *scenario, fg_unit_system units,
+                      char *buffer, size_t size) {
+  const size_t row = (size_t)(setting - fg_settings);
+  const double error = scenario->error_of[row];
+  const char *from = fg_setting_from(scenario, row);
+  char text[64];
+  size_t used = strlen(buffer);
+  if (error > 0.0 && setting->type == FG_T_NUMBER)
+    snprintf(buffer + used, size - used, " +- %s",
+             fg_error_text(setting->quantity, units, error, text, sizeof text));
+  used = strlen(buffer);
+  if (from != NULL)
+    snprintf(buffer + used, size - used, " (from %s)", from);
+}
+
 const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenario,
                             fg_unit_system units, char *buffer, size_t size) {
   switch (setting->type) {
   case FG_T_NUMBER:
-    return fg_quantity_text(setting->quantity, units, fg_setting_value(setting, scenario), buffer,
-                            size);
+    fg_quantity_text(setting->quantity, units, fg_setting_value(setting, scenario), buffer, size);
+    break;
   case FG_T_INTEGER:
     snprintf(buffer, size, "%d", integer_of(setting, scenario));
     break;
@@ -62,7 +81,11 @@ const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenar
   case FG_T_CURVE:
     count_text(scenario->blower.curve_count, "points", buffer, size);
     break;
+  case FG_T_SIEVES:
+    count_text(scenario->ground.sieve_count, "sieves and pan", buffer, size);
+    break;
   }
+  add_error(setting, scenario, units, buffer, size);
   return buffer;
 }
 
@@ -72,7 +95,7 @@ size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenar
   size_t count = 0;
   fg_node *list = fg_list(parent, name, FG_DATA_ONLY);
   for (size_t i = 0; i < fg_settings_count; i++) {
-    if (scenario->origin[i] != origin)
+    if (scenario->origin[i] != origin || fg_reading_absent(scenario, i))
       continue;
     count++;
     fg_list_string(list, fg_settings[i].key);
@@ -82,17 +105,22 @@ size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenar
   return count;
 }
 
-/* Classes and curve points as lists of [lower_m, upper_m, share] and [m3/s, Pa]. */
+/* Classes, curve points and sieves as lists of [lower_m, upper_m, share], [m3/s, Pa] and
+ * [opening_m, share]. */
 static void add_rows(fg_node *parent, const fg_setting *setting, const fg_scenario *scenario) {
   fg_node *list = fg_list(parent, setting->key, FG_DATA_ONLY);
-  bool classes = setting->type == FG_T_CLASSES;
-  size_t count = classes ? scenario->gold.class_count : scenario->blower.curve_count;
+  const size_t count = setting->type == FG_T_CLASSES  ? scenario->gold.class_count
+                       : setting->type == FG_T_SIEVES ? scenario->ground.sieve_count
+                                                      : scenario->blower.curve_count;
   for (size_t i = 0; i < count; i++) {
     fg_node *row = fg_list_list(list);
-    if (classes) {
+    if (setting->type == FG_T_CLASSES) {
       fg_list_number(row, scenario->gold.classes[i].lower_m);
       fg_list_number(row, scenario->gold.classes[i].upper_m);
       fg_list_number(row, scenario->gold.classes[i].share);
+    } else if (setting->type == FG_T_SIEVES) {
+      fg_list_number(row, scenario->ground.sieves[i].opening_m);
+      fg_list_number(row, scenario->ground.sieves[i].share);
     } else {
       fg_list_number(row, scenario->blower.curve[i].volume_m3_s);
       fg_list_number(row, scenario->blower.curve[i].pressure_pa);
@@ -106,8 +134,9 @@ static void add_one(fg_node *parent, const fg_setting *setting, const fg_scenari
   const char *key = setting->key;
   switch (setting->type) {
   case FG_T_NUMBER:
-    fg_number(parent, key, key, setting->quantity, fg_setting_value(setting, scenario), 0);
-    return;
+    fg_number(parent, key, NULL, setting->quantity, fg_setting_value(setting, scenario),
+              FG_DATA_ONLY);
+    break;
   case FG_T_INTEGER:
     fg_integer(parent, key, key, integer_of(setting, scenario), 0);
     return;
@@ -116,6 +145,7 @@ static void add_one(fg_node *parent, const fg_setting *setting, const fg_scenari
     return;
   case FG_T_CLASSES:
   case FG_T_CURVE:
+  case FG_T_SIEVES:
     add_rows(parent, setting, scenario);
     break;
   case FG_T_TEXT:
@@ -125,8 +155,22 @@ static void add_one(fg_node *parent, const fg_setting *setting, const fg_scenari
     fg_string(parent, key, NULL, choice_of(setting, integer_of(setting, scenario)), FG_DATA_ONLY);
     break;
   }
-  fg_string(parent, NULL, key, fg_setting_text(setting, scenario, units, value, sizeof value),
-            FG_TEXT_ONLY);
+  if (!fg_reading_absent(scenario, (size_t)(setting - fg_settings)))
+    fg_string(parent, NULL, key, fg_setting_text(setting, scenario, units, value, sizeof value),
+              FG_TEXT_ONLY);
+}
+
+/* The errors and sources of the values, for the data. */
+static void add_errors(fg_node *parent, const fg_scenario *scenario) {
+  fg_node *errors = fg_group(parent, "errors", NULL, FG_DATA_ONLY);
+  fg_node *sources = fg_group(parent, "worked_out_from", NULL, FG_DATA_ONLY);
+  for (size_t i = 0; i < fg_settings_count; i++) {
+    const char *from = fg_setting_from(scenario, i);
+    if (scenario->error_of[i] > 0.0)
+      fg_number(errors, fg_settings[i].key, NULL, FG_Q_NUMBER, scenario->error_of[i], 0);
+    if (from != NULL)
+      fg_string(sources, fg_settings[i].key, NULL, from, 0);
+  }
 }
 
 void fg_settings_add_effective(fg_node *parent, const char *name, const char *title,
@@ -134,4 +178,5 @@ void fg_settings_add_effective(fg_node *parent, const char *name, const char *ti
   fg_node *group = fg_group(parent, name, title, 0);
   for (size_t i = 0; i < fg_settings_count; i++)
     add_one(group, &fg_settings[i], scenario, units);
+  add_errors(parent, scenario);
 }

@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_DRY_REPORT_H
+#define FLOURGOLD_DRY_REPORT_H
+
+#include "flourgold/drying.h"
+#include "flourgold/quantity.h"
+#include "flourgold/report.h"
+
+/* What the report of `flourgold dry` is made of. */
+typedef struct fg_dry_story {
+  const fg_scenario *scenario;
+  const fg_drying_options *options;
+  const fg_drying *drying;
+  double tarp_m; /* thickness on the tarp */
+  double sun_s;  /* hours of sun it gets, in s */
+  fg_unit_system units;
+} fg_dry_story;
+
+/* NULL when memory ran out. */
+fg_report *fg_dry_report(const fg_dry_story *story);
+
+#endif

@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_SOIL_H
+#define FLOURGOLD_SOIL_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "flourgold/status.h"
+
+/* How ground holds water, by class of soil. */
+
+typedef struct fg_range {
+  double low, high;
+} fg_range;
+
+typedef struct fg_soil_class {
+  const char *name;
+  fg_range field_capacity; /* water by volume that stays against drainage */
+  fg_range wilting_point;  /* by volume */
+  fg_range between;        /* field capacity less wilting point */
+  fg_range rew_m;          /* readily evaporable water */
+  fg_range tew_m;          /* total evaporable water of a layer of 0.10 m */
+  double second_stage_m;   /* drawn in the first day of the second stage (Ritchie) */
+  double hold;             /* share of the water above field capacity left after a day */
+} fg_soil_class;
+
+/* Ranges: Allen et al., FAO Irrigation and Drainage Paper 56, 1998, table 19.  Second stage:
+ * Ritchie, Water Resources Research 8:1204, 1972, and what he cites: sand 3.3, loam 4.0, clay
+ * loam 5.1, clay 3.5 mm (values from memory), classes between them interpolated.  Hold:
+ * estimate. */
+enum { FG_SOIL_CLASSES = 9 };
+extern const fg_soil_class fg_soil_classes[FG_SOIL_CLASSES];
+extern const char *const fg_soil_class_names[FG_SOIL_CLASSES + 1];
+
+double fg_range_middle(fg_range range);
+
+/* Water (m) that can evaporate from a layer: (field capacity - 1/2 wilting point) times its
+ * thickness (m).  FAO-56 eq. 73.  FG_EDOMAIN unless 0 <= wilting point < field capacity
+ * < 1 and the layer is thicker than 0. */
+fg_status fg_evaporable_water(double field_capacity, double wilting_point, double layer_m,
+                              double *tew_m);
+
+/* ---- weigh, dry, weigh ---- */
+
+/* Moisture (water over dry mass) from the masses before and after drying, and its standard
+ * error when the scale's is `scale_kg` at each weighing (errors add as independent ones).
+ * FG_EDOMAIN unless wet >= dry > 0 and scale >= 0. */
+fg_status fg_weighed_moisture(double wet_kg, double dry_kg, double scale_kg, double *moisture,
+                              double *error);
+
+#endif

@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* dry FILE --weather CSV: how long after the rain. */
+#include "cli/cli.h"
+#include "cli/dry_call.h"
+#include "flourgold/dry_report.h"
+
+static const double usual_tarp_m = 0.0254;
+static const double usual_sun_s = 4.0 * 3600.0;
+
+int fg_cmd_dry(fg_call *call) {
+  fg_dry_call dry;
+  fg_dry_story story = {.tarp_m = usual_tarp_m, .sun_s = usual_sun_s, .units = call->units};
+  int code = fg_dry_call_quantity(call, "--tarp", FG_Q_LENGTH, 0.001, 1.0, &story.tarp_m);
+  if (code == 0)
+    code = fg_dry_call_quantity(call, "--sun", FG_Q_HOURS, 0.0, 24.0 * 3600.0, &story.sun_s);
+  if (code != 0)
+    return code;
+  code = fg_dry_call_run(call, &dry);
+  if (code == 0) {
+    story.scenario = &dry.scenario;
+    story.options = &dry.options;
+    story.drying = &dry.drying;
+    code = fg_call_emit(call, fg_dry_report(&story), FG_EXIT_DONE);
+  }
+  fg_dry_call_free(&dry);
+  return code;
+}

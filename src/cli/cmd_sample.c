@@ -1,0 +1,129 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "flourgold/config.h"
+#include "flourgold/sample_report.h"
+
+enum { SEED = 1 };
+
+/* Everything one call works out, for one place to free it. */
+typedef struct sampling {
+  fg_scenario scenario;
+  fg_sample_basis basis;
+  fg_sample_plan plan;
+  fg_sequential test;
+  fg_sample_doubt doubt;
+  fg_counts counts;
+  fg_sample_result result;
+} sampling;
+
+static void sampling_free(sampling *work) {
+  fg_sample_basis_free(&work->basis);
+  fg_sample_doubt_free(&work->doubt);
+  fg_counts_free(&work->counts);
+  fg_sample_result_free(&work->result);
+  free(work);
+}
+
+static int read_counts(const char *path, sampling *work) {
+  const fg_scenario *s = &work->scenario;
+  const fg_bucket_size size = {s->sample.bucket, s->ground.bulk_density};
+  fg_complaints complaints = {0};
+  const fg_status status = fg_counts_read(path, &size, &work->counts, &complaints);
+  for (size_t i = 0; i < complaints.count; ++i)
+    (void)fg_call_fail("%s", complaints.lines[i]);
+  if (status != FG_OK && complaints.count == 0)
+    (void)fg_call_fail("%s: %s", path, fg_status_text(status));
+  fg_complaints_free(&complaints);
+  return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
+}
+
+static int write_form(const fg_call *call, const fg_scenario *scenario) {
+  char *form = fg_sample_form_csv(scenario, call->units);
+  fg_report *report = fg_report_new();
+  fg_node *root = fg_report_root(report);
+  fg_report_columns(report, 400);
+  if (form) {
+    fg_string(root, "form", NULL, form, FG_DATA_ONLY);
+    fg_verbatim(root, form);
+  }
+  free(form);
+  return fg_call_emit(call, report, form ? FG_EXIT_DONE : FG_EXIT_WRONG);
+}
+
+static int stalled(const fg_scenario *scenario) {
+  (void)fg_call_fail("%s: the deck stalls with these settings, so it catches nothing to count; "
+                     "`flourgold loss` shows what would help, and sample.method = \"pan\" plans "
+                     "for buckets panned whole",
+                     scenario->file);
+  return FG_EXIT_NO_ANSWER;
+}
+
+/* The model's doubt, and what the counts say. */
+static int judge(const char *path, sampling *work, fg_sample_story *story) {
+  const int wrong = read_counts(path, work);
+  if (wrong != FG_EXIT_DONE)
+    return wrong;
+  fg_status status = fg_sample_doubt_new(&work->scenario, &work->basis, SEED, &work->doubt);
+  if (status == FG_OK)
+    status =
+        fg_sample_judge(&work->scenario, &work->basis, &work->doubt, &work->counts, &work->result);
+  if (status == FG_EDOMAIN) {
+    (void)fg_call_fail("%s: no colours of the sizes counted in %s can be expected at any grade, "
+                       "so they cannot be turned into one: gold.classes holds no such sizes, or "
+                       "the deck keeps none of them",
+                       work->scenario.file, path);
+    return FG_EXIT_NO_ANSWER;
+  }
+  if (status != FG_OK)
+    return fg_call_fail("%s: %s", path, fg_status_text(status));
+  story->doubt = &work->doubt;
+  story->counts = &work->counts;
+  story->result = &work->result;
+  return FG_EXIT_DONE;
+}
+
+static fg_status prepare(sampling *work, fg_sample_story *story) {
+  const size_t rows = (size_t)work->scenario.sample.most_buckets;
+  fg_status status = fg_sample_plan_make(&work->scenario, &work->basis, &work->plan);
+  story->scenario = &work->scenario;
+  story->basis = &work->basis;
+  story->plan = &work->plan;
+  if (status != FG_OK || fg_sample_test(&work->scenario, &work->basis, &work->test) != FG_OK)
+    return status;
+  status = fg_sequential_odds_at(&work->test, work->test.leave, rows, &story->at_leave);
+  if (status == FG_OK)
+    status = fg_sequential_odds_at(&work->test, work->test.stay, rows, &story->at_stay);
+  story->test = status == FG_OK ? &work->test : NULL;
+  return status == FG_EMEMORY ? status : FG_OK;
+}
+
+static int sample(const fg_call *call, sampling *work) {
+  fg_sample_story story = {.units = call->units};
+  const char *counts = fg_call_option(call, "--counts");
+  if (fg_call_flag(call, "--form"))
+    return write_form(call, &work->scenario);
+  fg_status status = fg_sample_basis_new(&work->scenario, &work->basis);
+  if (status == FG_ESTALL)
+    return stalled(&work->scenario);
+  if (status != FG_OK)
+    return fg_call_unsolved(&work->scenario, status);
+  status = prepare(work, &story);
+  if (status != FG_OK)
+    return fg_call_fail("%s: %s", work->scenario.file, fg_status_text(status));
+  const int wrong = counts ? judge(counts, work, &story) : FG_EXIT_DONE;
+  return wrong != FG_EXIT_DONE ? wrong : fg_call_emit(call, fg_sample_report(&story), FG_EXIT_DONE);
+}
+
+int fg_cmd_sample(fg_call *call) {
+  sampling *work = calloc(1, sizeof *work);
+  if (!work)
+    return fg_call_fail("%s", fg_status_text(FG_EMEMORY));
+  int code = fg_call_scenario(call, &work->scenario);
+  if (code == FG_EXIT_DONE)
+    code = sample(call, work);
+  sampling_free(work);
+  return code;
+}

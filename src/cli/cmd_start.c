@@ -1,0 +1,222 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* start -o FILE: asks a dozen plain questions and writes a scenario. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "cli/cli.h"
+#include "cli/start.h"
+#include "flourgold/config.h"
+
+enum { QUESTIONS_MAX = 32, MESSAGE = 400, ROUNDS_MAX = 20, WRAP = 72, LINE_MAX_BYTES = 4096 };
+
+/* Where answers come from, and those so far. */
+typedef struct interview {
+  FILE *in;
+  const char *name; /* of the file of answers; NULL: a person at a terminal */
+  long line;
+  char answers[QUESTIONS_MAX][FG_ANSWER_MAX];
+} interview;
+
+typedef enum got { GOT_LINE, GOT_END, GOT_LONG } got;
+
+/* The rest of a line of at most LINE_MAX_BYTES, without its end.  A line that is longer, or
+ * holds a zero byte, is no answer. */
+static got read_raw(interview *v, char line[static LINE_MAX_BYTES]) {
+  size_t used = 0;
+  bool unfit = false;
+  for (int c = fgetc(v->in); c != '\n'; c = fgetc(v->in)) {
+    if (c == EOF && (used == 0 || ferror(v->in)))
+      return GOT_END;
+    if (c == EOF)
+      break;
+    unfit = unfit || c == '\0';
+    if (used + 1 == LINE_MAX_BYTES)
+      return GOT_LONG;
+    line[used++] = (char)c;
+  }
+  line[used] = '\0';
+  ++v->line;
+  return unfit ? GOT_LONG : GOT_LINE;
+}
+
+/* One line without blanks at its ends.  Of a file of answers, lines that begin with # are
+ * passed over. */
+static got read_line(interview *v, char answer[static FG_ANSWER_MAX]) {
+  char line[LINE_MAX_BYTES];
+  for (;;) {
+    const got result = read_raw(v, line);
+    if (result != GOT_LINE)
+      return result;
+    const char *start = line + strspn(line, " \t\r");
+    size_t used = strlen(start);
+    while (used > 0 && strchr(" \t\r", start[used - 1]) != NULL)
+      --used;
+    if (v->name != NULL && *start == '#')
+      continue;
+    if (used >= FG_ANSWER_MAX)
+      return GOT_LONG;
+    memcpy(answer, start, used);
+    answer[used] = '\0';
+    return GOT_LINE;
+  }
+}
+
+/* Words at a width, for the screen. */
+static void say(const char *text) {
+  size_t used = 0;
+  while (*text != '\0') {
+    const size_t length = strcspn(text, " ");
+    if (used > 0 && used + 1 + length > WRAP) {
+      fputc('\n', stderr);
+      used = 0;
+    }
+    fprintf(stderr, "%s%.*s", used == 0 ? "  " : " ", (int)length, text);
+    used += length + (used == 0 ? 2 : 1);
+    text += length + (text[length] == ' ');
+  }
+  fputc('\n', stderr);
+}
+
+static void show(const interview *v, size_t i) {
+  const fg_question *q = &fg_questions[i];
+  if (v->name != NULL)
+    return;
+  fprintf(stderr, "\n%zu of %zu: %s\n", i + 1, fg_questions_count, q->question);
+  say(q->how);
+  fprintf(stderr, "  [%s] > ", v->answers[i]);
+  fflush(stderr);
+}
+
+/* Characters that would break the file, or a terminal. */
+static bool plain(const char *answer) {
+  for (const char *p = answer; *p != '\0'; ++p)
+    if ((unsigned char)*p < 0x20 || *p == 0x7f || *p == '"' || *p == '\\')
+      return false;
+  return true;
+}
+
+static int refuse(const interview *v, const fg_question *q, const char *reason) {
+  return fg_call_fail("%s:%ld: %s: %s", v->name, v->line, q->key, reason);
+}
+
+/* Asks until the answer fits; a file of answers has one try. */
+static int ask(interview *v, size_t i) {
+  const fg_question *q = &fg_questions[i];
+  for (;;) {
+    char answer[FG_ANSWER_MAX], message[MESSAGE];
+    show(v, i);
+    const got what = read_line(v, answer);
+    if (what == GOT_END)
+      return fg_call_fail("the answers end before question %zu of %zu (%s); nothing was written",
+                          i + 1, fg_questions_count, q->key);
+    if (what == GOT_LONG)
+      snprintf(message, sizeof message, "the answer is too long");
+    else if (answer[0] == '\0')
+      return 0;
+    else if (!plain(answer))
+      snprintf(message, sizeof message, "no quotes, backslashes or control characters, please");
+    else if (fg_answer_fits(q, answer, message, sizeof message)) {
+      memcpy(v->answers[i], answer, sizeof answer);
+      return 0;
+    }
+    if (v->name != NULL)
+      return refuse(v, q, message);
+    fprintf(stderr, "  That does not fit: %s.\n", message);
+  }
+}
+
+/* What is wrong with the answers together; true when nothing is. */
+static bool together(const char *path, const char *text) {
+  fg_scenario scenario;
+  fg_complaints complaints = {0};
+  const fg_status status = fg_scenario_read_text(path, text, &scenario, &complaints);
+  for (size_t i = 0; i < complaints.count; ++i)
+    fg_call_fail("%s", complaints.lines[i]);
+  fg_complaints_free(&complaints);
+  return status == FG_OK;
+}
+
+/* Asks everything, again while the answers do not go together, and makes the text. */
+static int interview_all(interview *v, const char *path, char **text, size_t *length) {
+  for (size_t i = 0; i < fg_questions_count; ++i)
+    snprintf(v->answers[i], FG_ANSWER_MAX, "%s", fg_questions[i].usual);
+  for (int round = 0; round < ROUNDS_MAX; ++round) {
+    fg_text out = {0};
+    for (size_t i = 0; i < fg_questions_count; ++i)
+      if (ask(v, i) != 0)
+        return FG_EXIT_WRONG;
+    fg_start_scenario((const char(*)[FG_ANSWER_MAX])v->answers, &out);
+    *text = fg_text_take(&out, length);
+    if (*text == NULL)
+      return fg_call_fail("%s", fg_status_text(FG_EMEMORY));
+    if (together(path, *text))
+      return 0;
+    free(*text);
+    *text = NULL;
+    if (v->name != NULL)
+      return fg_call_fail("%s: these answers do not go together; nothing was written", v->name);
+    fprintf(stderr, "\nThese answers do not go together (above). Once more, please: Enter keeps "
+                    "what you said.\n");
+  }
+  return fg_call_fail("nothing was written");
+}
+
+static int already_there(const fg_call *call) {
+  struct stat status;
+  if (fg_call_flag(call, "--force") || lstat(call->output, &status) != 0)
+    return 0;
+  if (!S_ISREG(status.st_mode) && !S_ISLNK(status.st_mode) && !S_ISDIR(status.st_mode))
+    return 0; /* a pipe or device */
+  return fg_call_fail("%s is there already; it is replaced with --force only", call->output);
+}
+
+static int write_scenario(const fg_call *call, const char *text, size_t length) {
+  char message[MESSAGE];
+  if (already_there(call) != 0)
+    return FG_EXIT_WRONG;
+  if (fg_write_file(call->output, text, length, message, sizeof message) != FG_OK)
+    return fg_call_fail("%s", message);
+  fprintf(stderr, "Wrote %s.  Next:  flourgold loss %s   and   flourgold measure %s\n",
+          call->output, call->output, call->output);
+  return FG_EXIT_DONE;
+}
+
+static int run(const fg_call *call, interview *v) {
+  char *text = NULL;
+  size_t length = 0;
+  if (v->name == NULL)
+    fprintf(stderr, "A dozen questions and a few.  Enter takes the answer in brackets, ? means "
+                    "\"don't know\",\nCtrl-C leaves without writing anything.\n");
+  const int code = interview_all(v, call->output, &text, &length);
+  if (code != 0)
+    return code;
+  const int written = write_scenario(call, text, length);
+  free(text);
+  return written;
+}
+
+int fg_cmd_start(fg_call *call) {
+  static interview v;
+  const char *answers = fg_call_option(call, "--answers");
+  if (call->output == NULL || strcmp(call->output, "-") == 0)
+    return fg_call_fail("start needs -o FILE for the scenario it writes");
+  if (call->format != FG_FORMAT_TEXT)
+    return fg_call_fail("start writes a scenario file, so --format does not apply");
+  if (already_there(call) != 0)
+    return FG_EXIT_WRONG;
+  v = (interview){.in = stdin};
+  if (answers == NULL) {
+    v.name = isatty(STDIN_FILENO) ? NULL : "standard input";
+    return run(call, &v);
+  }
+  v.name = answers;
+  v.in = fopen(answers, "r");
+  if (v.in == NULL)
+    return fg_call_fail("cannot read the answers in %s", answers);
+  const int code = run(call, &v);
+  fclose(v.in);
+  return code;
+}

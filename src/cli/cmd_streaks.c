@@ -1,0 +1,273 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* streaks READINGS: from black-sand readings to ranked flags and a map. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <sys/stat.h>
+
+#include "cli/cli.h"
+#include "flourgold/plot.h"
+#include "flourgold/streaks_report.h"
+
+enum { TOP_USUAL = 10 };
+static const double pi = 3.14159265358979323846;
+static const double usual_power = 2.0;
+
+/* What the command line asks for. */
+typedef struct streaks_wish {
+  fg_readings_options reading;
+  fg_streaks_options options;
+  const char *at, *map, *gpx;
+  size_t top;
+} streaks_wish;
+
+/* A plain number in a range; `option` was given. */
+static int read_number(const fg_call *call, const char *option, double low, double high,
+                       const char *what, double *value) {
+  const char *text = fg_call_option(call, option);
+  if (text == NULL)
+    return FG_EXIT_DONE;
+  char *end = NULL;
+  const size_t plain = strspn(text, "+-.0123456789eE");
+  const double number = strtod(text, &end);
+  if (text[0] != '\0' && text[plain] == '\0' && *end == '\0' && number >= low && number <= high) {
+    *value = number;
+    return FG_EXIT_DONE;
+  }
+  return fg_call_fail("%s '%s': it must be %s from %g to %g", option, text, what, low, high);
+}
+
+static int read_count(const fg_call *call, const char *option, double low, double high,
+                      size_t *value) {
+  double number = (double)*value;
+  const int code = read_number(call, option, low, high, "a whole number", &number);
+  if (code != FG_EXIT_DONE)
+    return code;
+  if (number != floor(number))
+    return fg_call_fail("%s '%s': it must be a whole number", option,
+                        fg_call_option(call, option));
+  *value = (size_t)number;
+  return FG_EXIT_DONE;
+}
+
+static int read_origin(const fg_call *call, fg_readings_options *reading) {
+  const char *text = fg_call_option(call, "--origin");
+  char message[256];
+  if (text == NULL)
+    return FG_EXIT_DONE;
+  if (!fg_pair_parse(text, &reading->origin_latitude_deg, &reading->origin_longitude_deg, message,
+                     sizeof message))
+    return fg_call_fail("--origin: %s", message);
+  if (!(fabs(reading->origin_latitude_deg) <= 90.0) ||
+      !(fabs(reading->origin_longitude_deg) <= 180.0))
+    return fg_call_fail("--origin '%s': latitude is from -90 to 90 and comes first, longitude from "
+                        "-180 to 180",
+                        text);
+  reading->origin = true;
+  return FG_EXIT_DONE;
+}
+
+static int read_model(const fg_call *call, fg_streaks_options *options) {
+  const char *text = fg_call_option(call, "--variogram");
+  const char *by = fg_call_option(call, "--by");
+  char message[256];
+  if (by != NULL && strcmp(by, "estimate") != 0 && strcmp(by, "chance") != 0)
+    return fg_call_fail("--by is '%s'; it must be estimate or chance", by);
+  options->rank_by_chance = by != NULL && strcmp(by, "chance") == 0;
+  if (text == NULL)
+    return FG_EXIT_DONE;
+  if (!fg_variogram_parse(text, &options->variogram, message, sizeof message))
+    return fg_call_fail("--variogram: %s", message);
+  options->variogram_given = true;
+  return FG_EXIT_DONE;
+}
+
+static bool is_same_file(const char *a, const char *b) {
+  struct stat first;
+  struct stat second;
+  return stat(a, &first) == 0 && stat(b, &second) == 0 && first.st_dev == second.st_dev &&
+         first.st_ino == second.st_ino;
+}
+
+static int check_targets(const fg_call *call, const streaks_wish *wish) {
+  char message[512];
+  const char *const targets[] = {wish->map, wish->gpx, call->output};
+  for (size_t i = 0; i < sizeof targets / sizeof targets[0]; i++)
+    if (targets[i] != NULL && is_same_file(targets[i], call->words[0]))
+      return fg_call_fail("'%s' holds the readings; write to another file", targets[i]);
+  if (wish->gpx != NULL && wish->gpx[0] == '\0')
+    return fg_call_fail("--gpx needs the name of a file");
+  if (wish->map == NULL)
+    return FG_EXIT_DONE;
+  const size_t length = strlen(wish->map);
+  if (length < 5 || (strcasecmp(wish->map + length - 4, ".svg") != 0 &&
+                     strcasecmp(wish->map + length - 4, ".png") != 0))
+    return fg_call_fail("--map '%s': the name of a picture ends in .svg or .png", wish->map);
+  if (fg_plot_target(wish->map, message, sizeof message) != FG_OK)
+    return fg_call_fail("%s", message);
+  return FG_EXIT_DONE;
+}
+
+static int read_wish(const fg_call *call, streaks_wish *wish) {
+  double direction = (double)NAN;
+  *wish = (streaks_wish){.top = TOP_USUAL};
+  wish->options = (fg_streaks_options){.cut = (double)NAN, .power = usual_power};
+  wish->reading.field = fg_call_option(call, "--field");
+  wish->reading.pan = fg_call_option(call, "--pan");
+  wish->at = fg_call_option(call, "--at");
+  wish->map = fg_call_option(call, "--map");
+  wish->gpx = fg_call_option(call, "--gpx");
+  int code = read_number(call, "--cut", -1e9, 1e9, "a reading", &wish->options.cut);
+  if (code == FG_EXIT_DONE)
+    code = read_number(call, "--power", 0.01, 100.0, "a number", &wish->options.power);
+  if (code == FG_EXIT_DONE)
+    code = read_number(call, "--direction", 0.0, 360.0, "degrees clockwise from north", &direction);
+  if (code == FG_EXIT_DONE)
+    code = read_count(call, "--neighbours", FG_NEIGHBOURS_LEAST, FG_NEIGHBOURS_MOST,
+                      &wish->options.neighbours);
+  if (code == FG_EXIT_DONE)
+    code = read_count(call, "--top", 1.0, FG_READINGS_MOST, &wish->top);
+  if (code == FG_EXIT_DONE)
+    code = read_origin(call, &wish->reading);
+  if (code == FG_EXIT_DONE)
+    code = read_model(call, &wish->options);
+  wish->options.direction_rad = direction * pi / 180.0;
+  return code == FG_EXIT_DONE ? check_targets(call, wish) : code;
+}
+
+static int read_readings(const fg_call *call, const streaks_wish *wish, fg_readings *readings) {
+  fg_complaints complaints = {0};
+  const fg_status status =
+      fg_readings_read(call->words[0], &wish->reading, readings, &complaints);
+  for (size_t i = 0; i < complaints.count; i++)
+    fg_call_fail("%s", complaints.lines[i]);
+  if (status != FG_OK && complaints.count == 0)
+    fg_call_fail("%s: %s", call->words[0], fg_status_text(status));
+  fg_complaints_free(&complaints);
+  return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
+}
+
+static int compare_order(const void *left, const void *right) {
+  const size_t a = *(const size_t *)left;
+  const size_t b = *(const size_t *)right;
+  return a < b ? -1 : a > b;
+}
+
+/* The readings an estimate was made of, in the order of the file. */
+static void keep_weights(const fg_kriging *kriging, fg_place_asked *at) {
+  const size_t *index;
+  const double *weight;
+  fg_kriging_last(kriging, &at->count, &index, &weight);
+  memcpy(at->index, index, at->count * sizeof *index);
+  qsort(at->index, at->count, sizeof *at->index, compare_order);
+  for (size_t i = 0; i < at->count; i++)
+    for (size_t k = 0; k < at->count; k++)
+      if (at->index[i] == index[k])
+        at->weight[i] = weight[k];
+}
+
+static int ask_place(const fg_call *call, const streaks_wish *wish, const fg_readings *readings,
+                     const fg_streaks *streaks, fg_place_asked *at) {
+  char message[256];
+  if (wish->at == NULL)
+    return FG_EXIT_DONE;
+  if (!fg_readings_place(readings, wish->at, &at->x_m, &at->y_m, message, sizeof message))
+    return fg_call_fail("--at: %s", message);
+  fg_kriging *kriging = NULL;
+  fg_status status = fg_streaks_kriging(readings, streaks, &kriging);
+  if (status == FG_OK)
+    status = fg_kriging_at(kriging, at->x_m, at->y_m, &at->kriged);
+  if (status == FG_OK) {
+    at->asked = true;
+    at->inverse_distance = fg_inverse_distance(kriging, wish->options.power);
+    keep_weights(kriging, at);
+  }
+  fg_kriging_free(kriging);
+  if (status == FG_OK)
+    return FG_EXIT_DONE;
+  fg_call_fail("%s: no estimate at %s: %s", call->words[0], wish->at, fg_status_text(status));
+  return FG_EXIT_NO_ANSWER;
+}
+
+static int write_gpx(const streaks_wish *wish, const fg_readings *readings,
+                     const fg_streaks *streaks) {
+  char message[512];
+  char *bytes = NULL;
+  size_t length = 0;
+  if (wish->gpx == NULL)
+    return FG_EXIT_DONE;
+  fg_status status = fg_gpx_make(readings, streaks, &bytes, &length);
+  if (status != FG_OK)
+    return fg_call_fail("--gpx: %s", fg_status_text(status));
+  status = fg_write_file(wish->gpx, bytes, length, message, sizeof message);
+  free(bytes);
+  return status == FG_OK ? FG_EXIT_DONE : fg_call_fail("%s", message);
+}
+
+/* Why there is no ranking. */
+static int explain(const fg_call *call, const fg_readings *readings, fg_status status) {
+  const char *path = call->words[0];
+  if (readings->count < 3)
+    return fg_call_fail("%s: %zu place%s with a reading; a ranking needs at least 3 different ones "
+                        "(12 for a variogram of their own)",
+                        path, readings->count, readings->count == 1 ? "" : "s");
+  if (status == FG_EDOMAIN) {
+    fg_call_fail("%s: all %zu readings are alike (%g): there is nothing to rank", path,
+                 readings->count, readings->list[0].value);
+    return FG_EXIT_NO_ANSWER;
+  }
+  if (status == FG_EMEMORY)
+    return fg_call_fail("%s: %s", path, fg_status_text(status));
+  fg_call_fail("%s: the kriging equations cannot be solved with this variogram; give it a nugget",
+               path);
+  return FG_EXIT_NO_ANSWER;
+}
+
+static int tell(const fg_call *call, const streaks_wish *wish, const fg_readings *readings,
+                const fg_streaks *streaks) {
+  char message[2048];
+  fg_place_asked at = {0};
+  const fg_streaks_story story = {.path = call->words[0],
+                                  .readings = readings,
+                                  .streaks = streaks,
+                                  .at = &at,
+                                  .power = wish->options.power,
+                                  .top = wish->top,
+                                  .map = wish->map,
+                                  .gpx = wish->gpx,
+                                  .units = call->units};
+  int code = ask_place(call, wish, readings, streaks, &at);
+  if (code == FG_EXIT_DONE)
+    code = write_gpx(wish, readings, streaks);
+  if (code == FG_EXIT_DONE && wish->map != NULL &&
+      fg_streaks_picture(&story, wish->map, message, sizeof message) != FG_OK)
+    code = fg_call_fail("%s", message);
+  return code == FG_EXIT_DONE ? fg_call_emit(call, fg_streaks_report(&story), FG_EXIT_DONE) : code;
+}
+
+int fg_cmd_streaks(fg_call *call) {
+  streaks_wish wish;
+  fg_readings readings;
+  int code = read_wish(call, &wish);
+  if (code == FG_EXIT_DONE)
+    code = read_readings(call, &wish, &readings);
+  if (code != FG_EXIT_DONE)
+    return code;
+  if (wish.gpx != NULL && !readings.placed) {
+    fg_readings_free(&readings);
+    return fg_call_fail("--gpx needs latitudes and longitudes, and the readings have x and y. Give "
+                        "the place where both are 0 with --origin LAT,LON (y to the north)");
+  }
+  fg_streaks streaks;
+  const fg_status status = fg_streaks_run(&readings, &wish.options, &streaks);
+  if (status == FG_OK) {
+    code = tell(call, &wish, &readings, &streaks);
+    fg_streaks_free(&streaks);
+  } else {
+    code = explain(call, &readings, status);
+  }
+  fg_readings_free(&readings);
+  return code;
+}

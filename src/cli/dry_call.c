@@ -1,0 +1,187 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* From a command line to a drying. */
+#include "cli/dry_call.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "flourgold/config.h"
+#include "flourgold/date.h"
+
+enum { DAYS_USUAL = 90, TEXT = 128 };
+
+int fg_dry_call_quantity(const fg_call *call, const char *option, fg_quantity quantity,
+                         double lowest, double highest, double *si) {
+  const char *text = fg_call_option(call, option);
+  char message[256], low[64], high[64];
+  double value;
+  if (text == NULL)
+    return 0;
+  if (fg_parse_quantity(text, quantity, &value, NULL, message, sizeof message) != FG_OK)
+    return fg_call_fail("%s: %s", option, message);
+  if (!(value >= lowest && value <= highest))
+    return fg_call_fail("%s: '%s' is out of range; allowed: %s to %s", option, text,
+                        fg_quantity_text(quantity, call->units, lowest, low, sizeof low),
+                        fg_quantity_text(quantity, call->units, highest, high, sizeof high));
+  *si = value;
+  return 0;
+}
+
+static int read_days(const fg_call *call, fg_drying_options *o) {
+  const char *text = fg_call_option(call, "--days");
+  char *end = NULL;
+  o->days_ahead = DAYS_USUAL;
+  if (text == NULL)
+    return 0;
+  const long days = strtol(text, &end, 10);
+  if (end == text || *end != '\0' || days < 0 || days > FG_DRYING_AHEAD_MAX)
+    return fg_call_fail("--days: '%s' must be a whole number from 0 to %d", text,
+                        FG_DRYING_AHEAD_MAX);
+  o->days_ahead = (int)days;
+  return 0;
+}
+
+static int wrong_date(const char *option, const char *text) {
+  return fg_call_fail("%s: '%s' is no day; write it as 2024-03-15", option, text);
+}
+
+static int add_flood(fg_drying_options *o, const char *text) {
+  if (o->flood_count == FG_MEASUREMENTS_MAX)
+    return fg_call_fail("--flooded: at most %d days", FG_MEASUREMENTS_MAX);
+  if (fg_date_parse(text, &o->flooded[o->flood_count]) != FG_OK)
+    return wrong_date("--flooded", text);
+  ++o->flood_count;
+  return 0;
+}
+
+/* Keeps measurements in the order of their days. */
+static int insert_measurement(fg_drying_options *o, fg_measurement m, const char *text) {
+  size_t at = o->measurement_count;
+  for (size_t i = 0; i < o->measurement_count; ++i)
+    if (o->measured[i].day == m.day)
+      return fg_call_fail("--measured: '%s': that day is given twice", text);
+  while (at > 0 && o->measured[at - 1].day > m.day) {
+    o->measured[at] = o->measured[at - 1];
+    --at;
+  }
+  o->measured[at] = m;
+  ++o->measurement_count;
+  return 0;
+}
+
+static int add_measurement(fg_drying_options *o, const char *text) {
+  char date[TEXT], percent[TEXT], message[256];
+  fg_measurement m;
+  const char *equals = strchr(text, '=');
+  if (o->measurement_count == FG_MEASUREMENTS_MAX)
+    return fg_call_fail("--measured: at most %d days", FG_MEASUREMENTS_MAX);
+  if (equals == NULL || strlen(text) >= TEXT - 4)
+    return fg_call_fail("--measured: '%.40s' is not DATE=PERCENT; for example 2024-03-15=4.5%%",
+                        text);
+  (void)snprintf(date, sizeof date, "%.*s", (int)(equals - text), text);
+  if (fg_date_parse(date, &m.day) != FG_OK)
+    return wrong_date("--measured", date);
+  /* The option says percent, so the sign may be left out. */
+  (void)snprintf(percent, sizeof percent, "%s%s", equals + 1, strchr(equals, '%') ? "" : " %");
+  if (fg_parse_quantity(percent, FG_Q_PERCENT, &m.moisture, NULL, message, sizeof message) !=
+      FG_OK)
+    return fg_call_fail("--measured: %s", message);
+  if (!(m.moisture >= 0.0 && m.moisture <= 1.0))
+    return fg_call_fail("--measured: '%s' is out of range; allowed: 0 to 100 %% of dry weight",
+                        text);
+  return insert_measurement(o, m, text);
+}
+
+static int read_repeated(const fg_call *call, fg_drying_options *o) {
+  int wrong = 0;
+  for (size_t i = 0; i + 1 < call->given_count && wrong == 0; i += 2) {
+    if (strcmp(call->given[i], "--flooded") == 0)
+      wrong = add_flood(o, call->given[i + 1]);
+    else if (strcmp(call->given[i], "--measured") == 0)
+      wrong = add_measurement(o, call->given[i + 1]);
+  }
+  return wrong;
+}
+
+static int read_options(const fg_call *call, fg_drying_options *o) {
+  *o = (fg_drying_options){.wind_height_m = NAN, .allow = 0.10};
+  int wrong = read_days(call, o);
+  if (wrong == 0)
+    wrong = fg_dry_call_quantity(call, "--allow", FG_Q_SHARE, 0.001, 0.95, &o->allow);
+  if (wrong == 0)
+    wrong = fg_dry_call_quantity(call, "--wind-height", FG_Q_DISTANCE, 0.2, 200.0,
+                                 &o->wind_height_m);
+  if (wrong == 0)
+    wrong = read_repeated(call, o);
+  fg_ensemble_choice choice = {0};
+  if (wrong == 0)
+    wrong = fg_call_ensemble(call, &choice);
+  o->samples = choice.exact ? 0 : choice.samples;
+  o->seed = choice.seed;
+  return wrong;
+}
+
+/* Prints every complaint; returns the exit code. */
+static int complain_all(const fg_complaints *complaints, fg_status status) {
+  for (size_t i = 0; i < complaints->count; ++i)
+    fg_call_fail("%s", complaints->lines[i]);
+  if (complaints->count == 0)
+    fg_call_fail("%s", fg_status_text(status));
+  return FG_EXIT_WRONG;
+}
+
+static int read_weather(const fg_call *call, fg_dry_call *dry) {
+  fg_complaints complaints = {0};
+  const char *path = fg_call_option(call, "--weather");
+  const char *means = fg_call_option(call, "--means");
+  if (path == NULL || path[0] == '\0')
+    return fg_call_fail("--weather CSV is needed: a file whose first row is date, rain [in], tmin "
+                        "[degF], tmax [degF]");
+  fg_status status = fg_weather_read(path, &dry->weather, &complaints);
+  if (status == FG_OK && means != NULL)
+    status = fg_weather_read_means(means, &dry->means, &complaints);
+  const int wrong = status == FG_OK ? 0 : complain_all(&complaints, status);
+  fg_complaints_free(&complaints);
+  dry->options.weather_path = path;
+  dry->options.weather = &dry->weather;
+  dry->options.means = means != NULL ? &dry->means : NULL;
+  return wrong;
+}
+
+static int run(const fg_call *call, fg_dry_call *dry) {
+  fg_complaints complaints = {0};
+  int code = 0;
+  const fg_status status =
+      fg_drying_run(&dry->scenario, &dry->options, &dry->drying, &complaints);
+  if (status == FG_ESTALL) {
+    fg_call_fail("%s: the deck stalls even with bone-dry gravel, at every throttle and gate tried; "
+                 "`flourgold loss %s` says what is missing", call->files[0], call->files[0]);
+    code = FG_EXIT_NO_ANSWER;
+  } else if (status == FG_EDOMAIN && complaints.count == 0) {
+    fg_call_fail("%s: the deck keeps no gold even when bone dry; `flourgold loss %s` says why",
+                 call->files[0], call->files[0]);
+    code = FG_EXIT_NO_ANSWER;
+  } else if (status != FG_OK) {
+    code = complain_all(&complaints, status);
+  }
+  fg_complaints_free(&complaints);
+  return code;
+}
+
+int fg_dry_call_run(const fg_call *call, fg_dry_call *dry) {
+  *dry = (fg_dry_call){.weather = {0}};
+  int wrong = read_options(call, &dry->options);
+  if (wrong == 0)
+    wrong = fg_call_scenario(call, &dry->scenario);
+  if (wrong == 0)
+    wrong = read_weather(call, dry);
+  return wrong == 0 ? run(call, dry) : wrong;
+}
+
+void fg_dry_call_free(fg_dry_call *dry) {
+  fg_drying_free(&dry->drying);
+  fg_weather_free(&dry->weather);
+  fg_weather_free(&dry->means);
+}
