@@ -159,7 +159,7 @@ demo: $(PROGRAM) ## run the main job on configs/demo.cfg and draw its pictures
 test: run-tests ## run every test; the last line gives the counts (VERBOSE=1: all output)
 
 run-tests: $(PROGRAM) $(RUNNER) $(UNIT_PROGRAMS)
-	@FLOURGOLD=$(PROGRAM) FG_RUNNER=$(RUNNER) .ci/tests $(BUILD)/tests/logs \
+	@FLOURGOLD=$(PROGRAM) FLOURGOLD_DATA=$(CURDIR) FG_RUNNER=$(RUNNER) .ci/tests $(BUILD)/tests/logs \
 	  $(UNIT_PROGRAMS) $(foreach file,$(CHECK_FILES),'$(RUNNER) $(file)')
 
 # abort_on_error: a finding must not look like one of the program's own exit values.

@@ -14,12 +14,12 @@
 enum { FG_TRIALS_MAX = 16 };
 
 typedef struct fg_trial {
-  const char *words;    /* "open the throttle to", "feed slower:" ... */
-  const char *key;      /* setting that was moved */
-  double value;         /* its new value, SI */
+  const char *words; /* "open the throttle to", "feed slower:" ... */
+  const char *key;   /* setting that was moved */
+  double value;      /* its new value, SI */
   bool stalled;
-  double kept;          /* of all gold that passes the screen; NaN when stalled */
-  double fine_kept;     /* of the gold finer than fg_fine_limit_m; NaN: none or stalled */
+  double kept;      /* of all gold that passes the screen; NaN when stalled */
+  double fine_kept; /* of the gold finer than fg_fine_limit_m; NaN: none or stalled */
   double kept_kg_s;
   double capacity_margin;
 } fg_trial;

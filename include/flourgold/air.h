@@ -12,7 +12,7 @@
 typedef struct fg_air {
   double temperature_k;
   double pressure_pa;
-  double humidity;        /* relative, 0-1 */
+  double humidity; /* relative, 0-1 */
   double density_kg_m3;
   double viscosity_pa_s;
 } fg_air;

@@ -10,9 +10,9 @@
 typedef struct fg_fan {
   /* from a label: p = shutoff - (shutoff - rated) (Q/rated volume)^2 */
   double shutoff_pa;
-  double rated_pa;      /* at the rated volume */
-  double rated_m3_s;    /* label volume after derating, or the last point of a curve */
-  size_t count;         /* points of a measured curve; 0 for a label */
+  double rated_pa;   /* at the rated volume */
+  double rated_m3_s; /* label volume after derating, or the last point of a curve */
+  size_t count;      /* points of a measured curve; 0 for a label */
   fg_curve_point points[FG_CURVE_MAX];
   double speed;         /* over full speed: throttle and altitude */
   double density_ratio; /* air density over FG_STANDARD_DENSITY */

@@ -17,7 +17,7 @@ typedef enum fg_distribution {
 } fg_distribution;
 
 typedef struct fg_doubt {
-  int row;                   /* of the settings table */
+  int row; /* of the settings table */
   fg_distribution kind;
   double low, nominal, high; /* SI */
 } fg_doubt;

@@ -10,8 +10,7 @@
 /* Drag coefficient on the equal-volume sphere's cross-section: the force is
  * 1/2 rho v^2 Cd pi/4 dv^2 with Re = rho v dv/mu.  `density_ratio` is grain over
  * gas.  Each law lives in a file of its own, src/physics/drag_*.c. */
-typedef double (*fg_drag_coefficient)(double reynolds, const fg_shape *shape,
-                                      double density_ratio);
+typedef double (*fg_drag_coefficient)(double reynolds, const fg_shape *shape, double density_ratio);
 
 typedef struct fg_drag_law {
   const char *name;
@@ -44,7 +43,7 @@ typedef struct fg_gas {
 } fg_gas;
 
 typedef struct fg_grain {
-  double dv_m;          /* equal-volume diameter */
+  double dv_m; /* equal-volume diameter */
   double density_kg_m3;
   fg_shape shape;
 } fg_grain;

@@ -97,7 +97,8 @@ typedef struct fg_drying {
   double hargreaves_ratio;     /* its sum over that of Penman-Monteith; NaN: no evaporation */
 } fg_drying;
 
-/* The ground of a scenario as fg_ground_step() takes it. */
+/* The ground of a scenario as fg_ground_step() takes it; moisture is that of what passes the
+ * screen, as ground.moisture is. */
 void fg_scenario_ground(const fg_scenario *scenario, fg_ground *column);
 
 /* Runs the days.  FG_ESTALL, FG_EDOMAIN as fg_damp_solve(); FG_ESCENARIO after a line in

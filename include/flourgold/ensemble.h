@@ -15,9 +15,9 @@
 enum { FG_SAMPLES_DEFAULT = 256, FG_SAMPLES_MAX = 65536 };
 
 typedef struct fg_plan {
-  size_t samples, count;             /* members, doubts */
+  size_t samples, count; /* members, doubts */
   fg_doubt doubts[FG_SETTINGS_MAX];
-  double *table;                     /* [samples][count] probabilities */
+  double *table; /* [samples][count] probabilities */
 } fg_plan;
 
 /* Draws the plan for a resolved scenario.  FG_EDOMAIN when samples is 0 or above the largest;
@@ -44,14 +44,14 @@ typedef struct fg_bands {
   fg_loss at[3];
   size_t samples;
   unsigned long seed;
-  double stall_share;      /* weight of the members that stall, 0-1 */
-  double effective;        /* Kish's effective sample size after weighing by observations */
-  bool weighed;            /* readings on the running machine took part */
-  double *output;          /* [samples] kept share of all gold; NaN: stalled or out of range */
-  double *fine;            /* [samples] kept share of the fine gold */
-  double fine_at[3];       /* its 10, 50 and 90 % */
-  double *weight;          /* [samples] */
-  fg_plan plan;            /* the draws behind them */
+  double stall_share; /* weight of the members that stall, 0-1 */
+  double effective;   /* Kish's effective sample size after weighing by observations */
+  bool weighed;       /* readings on the running machine took part */
+  double *output;     /* [samples] kept share of all gold; NaN: stalled or out of range */
+  double *fine;       /* [samples] kept share of the fine gold */
+  double fine_at[3];  /* its 10, 50 and 90 % */
+  double *weight;     /* [samples] */
+  fg_plan plan;       /* the draws behind them */
 } fg_bands;
 
 /* Runs the ensemble behind a nominal run (which may have stalled: its arrays are then empty and

@@ -8,9 +8,9 @@
 
 /* The shape of a grain as the drag laws need it. */
 typedef struct fg_shape {
-  double sphericity;   /* surface of the equal-volume sphere over its own */
-  double broad_ratio;  /* D/dv: widest diameter over equal-volume diameter */
-  double flatness;     /* thickness over widest diameter; 1 for a grain as high as wide */
+  double sphericity;  /* surface of the equal-volume sphere over its own */
+  double broad_ratio; /* D/dv: widest diameter over equal-volume diameter */
+  double flatness;    /* thickness over widest diameter; 1 for a grain as high as wide */
 } fg_shape;
 
 typedef struct fg_mineral {

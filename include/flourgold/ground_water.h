@@ -21,7 +21,8 @@ typedef struct fg_ground {
   double hold;            /* share of water above field capacity left after a day, 0-1 */
   double flooded_m;       /* how deep a flood saturates it */
   double below_m;         /* how deep the ground is followed below the layer */
-  double dry_kg_m3;       /* dry bulk density of the ground in place */
+  double dry_kg_m3;       /* dry mass, per volume in place, of what the moisture is told for: what
+                             passes the screen (stones hold no water) */
 } fg_ground;
 
 /* Water in the ground, as departures from field capacity (m). */

@@ -19,48 +19,48 @@ typedef enum fg_stuff { FG_GOLD = 0, FG_MAGNETITE, FG_QUARTZ, FG_STUFF_COUNT } f
 typedef struct fg_class_loss {
   fg_stuff stuff;
   double lower_m, upper_m, size_m; /* sieves and their geometric mean */
-  double share;       /* of this stuff's mass; NaN: not known (counted in a tray that cannot
-                         hold it) */
-  double passing;     /* part of the class that passes the screen */
-  double settling_m_s;/* in still air of the day */
-  double sinking_m_s; /* through the moving bed of the open strip, down positive */
+  double share;        /* of this stuff's mass; NaN: not known (counted in a tray that cannot
+                          hold it) */
+  double passing;      /* part of the class that passes the screen */
+  double settling_m_s; /* in still air of the day */
+  double sinking_m_s;  /* through the moving bed of the open strip, down positive */
   /* Fates of what passes the screen (or would, were it not damp); they add to 1. */
   double kept;
-  double stuck;       /* in clods, or bound to damp grains */
-  double blown_off;   /* lifted out at the surface */
-  double carried;     /* ran over the riffles without settling */
-  double shaken_out;  /* lifted or shaken out of a pocket again */
-  double full;        /* found the pockets full of heavy sand */
+  double stuck;                     /* in clods, or bound to damp grains */
+  double blown_off;                 /* lifted out at the surface */
+  double carried;                   /* ran over the riffles without settling */
+  double shaken_out;                /* lifted or shaken out of a pocket again */
+  double full;                      /* found the pockets full of heavy sand */
   double by_riffle[FG_RIFFLES_MAX]; /* kept behind each riffle; adds to kept */
 } fg_class_loss;
 
 typedef struct fg_loss {
   fg_machine machine;
-  bool fresh;            /* just cleaned; else averaged over the cleaning interval */
+  bool fresh; /* just cleaned; else averaged over the cleaning interval */
   size_t gold_count;
   fg_class_loss *gold;
   size_t mineral_count;
   fg_class_loss *minerals;
   size_t riffles;
-  double fill[FG_RIFFLES_MAX];  /* share of each pocket full of heavy sand at cleaning */
-  double water_head, water_tail;/* moisture by dry mass, where the feed enters and leaves */
+  double fill[FG_RIFFLES_MAX];   /* share of each pocket full of heavy sand at cleaning */
+  double water_head, water_tail; /* moisture by dry mass, where the feed enters and leaves */
   /* Totals over the gold that passes the screen and whose share is known. */
   double kept, stuck, blown_off, carried, shaken_out, full;
-  double screened_off;   /* share of all gold that is coarser than the screen */
-  double unknown_classes;/* how many classes are not known */
-  double kept_kg_s, lost_kg_s;   /* while running */
-  double feed_kg_s, feed_m3_s;   /* loose, onto the screen */
+  double screened_off;         /* share of all gold that is coarser than the screen */
+  double unknown_classes;      /* how many classes are not known */
+  double kept_kg_s, lost_kg_s; /* while running */
+  double feed_kg_s, feed_m3_s; /* loose, onto the screen */
   double in_place_m3_s;
   double deck_feed_kg_s;
-  double concentrate_kg_s;       /* what the riffles hold at cleaning, per running time */
-  double half_kept_m;            /* gold size kept by half; NaN: none in the range */
+  double concentrate_kg_s; /* what the riffles hold at cleaning, per running time */
+  double half_kept_m;      /* gold size kept by half; NaN: none in the range */
 } fg_loss;
 
 typedef struct fg_loss_options {
   bool fresh;
-  size_t cells;       /* layers over the depth; 0: default */
-  size_t steps;       /* along one pitch; 0: default */
-  size_t times;       /* over the cleaning interval; 0: default */
+  size_t cells; /* layers over the depth; 0: default */
+  size_t steps; /* along one pitch; 0: default */
+  size_t times; /* over the cleaning interval; 0: default */
 } fg_loss_options;
 
 /* Runs the model.  FG_ESTALL when the deck stalls: loss->machine is filled, the rest is

@@ -10,11 +10,11 @@
 /* What the report on one run is made of. */
 typedef struct fg_loss_story {
   const fg_scenario *scenario;
-  const fg_loss *loss;       /* of a stalled deck: only its machine counts */
+  const fg_loss *loss; /* of a stalled deck: only its machine counts */
   const fg_trial *trials;
   size_t trial_count;
-  double kept_without_clay;  /* NaN: not known */
-  const fg_bands *bands;     /* NULL: the nominal run alone */
+  double kept_without_clay; /* NaN: not known */
+  const fg_bands *bands;    /* NULL: the nominal run alone */
   fg_unit_system units;
 } fg_loss_story;
 
@@ -26,8 +26,8 @@ void fg_report_state(fg_node *parent, const fg_machine *machine, const fg_bands 
 
 /* A number that is a field of `machine`, or of `loss`, with its band where there are bands. */
 void fg_report_machine_number(fg_node *parent, const char *name, const char *label,
-                              fg_quantity quantity, const fg_machine *machine,
-                              const double *field, const fg_bands *bands);
+                              fg_quantity quantity, const fg_machine *machine, const double *field,
+                              const fg_bands *bands);
 void fg_report_loss_number(fg_node *parent, const char *name, const char *label,
                            fg_quantity quantity, const fg_loss *loss, const double *field,
                            const fg_bands *bands);

@@ -17,25 +17,25 @@
  * of the ground and the day come first, the state at the running depth after them. */
 
 typedef struct fg_fill {
-  double open_m;   /* mean depth of the standing sand in the open strip of a pitch */
-  double quiet_m;  /* in the quiet strip behind the riffle */
-  double volume_m3;/* behind one riffle, whole width */
+  double open_m;    /* mean depth of the standing sand in the open strip of a pitch */
+  double quiet_m;   /* in the quiet strip behind the riffle */
+  double volume_m3; /* behind one riffle, whole width */
 } fg_fill;
 
 /* Air and shake at one depth of the moving bed. */
 typedef struct fg_operating {
   double depth_m;
   double box_pressure_pa;
-  double blower_pressure_pa;  /* total, at the blower */
-  double blower_flow_m3_s;    /* all air through the hose */
+  double blower_pressure_pa; /* total, at the blower */
+  double blower_flow_m3_s;   /* all air through the hose */
   double gate_flow_m3_s;
   double leak_flow_m3_s;
-  double open_velocity_m_s;   /* superficial, open strips */
+  double open_velocity_m_s; /* superficial, open strips */
   double quiet_velocity_m_s;
   double support_open, support_quiet, support_mean;
-  double gravel_kg;           /* riding on the deck */
+  double gravel_kg; /* riding on the deck */
   fg_shake shake;
-  double capacity_kg_s;       /* what a bed of this depth carries off */
+  double capacity_kg_s; /* what a bed of this depth carries off */
 } fg_operating;
 
 typedef struct fg_machine {
@@ -46,30 +46,30 @@ typedef struct fg_machine {
   double screen_blinded;      /* share of that which damp keeps on the screen */
   double clods;               /* share lost as clods */
   double sauter_m, voidage;
-  double free_water;          /* at the head of the deck */
-  double bed_top_m;           /* largest grain that passes the screen */
-  double feed_kg_s;           /* onto the screen */
-  double deck_feed_kg_s;      /* onto the deck */
+  double free_water;     /* at the head of the deck */
+  double bed_top_m;      /* largest grain that passes the screen */
+  double feed_kg_s;      /* onto the screen */
+  double deck_feed_kg_s; /* onto the deck */
   fg_packing packing;
   fg_fill fill;
   fg_fan fan;
   double fan_free_volume_m3_s;
-  double fluidising_m_s;      /* by Ergun at this slope */
+  double fluidising_m_s; /* by Ergun at this slope */
   double wen_yu_m_s;
   double cohesion_pa;
 
   /* the balance */
   bool stalled;
-  bool thin;                  /* the deck is not covered: the bed is one grain deep */
-  double capacity_margin;     /* largest capacity over the feed, less 1 */
-  fg_operating at;            /* at the running depth; stalled: at the depth of most capacity */
+  bool thin;              /* the deck is not covered: the bed is one grain deep */
+  double capacity_margin; /* largest capacity over the feed, less 1 */
+  fg_operating at;        /* at the running depth; stalled: at the depth of most capacity */
 
   /* the moving bed at the running depth; NaN when stalled */
   double bed_speed_m_s, residence_s, shear_1_s, viscosity_pa_s;
-  double coverage;            /* share of the deck that the bed covers: 1 unless thin */
+  double coverage; /* share of the deck that the bed covers: 1 unless thin */
   fg_bed bed;
   fg_sinking sinking;
-  fg_strip strip[2];          /* open, quiet */
+  fg_strip strip[2]; /* open, quiet */
   double mixing_m2_s[2];
   double omega_1_s;
 } fg_machine;

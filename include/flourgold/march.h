@@ -20,15 +20,15 @@ enum { FG_STRIP_OPEN = 0, FG_STRIP_QUIET = 1, FG_STRIP_KINDS = 2 };
 
 typedef struct fg_march_setup {
   size_t classes;
-  size_t cells;                          /* layers over the depth, >= 2 */
-  size_t steps[FG_STRIP_KINDS];          /* along each strip; 0 for an absent strip */
-  double length_m[FG_STRIP_KINDS];       /* of the strip in one pitch */
+  size_t cells;                    /* layers over the depth, >= 2 */
+  size_t steps[FG_STRIP_KINDS];    /* along each strip; 0 for an absent strip */
+  double length_m[FG_STRIP_KINDS]; /* of the strip in one pitch */
   double depth_m;
-  const double *speed_m_s;               /* [cells], mean downslope speed of each layer, > 0 */
+  const double *speed_m_s;                   /* [cells], mean downslope speed of each layer, > 0 */
   const double *sinking_m_s[FG_STRIP_KINDS]; /* [classes], positive down */
-  const double *mixing_m2_s;             /* [FG_STRIP_KINDS] */
-  const double *blown[FG_STRIP_KINDS];   /* [classes]: 1 where rising grains leave at the surface,
-                                            else 0; NULL: none */
+  const double *mixing_m2_s;                 /* [FG_STRIP_KINDS] */
+  const double *blown[FG_STRIP_KINDS]; /* [classes]: 1 where rising grains leave at the surface,
+                                          else 0; NULL: none */
 } fg_march_setup;
 
 typedef struct fg_march fg_march;

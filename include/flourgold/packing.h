@@ -6,9 +6,9 @@
 
 /* Grains packed to a voidage, as air sees them. */
 typedef struct fg_packing {
-  double diameter_m;   /* Sauter mean of the sieve sizes */
+  double diameter_m; /* Sauter mean of the sieve sizes */
   double sphericity;
-  double voidage;      /* 0.2-0.9 */
+  double voidage; /* 0.2-0.9 */
 } fg_packing;
 
 /* Pressure gradient (Pa/m) of gas at a superficial velocity >= 0 (m/s).

@@ -8,52 +8,52 @@
  * in the SI unit named in the table of quantity.c; a kind says how a value is
  * written by people (US or SI) and which units a reader accepts for it. */
 typedef enum fg_quantity {
-  FG_Q_NUMBER = 0,     /* plain number, no unit */
-  FG_Q_INTEGER,        /* whole plain number */
-  FG_Q_SHARE,          /* 0-1, or written with % */
-  FG_Q_PERCENT,        /* a share that must be written with %: moisture, clay, humidity */
-  FG_Q_LENGTH,         /* m; people: in or mm */
-  FG_Q_DISTANCE,       /* m; people: ft or m (elevation, hose) */
-  FG_Q_GRAIN_SIZE,     /* m; mm always, mesh accepted when read */
-  FG_Q_ROUGHNESS,      /* plain number (height over diameter), or a length */
-  FG_Q_AREA,           /* m2; people: in2 or cm2 */
-  FG_Q_SPEED,          /* m/s; people: ft/s or m/s */
-  FG_Q_NOZZLE_SPEED,   /* m/s; people: mph or m/s */
-  FG_Q_VOLUME_RATE,    /* m3/s; people: cfm or m3/min */
-  FG_Q_PRESSURE,       /* Pa; people: inH2O or Pa */
-  FG_Q_BAROMETER,      /* Pa; people: inHg or hPa */
-  FG_Q_MASS,           /* kg; people: lb or kg */
-  FG_Q_SMALL_MASS,     /* kg; people: mg always */
-  FG_Q_DENSITY,        /* kg/m3; people: lb/yd3 or kg/m3 */
-  FG_Q_GAS_DENSITY,    /* kg/m3 always */
-  FG_Q_METAL_DENSITY,  /* kg/m3; people: g/cm3 always */
-  FG_Q_SLOPE,          /* rad; people: deg and in/ft, or deg */
-  FG_Q_ANGLE,          /* rad; people: deg */
-  FG_Q_TIME,           /* s */
-  FG_Q_MINUTES,        /* s; people: min */
-  FG_Q_HOURS,          /* s; people: h */
-  FG_Q_FREQUENCY,      /* Hz; people: rpm */
-  FG_Q_RATE,           /* 1/s (shear rate) */
-  FG_Q_TEMPERATURE,    /* K; people: F or C */
-  FG_Q_VISCOSITY,      /* Pa s */
-  FG_Q_PERMEABILITY,   /* m/s through cloth at 125 Pa; people: cfm/ft2 or m/s */
-  FG_Q_UNBALANCE,      /* kg m; people: oz-free: lb in, or kg mm */
-  FG_Q_FEED,           /* kg/s; people: lb/min and min/bucket, or kg/min */
-  FG_Q_MASS_RATE,      /* kg/s; people: lb/h or kg/h */
-  FG_Q_GOLD_RATE,      /* kg/s; people: g/h or mg/h */
-  FG_Q_YARD_RATE,      /* m3/s; people: yd3/h or m3/h */
-  FG_Q_GRADE,          /* kg/m3 in place; people: g/yd3 or g/m3 */
-  FG_Q_CHARGE,         /* C/m2; people: uC/m2 */
-  FG_Q_FUEL_RATE,      /* m3/s; people: gal/h or l/h */
-  FG_Q_NOISE,          /* dBA, a plain number */
-  FG_Q_STRENGTH,       /* Pa; people: kPa always */
-  FG_Q_VOLUME,         /* m3; people: gal or l */
-  FG_Q_GOLD_MASS,      /* kg; people: g always */
-  FG_Q_DUST,           /* kg/m3; people: ug/m3 always */
-  FG_Q_WATER_DEPTH,    /* m of rain or evaporation; people: in or mm */
-  FG_Q_WATER_RATE,     /* m/s; people: in/day or mm/day */
-  FG_Q_RADIATION,      /* W/m2, mean of a day; people: MJ/m2/day always */
-  FG_Q_VAPOUR,         /* Pa, pressure of vapour; people: kPa always */
+  FG_Q_NUMBER = 0,    /* plain number, no unit */
+  FG_Q_INTEGER,       /* whole plain number */
+  FG_Q_SHARE,         /* 0-1, or written with % */
+  FG_Q_PERCENT,       /* a share that must be written with %: moisture, clay, humidity */
+  FG_Q_LENGTH,        /* m; people: in or mm */
+  FG_Q_DISTANCE,      /* m; people: ft or m (elevation, hose) */
+  FG_Q_GRAIN_SIZE,    /* m; mm always, mesh accepted when read */
+  FG_Q_ROUGHNESS,     /* plain number (height over diameter), or a length */
+  FG_Q_AREA,          /* m2; people: in2 or cm2 */
+  FG_Q_SPEED,         /* m/s; people: ft/s or m/s */
+  FG_Q_NOZZLE_SPEED,  /* m/s; people: mph or m/s */
+  FG_Q_VOLUME_RATE,   /* m3/s; people: cfm or m3/min */
+  FG_Q_PRESSURE,      /* Pa; people: inH2O or Pa */
+  FG_Q_BAROMETER,     /* Pa; people: inHg or hPa */
+  FG_Q_MASS,          /* kg; people: lb or kg */
+  FG_Q_SMALL_MASS,    /* kg; people: mg always */
+  FG_Q_DENSITY,       /* kg/m3; people: lb/yd3 or kg/m3 */
+  FG_Q_GAS_DENSITY,   /* kg/m3 always */
+  FG_Q_METAL_DENSITY, /* kg/m3; people: g/cm3 always */
+  FG_Q_SLOPE,         /* rad; people: deg and in/ft, or deg */
+  FG_Q_ANGLE,         /* rad; people: deg */
+  FG_Q_TIME,          /* s */
+  FG_Q_MINUTES,       /* s; people: min */
+  FG_Q_HOURS,         /* s; people: h */
+  FG_Q_FREQUENCY,     /* Hz; people: rpm */
+  FG_Q_RATE,          /* 1/s (shear rate) */
+  FG_Q_TEMPERATURE,   /* K; people: F or C */
+  FG_Q_VISCOSITY,     /* Pa s */
+  FG_Q_PERMEABILITY,  /* m/s through cloth at 125 Pa; people: cfm/ft2 or m/s */
+  FG_Q_UNBALANCE,     /* kg m; people: oz-free: lb in, or kg mm */
+  FG_Q_FEED,          /* kg/s; people: lb/min and min/bucket, or kg/min */
+  FG_Q_MASS_RATE,     /* kg/s; people: lb/h or kg/h */
+  FG_Q_GOLD_RATE,     /* kg/s; people: g/h or mg/h */
+  FG_Q_YARD_RATE,     /* m3/s; people: yd3/h or m3/h */
+  FG_Q_GRADE,         /* kg/m3 in place; people: g/yd3 or g/m3 */
+  FG_Q_CHARGE,        /* C/m2; people: uC/m2 */
+  FG_Q_FUEL_RATE,     /* m3/s; people: gal/h or l/h */
+  FG_Q_NOISE,         /* dBA, a plain number */
+  FG_Q_STRENGTH,      /* Pa; people: kPa always */
+  FG_Q_VOLUME,        /* m3; people: gal or l */
+  FG_Q_GOLD_MASS,     /* kg; people: g always */
+  FG_Q_DUST,          /* kg/m3; people: ug/m3 always */
+  FG_Q_WATER_DEPTH,   /* m of rain or evaporation; people: in or mm */
+  FG_Q_WATER_RATE,    /* m/s; people: in/day or mm/day */
+  FG_Q_RADIATION,     /* W/m2, mean of a day; people: MJ/m2/day always */
+  FG_Q_VAPOUR,        /* Pa, pressure of vapour; people: kPa always */
   FG_Q_COUNT
 } fg_quantity;
 
@@ -61,18 +61,18 @@ typedef enum fg_unit_system { FG_UNITS_US = 0, FG_UNITS_SI } fg_unit_system;
 
 /* How one kind is shown: shown = si * factor + offset, with `unit` behind it. */
 typedef struct fg_display {
-  const char *unit;   /* "" where the number stands alone */
+  const char *unit; /* "" where the number stands alone */
   double factor;
   double offset;
-  int digits;         /* significant digits for people */
+  int digits; /* significant digits for people */
 } fg_display;
 
 typedef struct fg_quantity_info {
-  const char *name;        /* plain words, as in "a length" */
-  const char *si_unit;     /* the internal unit, in udunits' spelling; "1" for numbers */
-  fg_display show[2];      /* indexed by fg_unit_system */
-  const char *example;     /* a value as a person would write it, e.g. "8 in" */
-  const char *accepts;     /* usual units a reader takes, in words: "in, ft, mm, cm, m" */
+  const char *name;    /* plain words, as in "a length" */
+  const char *si_unit; /* the internal unit, in udunits' spelling; "1" for numbers */
+  fg_display show[2];  /* indexed by fg_unit_system */
+  const char *example; /* a value as a person would write it, e.g. "8 in" */
+  const char *accepts; /* usual units a reader takes, in words: "in, ft, mm, cm, m" */
 } fg_quantity_info;
 
 /* The row for a kind.  `q` outside the list returns the row of FG_Q_NUMBER. */

@@ -76,6 +76,9 @@ double fg_month_soil_heat(double before_k, double this_k);
  * the day, solar radiation above extraterrestrial, humidity outside 0-1 ...). */
 fg_status fg_reference_evaporation(const fg_day_weather *weather, fg_et0 *result);
 
+/* Why fg_reference_evaporation() refuses a day's weather, for people; never NULL. */
+const char *fg_weather_contradiction(const fg_day_weather *weather);
+
 /* What one fall-back bit means, for people; NULL for a number that is none. */
 const char *fg_et0_fallback_text(unsigned bit);
 

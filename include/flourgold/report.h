@@ -22,9 +22,9 @@
 typedef enum fg_format { FG_FORMAT_TEXT = 0, FG_FORMAT_JSON, FG_FORMAT_CSV } fg_format;
 
 enum {
-  FG_TEXT_ONLY = 1,  /* shown to people, left out of JSON and CSV */
-  FG_DATA_ONLY = 2,  /* in JSON and CSV, not shown in text */
-  FG_PRIMARY = 4     /* a table that CSV consists of */
+  FG_TEXT_ONLY = 1, /* shown to people, left out of JSON and CSV */
+  FG_DATA_ONLY = 2, /* in JSON and CSV, not shown in text */
+  FG_PRIMARY = 4    /* a table that CSV consists of */
 };
 
 typedef struct fg_report fg_report;
@@ -93,7 +93,7 @@ typedef struct fg_data_unit {
   const char *suffix; /* "_kg_h" */
   double factor;
   double offset;
-  const char *unit;   /* for axes and the unit column of CSV: "kg/h" */
+  const char *unit; /* for axes and the unit column of CSV: "kg/h" */
 } fg_data_unit;
 
 /* Never NULL. */

@@ -113,7 +113,8 @@ typedef struct fg_scenario {
 
   struct {
     int class_index;        /* index into fg_soil_classes */
-    double field_capacity;  /* water by volume; derived from the class */
+    double stones;          /* volume share coarser than FG_STONE_M; derived from grain sizes */
+    double field_capacity;  /* water by volume of the soil between the stones; derived from class */
     double wilting_point;   /* the same */
     double saturation;      /* by volume; derived from bulk density */
     double depth;           /* m, how deep the gravel is dug */

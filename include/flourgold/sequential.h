@@ -37,8 +37,9 @@ typedef struct fg_sequential_odds {
   double buckets;           /* expected number until the decision, or the end of the table */
 } fg_sequential_odds;
 
-/* For ground of the given rate per bucket (> 0) and a table of `buckets` (1 to 1000).
- * FG_EDOMAIN outside, FG_EMEMORY. */
+/* For ground of the given rate per bucket (above 0, below 1e7) and a table of `buckets` (1 to
+ * 1000).  FG_EDOMAIN outside, and for rates so large and so near each other that the sums would
+ * take minutes; FG_EMEMORY. */
 fg_status fg_sequential_odds_at(const fg_sequential *test, double rate, size_t buckets,
                                 fg_sequential_odds *odds);
 

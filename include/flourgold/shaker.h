@@ -15,9 +15,9 @@ fg_status fg_unbalance_response(double ratio, double damping, double *response);
 fg_status fg_transmissibility(double ratio, double damping, double *transmissibility);
 
 typedef struct fg_shake {
-  double speed_hz;     /* turns of the rotor per second */
-  double amplitude_m;  /* half the stroke */
-  double gamma;        /* X w^2/g */
+  double speed_hz;    /* turns of the rotor per second */
+  double amplitude_m; /* half the stroke */
+  double gamma;       /* X w^2/g */
 } fg_shake;
 
 /* Shake of a box of `mass_kg`, natural frequency (Hz) and damping ratio when empty, with

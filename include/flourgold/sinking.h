@@ -8,12 +8,12 @@
 
 /* How fast small grains slip down between larger ones (m/s), without air. */
 typedef struct fg_sieving_case {
-  double total_1_s;   /* shear rate */
-  double grain_m;     /* equal-volume diameter of the small grain */
-  double bed_m;       /* grain size of the bed, larger */
+  double total_1_s;     /* shear rate */
+  double grain_m;       /* equal-volume diameter of the small grain */
+  double bed_m;         /* grain size of the bed, larger */
   double overburden_pa; /* weight of the bed above, air or no air */
-  double bed_kg_m3;   /* density of the bed's grains */
-  double constant;    /* closure.sieving; scales both laws */
+  double bed_kg_m3;     /* density of the bed's grains */
+  double constant;      /* closure.sieving; scales both laws */
 } fg_sieving_case;
 
 typedef struct fg_sieving_law {
@@ -29,13 +29,13 @@ extern const char *const fg_sieving_law_names[FG_SIEVING_COUNT + 1];
 /* What the grains of the moving bed are, and the closures of sinking. */
 typedef struct fg_sinking {
   fg_gas gas;
-  fg_grain bed_grain;       /* Sauter size, mean density, mean shape */
+  fg_grain bed_grain; /* Sauter size, mean density, mean shape */
   double voidage;
   double slope_rad;
   double fluidising_m_s;
-  double pore_exponent;     /* m: slip = air / voidage^m for grains much finer than the bed */
-  double excess_air;        /* share of the air above fluidising that stays between grains */
-  double stokes_factor;     /* c of c pi eta dv w */
+  double pore_exponent; /* m: slip = air / voidage^m for grains much finer than the bed */
+  double excess_air;    /* share of the air above fluidising that stays between grains */
+  double stokes_factor; /* c of c pi eta dv w */
   double sieving_constant;
   int drag_law, sieving_law;
   double shear_mixing, bubble_mixing, shake_mixing;
@@ -43,12 +43,12 @@ typedef struct fg_sinking {
 
 /* One strip of the deck: the open part of a pitch or the quiet part behind a riffle. */
 typedef struct fg_strip {
-  double velocity_m_s;  /* superficial air */
-  double support;       /* share of the bed's weight this air carries */
-  double normal_pa;     /* at mid depth, less what the air carries */
-  double overburden_pa; /* at mid depth, whole */
-  double total_1_s;     /* shear rate at mid depth */
-  double viscosity_pa_s;/* at mid depth; infinite when the bed rests */
+  double velocity_m_s;   /* superficial air */
+  double support;        /* share of the bed's weight this air carries */
+  double normal_pa;      /* at mid depth, less what the air carries */
+  double overburden_pa;  /* at mid depth, whole */
+  double total_1_s;      /* shear rate at mid depth */
+  double viscosity_pa_s; /* at mid depth; infinite when the bed rests */
   /* filled by fg_strip_prepare() */
   double effective_m_s; /* air that flows between the grains */
   double bubble_m_s;    /* air that rises as bubbles */
@@ -71,7 +71,7 @@ double fg_pore_slip(const fg_sinking *sinking, const fg_strip *strip, double dv_
 
 /* Mixing coefficient (m2/s) across the bed: shear, bubbles, shaking.
  * Source of the first: Utter & Behringer, Phys. Rev. E 69:031308, 2004; the others: model. */
-double fg_mixing(const fg_sinking *sinking, const fg_strip *strip, double depth_m,
-                 double stroke_m, double omega_1_s);
+double fg_mixing(const fg_sinking *sinking, const fg_strip *strip, double depth_m, double stroke_m,
+                 double omega_1_s);
 
 #endif

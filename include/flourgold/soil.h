@@ -32,6 +32,15 @@ enum { FG_SOIL_CLASSES = 9 };
 extern const fg_soil_class fg_soil_classes[FG_SOIL_CLASSES];
 extern const char *const fg_soil_class_names[FG_SOIL_CLASSES + 1];
 
+/* Grains coarser than this hold no water of their own; classes are for the soil finer than it
+ * (the usual limit of the fine earth). */
+#define FG_STONE_M 2e-3
+
+/* Volume share of ground that grains of 2650 kg/m3 take which are `mass_share` of its dry mass;
+ * dry_kg_m3 is the ground's density in place.  FG_EDOMAIN unless 0 <= mass_share <= 1, and when
+ * no room would be left. */
+fg_status fg_stone_volume(double mass_share, double dry_kg_m3, double *volume_share);
+
 double fg_range_middle(fg_range range);
 
 /* Water (m) that can evaporate from a layer: (field capacity - 1/2 wilting point) times its
@@ -39,6 +48,11 @@ double fg_range_middle(fg_range range);
  * < 1 and the layer is thicker than 0. */
 fg_status fg_evaporable_water(double field_capacity, double wilting_point, double layer_m,
                               double *tew_m);
+
+/* Readily evaporable water (m) of a layer whose tew is known: that of its class, `usual_m`, in
+ * proportion to tew over the tew that a layer so thick of the class's middle has; at most 0.8 of
+ * tew, which thin layers reach. */
+double fg_class_rew(const fg_soil_class *soil, double layer_m, double tew_m, double usual_m);
 
 /* ---- weigh, dry, weigh ---- */
 

@@ -6,12 +6,12 @@
  * untouched unless the status is FG_OK. */
 typedef enum fg_status {
   FG_OK = 0,
-  FG_EDOMAIN,      /* an argument lies outside what the function is defined for */
-  FG_ENOROOT,      /* no solution in the bracket, or the iteration did not settle */
-  FG_ESTALL,       /* the deck stalls: the model has no running state to report */
-  FG_ESCENARIO,    /* the scenario or the command line is wrong */
-  FG_EIO,          /* a file could not be read or written */
-  FG_EMEMORY       /* memory ran out */
+  FG_EDOMAIN,   /* an argument lies outside what the function is defined for */
+  FG_ENOROOT,   /* no solution in the bracket, or the iteration did not settle */
+  FG_ESTALL,    /* the deck stalls: the model has no running state to report */
+  FG_ESCENARIO, /* the scenario or the command line is wrong */
+  FG_EIO,       /* a file could not be read or written */
+  FG_EMEMORY    /* memory ran out */
 } fg_status;
 
 /* A short English phrase for a status; never NULL. */

@@ -47,7 +47,8 @@ typedef struct fg_flag {
   double sd;
   double chance;   /* that a fresh reading beats the cut: normal distribution */
   double inverse_distance; /* from the other readings */
-  double pan, pan_low, pan_high; /* foretold from the reading, 95 %; NaN: not */
+  double pan, pan_low, pan_high; /* foretold from the reading, 95 %, never below
+                                     0; NaN: not */
   size_t rank, chance_rank;
   bool near_workings;
 } fg_flag;
@@ -82,6 +83,7 @@ typedef struct fg_streaks {
   bool crossed;          /* cross is filled */
   fg_cross cross;
   double beat_expected;  /* of the data left out in turn: sum of the chances to beat the cut */
+  double beat_scatter;   /* standard deviation of that sum */
   size_t beat_seen;      /* and how many did */
   size_t neighbours;
   double jitter;         /* see fg_kriging_jitter() */

@@ -29,5 +29,7 @@ extern const fg_calc fg_calc_of_gy;
 extern const fg_calc fg_calc_of_grains_needed;
 extern const fg_calc fg_calc_of_noise_hours;
 extern const fg_calc fg_calc_of_silica_hours;
+extern const fg_calc fg_calc_of_et0;
+extern const fg_calc fg_calc_of_evaporation;
 
 #endif

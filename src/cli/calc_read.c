@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "cli/calc.h"
+#include "flourgold/date.h"
 #include "flourgold/nearest.h"
 #include "flourgold/text.h"
 
@@ -66,6 +67,8 @@ const char *fg_calc_text(const fg_calc_input *input, double value, char *buffer,
     snprintf(buffer, size, "%s", input->choices[(size_t)value]);
   else if (input->kind == FG_CALC_MINERAL)
     snprintf(buffer, size, "%s", fg_minerals[(size_t)value].name);
+  else if (input->kind == FG_CALC_DATE)
+    snprintf(buffer, size, "day %.0f of the year", value);
   else
     fg_quantity_text(input->quantity, FG_UNITS_SI, value, buffer, size);
   return buffer;
@@ -116,6 +119,15 @@ static double settled(const fg_calc_input *input, double value) {
     if (fabs(value - ends[i]) <= 1e-12 * fabs(ends[i]))
       return ends[i];
   return value;
+}
+
+static void read_date(fg_calc_work *work, size_t i, const char *text) {
+  int day;
+  if (fg_date_season(text, &day) == FG_OK)
+    work->values[i] = day;
+  else
+    fg_calc_refuse(work, "%s: '%.*s' is no day; write 2024-09-03, 3 Sep or 246",
+                   work->formula->inputs[i].name, WORD_SIZE, text);
 }
 
 static void read_number(fg_calc_work *work, size_t i, const char *text) {
@@ -184,6 +196,8 @@ static void read_argument(fg_calc_work *work, const char *argument) {
   work->origins[i] = FG_CALC_GIVEN;
   if (work->formula->inputs[i].kind == FG_CALC_NUMBER)
     read_number(work, (size_t)i, equals + 1);
+  else if (work->formula->inputs[i].kind == FG_CALC_DATE)
+    read_date(work, (size_t)i, equals + 1);
   else
     read_word(work, (size_t)i, equals + 1);
 }

@@ -18,6 +18,10 @@ fg_report *fg_calc_report_list(void) {
 }
 
 static void add_choices(fg_text *text, const fg_calc_input *input) {
+  if (input->kind == FG_CALC_DATE) {
+    fg_text_add(text, "; as 2024-09-03, 3 Sep or the number of the day");
+    return;
+  }
   fg_text_add(text, "; one of: ");
   if (input->kind == FG_CALC_MINERAL) {
     for (size_t i = 0; i < fg_minerals_count; i++)
@@ -146,6 +150,17 @@ static void add_inputs(fg_node *root, const fg_calc_work *work) {
   }
 }
 
+static void add_fallbacks(fg_node *root, const fg_calc_work *work) {
+  if (work->fallbacks[0] == NULL)
+    return;
+  fg_node *group = fg_group(root, NULL, "In place of what was not given", 0);
+  fg_node *list = fg_list(group, "fallbacks", 0);
+  for (size_t i = 0; i < FG_CALC_FALLBACKS && work->fallbacks[i] != NULL; i++) {
+    fg_list_string(list, work->fallbacks[i]);
+    fg_bullet(group, "%s", work->fallbacks[i]);
+  }
+}
+
 fg_report *fg_calc_report_result(const fg_calc_work *work, bool explain) {
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);
@@ -158,6 +173,7 @@ fg_report *fg_calc_report_result(const fg_calc_work *work, bool explain) {
   for (size_t i = 0; i < FG_CALC_OUTPUTS && formula->outputs[i].name != NULL; i++)
     fg_number(result, formula->outputs[i].name, formula->outputs[i].label,
               formula->outputs[i].quantity, work->results[i], 0);
+  add_fallbacks(root, work);
   if (work->note[0] != '\0') {
     fg_string(root, "note", NULL, work->note, FG_DATA_ONLY);
     fg_note(root, "%s", work->note);

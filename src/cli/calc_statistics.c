@@ -10,17 +10,25 @@
 #include "flourgold/sequential.h"
 
 #define MOST_COUNT 1e12
+#define MOST_TRIALS 1e9
 
 /* clang-format off */
 #define CONFIDENCE                                                                                 \
-  {"confidence", FG_Q_SHARE, .need = FG_CALC_STANDARD, .standard = 0.95, .lowest = 0.001,          \
-   .highest = 0.999999, .meaning = "chance that the limits hold"}
+  {"confidence", FG_Q_SHARE, .need = FG_CALC_STANDARD, .standard = 0.95, .lowest = 0.0,            \
+   .highest = 1.0, .meaning = "chance that the limits hold, inside 0 to 1"}
 #define COUNT(name_, need_, meaning_)                                                              \
   {name_, FG_Q_INTEGER, .need = need_, .lowest = 0.0, .highest = MOST_COUNT, .meaning = meaning_}
 #define RISK(name_, meaning_)                                                                      \
-  {name_, FG_Q_SHARE, .need = FG_CALC_NEEDED, .lowest = 1e-9, .highest = 0.499999,                 \
-   .meaning = meaning_}
+  {name_, FG_Q_SHARE, .need = FG_CALC_NEEDED, .lowest = 0.0, .highest = 0.5, .meaning = meaning_}
 /* clang-format on */
+
+/* A share that must lie inside its ends, not on them. */
+static fg_status read_inside(fg_calc_work *work, const char *name, double highest, double *value) {
+  *value = fg_calc_value(work, name);
+  if (*value > 0.0 && *value < highest)
+    return FG_OK;
+  return fg_calc_refuse(work, "%s: must be above 0 and below %g", name, highest);
+}
 
 static fg_status give_limits(fg_calc_work *work, fg_status status, const fg_interval *limits) {
   if (status != FG_OK)
@@ -32,8 +40,10 @@ static fg_status give_limits(fg_calc_work *work, fg_status status, const fg_inte
 
 static fg_status work_poisson(fg_calc_work *work) {
   fg_interval limits;
-  const fg_status status =
-      fg_poisson_limits(fg_calc_value(work, "count"), fg_calc_value(work, "confidence"), &limits);
+  double confidence;
+  fg_status status = read_inside(work, "confidence", 1.0, &confidence);
+  if (status == FG_OK)
+    status = fg_poisson_limits(fg_calc_value(work, "count"), confidence, &limits);
   return give_limits(work, status, &limits);
 }
 
@@ -53,8 +63,10 @@ static fg_status work_binomial(fg_calc_work *work) {
   if (found > of)
     return fg_calc_refuse(work, "found: %.10g of %.10g cannot be; it must be at most of", found,
                           of);
-  const fg_status status =
-      fg_binomial_limits(found, of, fg_calc_value(work, "confidence"), &limits);
+  double confidence;
+  fg_status status = read_inside(work, "confidence", 1.0, &confidence);
+  if (status == FG_OK)
+    status = fg_binomial_limits(found, of, confidence, &limits);
   return give_limits(work, status, &limits);
 }
 
@@ -62,7 +74,7 @@ const fg_calc fg_calc_of_binomial = {
     .name = "binomial",
     .title = "exact limits of a share",
     .inputs = {COUNT("found", FG_CALC_NEEDED, "how many of them were found"),
-               {"of", FG_Q_INTEGER, .need = FG_CALC_NEEDED, .lowest = 1.0, .highest = MOST_COUNT,
+               {"of", FG_Q_INTEGER, .need = FG_CALC_NEEDED, .lowest = 1.0, .highest = MOST_TRIALS,
                 .meaning = "how many there were"},
                CONFIDENCE},
     .outputs = {{"lower", "Lower limit", FG_Q_SHARE}, {"upper", "Upper limit", FG_Q_SHARE}},
@@ -91,7 +103,10 @@ static fg_status work_sequential(fg_calc_work *work) {
     return status;
   const double leave = fg_calc_value(work, shares ? "leave_share" : "leave_rate");
   const double stay = fg_calc_value(work, shares ? "stay_share" : "stay_rate");
-  const double alpha = fg_calc_value(work, "alpha"), beta = fg_calc_value(work, "beta");
+  double alpha, beta;
+  status = read_inside(work, "alpha", 0.5, &alpha);
+  if (read_inside(work, "beta", 0.5, &beta) != FG_OK || status != FG_OK)
+    return FG_ESCENARIO;
   if (leave >= stay)
     return fg_calc_refuse(work, "%s: %.6g must be smaller than %s, %.6g; are they swapped?",
                           shares ? "leave_share" : "leave_rate", leave,
@@ -121,8 +136,8 @@ const fg_calc fg_calc_of_sequential = {
                 .otherwise = "stay_share", .meaning = "finds for each trial where one should stay"},
                RISK("alpha", "accepted chance to stay where one should leave"),
                RISK("beta", "accepted chance to leave where one should stay")},
-    .outputs = {{"leave_intercept", "Leave at or below: this + slope x trials", FG_Q_NUMBER},
-                {"stay_intercept", "Stay at or above: this + slope x trials", FG_Q_NUMBER},
+    .outputs = {{"leave_intercept", "Leave at this + slope n, or less", FG_Q_NUMBER},
+                {"stay_intercept", "Stay at this + slope n, or more", FG_Q_NUMBER},
                 {"slope", "Slope", FG_Q_NUMBER}},
     .source = "Wald, Sequential Analysis, 1947; NIST/SEMATECH e-Handbook of Statistical Methods, "
               "6.2.6",
@@ -176,9 +191,12 @@ static fg_status work_gy(fg_calc_work *work) {
   if (!(ore.assay < ore.mineral_grade))
     return fg_calc_refuse(work, "assay: %.6g must be smaller than mineral_grade, %.6g", ore.assay,
                           ore.mineral_grade);
-  const double z = gsl_cdf_ugaussian_Pinv(0.5 * (1.0 + fg_calc_value(work, "confidence")));
-  double kg;
-  const fg_status status = fg_gy_sample(&ore, fg_calc_value(work, "relative_error") / z, &kg);
+  double kg, confidence;
+  fg_status status = read_inside(work, "confidence", 1.0, &confidence);
+  if (status != FG_OK)
+    return status;
+  const double z = gsl_cdf_ugaussian_Pinv(0.5 * (1.0 + confidence));
+  status = fg_gy_sample(&ore, fg_calc_value(work, "relative_error") / z, &kg);
   if (status != FG_OK)
     return status;
   fg_calc_result(work, "sample_g",
@@ -228,9 +246,11 @@ const fg_calc fg_calc_of_gy = {
 };
 
 static fg_status work_grains_needed(fg_calc_work *work) {
-  double grains, within;
+  double grains, within, confidence;
   const double error = fg_calc_value(work, "relative_error");
-  fg_status status = fg_grains_needed(error, fg_calc_value(work, "confidence"), &grains);
+  fg_status status = read_inside(work, "confidence", 1.0, &confidence);
+  if (status == FG_OK)
+    status = fg_grains_needed(error, confidence, &grains);
   if (status == FG_OK)
     status = fg_poisson_within(grains, error, &within);
   if (status != FG_OK)
@@ -247,7 +267,7 @@ const fg_calc fg_calc_of_grains_needed = {
                         "half width of the limits over the count"),
                CONFIDENCE},
     .outputs = {{"grains", "Grains", FG_Q_NUMBER},
-                {"within", "Exact chance that their count is as near", FG_Q_SHARE}},
+                {"within", "Exact chance to be as near", FG_Q_SHARE}},
     .source = "normal law of counts, (z/error)^2, rounded up; Clifton et al., USGS Prof. Paper "
               "625-C, 1969, take 20 for about a half",
     .example = "relative_error=50% confidence=95%",

@@ -10,6 +10,7 @@ const fg_calc *const fg_calcs[] = {
     &fg_calc_of_sieves,
     &fg_calc_of_poisson, &fg_calc_of_binomial, &fg_calc_of_sequential, &fg_calc_of_posterior,
     &fg_calc_of_gy, &fg_calc_of_grains_needed, &fg_calc_of_noise_hours, &fg_calc_of_silica_hours,
+    &fg_calc_of_et0, &fg_calc_of_evaporation,
 };
 
 const size_t fg_calcs_count = sizeof fg_calcs / sizeof fg_calcs[0];

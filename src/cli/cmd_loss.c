@@ -7,7 +7,8 @@
 /* Where the gold was counted in the tray, the trials must all feed the same ground: the one this
  * run made out behind the catch. */
 static void feed_same_ground(fg_scenario *scenario, const fg_loss *loss) {
-  if (scenario->gold.counted_in != FG_COUNTED_TRAY || loss->machine.stalled) return;
+  if (scenario->gold.counted_in != FG_COUNTED_TRAY || loss->machine.stalled)
+    return;
   scenario->gold.counted_in = FG_COUNTED_GROUND;
   scenario->gold.class_count = loss->gold_count;
   for (size_t k = 0; k < loss->gold_count; ++k) {
@@ -29,7 +30,8 @@ static int tell(const fg_call *call, const fg_scenario *scenario, const fg_loss_
                          .units = call->units};
   feed_same_ground(&fed, loss);
   const fg_status status = fg_advice_run(&fed, options, trials, &story.trial_count);
-  if (status != FG_OK) return fg_call_unsolved(scenario, status);
+  if (status != FG_OK)
+    return fg_call_unsolved(scenario, status);
   if (scenario->ground.clay > 0.0 && !loss->machine.stalled)
     story.kept_without_clay = fg_kept_without_clay(&fed, options);
   return fg_call_emit(call, fg_loss_report(&story),
@@ -41,12 +43,15 @@ static int tell_with_doubt(const fg_call *call, const fg_scenario *scenario,
                            const fg_loss_options *options, const fg_loss *loss) {
   fg_ensemble_choice choice;
   const int wrong = fg_call_ensemble(call, &choice);
-  if (wrong != 0) return wrong;
-  if (choice.exact) return tell(call, scenario, options, loss, NULL);
+  if (wrong != 0)
+    return wrong;
+  if (choice.exact)
+    return tell(call, scenario, options, loss, NULL);
   fg_bands bands;
   const fg_status status =
       fg_bands_run(scenario, loss, options, choice.samples, choice.seed, &bands);
-  if (status != FG_OK) return fg_call_unsolved(scenario, status);
+  if (status != FG_OK)
+    return fg_call_unsolved(scenario, status);
   const int code = tell(call, scenario, options, loss, &bands);
   fg_bands_free(&bands);
   return code;
@@ -55,11 +60,13 @@ static int tell_with_doubt(const fg_call *call, const fg_scenario *scenario,
 int fg_cmd_loss(fg_call *call) {
   fg_scenario scenario;
   const int wrong = fg_call_scenario(call, &scenario);
-  if (wrong != 0) return wrong;
+  if (wrong != 0)
+    return wrong;
   const fg_loss_options options = {.fresh = fg_call_flag(call, "--fresh")};
   fg_loss loss;
   const fg_status status = fg_loss_run(&scenario, &options, &loss);
-  if (status != FG_OK && status != FG_ESTALL) return fg_call_unsolved(&scenario, status);
+  if (status != FG_OK && status != FG_ESTALL)
+    return fg_call_unsolved(&scenario, status);
   const int code = tell_with_doubt(call, &scenario, &options, &loss);
   fg_loss_free(&loss);
   return code;

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -88,15 +89,17 @@ static int judge(const char *path, sampling *work, fg_sample_story *story) {
 static fg_status prepare(sampling *work, fg_sample_story *story) {
   const size_t rows = (size_t)work->scenario.sample.most_buckets;
   fg_status status = fg_sample_plan_make(&work->scenario, &work->basis, &work->plan);
+  const fg_sequential_odds unknown = {NAN, NAN, NAN, NAN};
+  story->at_leave = story->at_stay = unknown;
   story->scenario = &work->scenario;
   story->basis = &work->basis;
   story->plan = &work->plan;
   if (status != FG_OK || fg_sample_test(&work->scenario, &work->basis, &work->test) != FG_OK)
     return status;
+  story->test = &work->test;
   status = fg_sequential_odds_at(&work->test, work->test.leave, rows, &story->at_leave);
   if (status == FG_OK)
     status = fg_sequential_odds_at(&work->test, work->test.stay, rows, &story->at_stay);
-  story->test = status == FG_OK ? &work->test : NULL;
   return status == FG_EMEMORY ? status : FG_OK;
 }
 

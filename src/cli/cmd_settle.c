@@ -11,7 +11,7 @@
 #include "flourgold/version.h"
 
 enum { FAMILIES_MAX = 12, MESHES = 16 };
-static const int meshes[MESHES] = {4,  8,  10, 16,  20,  30,  40,  50,
+static const int meshes[MESHES] = {4,  8,  10,  16,  20,  30,  40,  50,
                                    60, 80, 100, 140, 200, 270, 400, 635};
 
 typedef struct settle_case {
@@ -21,11 +21,12 @@ typedef struct settle_case {
   int law;
   fg_family family[FAMILIES_MAX]; /* gold first, quartz last */
   size_t families;
-  char column[FAMILIES_MAX][48];  /* data name of each: "gold_m_s" */
+  char column[FAMILIES_MAX][48]; /* data name of each: "gold_m_s" */
 } settle_case;
 
 static fg_status add_family(settle_case *c, const fg_mineral *mineral) {
-  if (c->families == FAMILIES_MAX) return FG_EDOMAIN;
+  if (c->families == FAMILIES_MAX)
+    return FG_EDOMAIN;
   fg_family *f = &c->family[c->families];
   const bool quartz = mineral && strcmp(mineral->name, "quartz") == 0;
   const fg_status status =
@@ -38,13 +39,15 @@ static fg_status add_family(settle_case *c, const fg_mineral *mineral) {
 
 static bool already_listed(const settle_case *c, const char *name) {
   for (size_t i = 0; i < c->families; ++i)
-    if (strcmp(c->family[i].name, name) == 0) return true;
+    if (strcmp(c->family[i].name, name) == 0)
+      return true;
   return strcmp(name, "quartz") == 0;
 }
 
 static int unknown_mineral(const char *name) {
   const char *names[64] = {NULL};
-  for (size_t i = 0; i < fg_minerals_count && i + 1 < 64; ++i) names[i] = fg_minerals[i].name;
+  for (size_t i = 0; i < fg_minerals_count && i + 1 < 64; ++i)
+    names[i] = fg_minerals[i].name;
   const char *near = fg_nearest(name, names);
   return fg_call_fail("--minerals: no mineral \"%s\"%s%s%s; `flourgold help settle` lists them",
                       name, near ? ", did you mean \"" : "", near ? near : "", near ? "\"" : "");
@@ -62,13 +65,16 @@ static int list_families(const fg_call *call, settle_case *c) {
   for (char *name = strtok_r(words, ", ", &rest); name && status == FG_OK;
        name = strtok_r(NULL, ", ", &rest)) {
     const fg_mineral *mineral = fg_mineral_find(name);
-    if (!mineral) return unknown_mineral(name);
-    if (already_listed(c, name)) continue;
+    if (!mineral)
+      return unknown_mineral(name);
+    if (already_listed(c, name))
+      continue;
     if (c->families + 1 == FAMILIES_MAX)
       return fg_call_fail("--minerals: at most %d at once", FAMILIES_MAX - 2);
     status = add_family(c, mineral);
   }
-  if (status == FG_OK) status = add_family(c, fg_mineral_find("quartz"));
+  if (status == FG_OK)
+    status = add_family(c, fg_mineral_find("quartz"));
   return status == FG_OK ? 0 : fg_call_fail("a grain's shape lies outside the drag laws' range");
 }
 
@@ -92,7 +98,8 @@ static void size_table(fg_node *root, const settle_case *c) {
   fg_column(table, "equal_quartz_mm", "quartz as fast as the gold", FG_Q_GRAIN_SIZE, 0);
   for (size_t k = 0; k < MESHES; ++k) {
     double size = NAN;
-    if (fg_sieve_aperture(meshes[k], &size) != FG_OK) continue;
+    if (fg_sieve_aperture(meshes[k], &size) != FG_OK)
+      continue;
     fg_row(table);
     fg_cell(table, meshes[k]);
     fg_cell(table, size);
@@ -113,7 +120,8 @@ static void law_table(fg_node *root, const settle_case *c) {
   }
   for (size_t k = 0; k < MESHES; ++k) {
     double size = NAN;
-    if (fg_sieve_aperture(meshes[k], &size) != FG_OK) continue;
+    if (fg_sieve_aperture(meshes[k], &size) != FG_OK)
+      continue;
     fg_row(table);
     fg_cell(table, meshes[k]);
     fg_cell(table, size);
@@ -143,7 +151,8 @@ static void lift_table(fg_node *root, const settle_case *c) {
     fg_cell(table, air[k]);
     for (size_t i = 0; i < c->families; ++i) {
       double size = NAN;
-      if (fg_family_size(&c->family[i], c->law, &c->gas, air[k], &size) != FG_OK) size = NAN;
+      if (fg_family_size(&c->family[i], c->law, &c->gas, air[k], &size) != FG_OK)
+        size = NAN;
       fg_cell(table, size);
     }
   }
@@ -165,7 +174,8 @@ static void air_group(fg_node *root, const settle_case *c) {
 
 static fg_report *settle_report(const fg_call *call, const settle_case *c) {
   fg_report *report = fg_report_new();
-  if (!report) return NULL;
+  if (!report)
+    return NULL;
   const fg_scenario *s = c->scenario;
   fg_node *root = fg_report_root(report);
   fg_node *head = fg_group(root, NULL, "How fast grains fall", 0);
@@ -177,7 +187,8 @@ static fg_report *settle_report(const fg_call *call, const settle_case *c) {
   fg_number(head, "gold_density_kg_m3", "Gold, density", FG_Q_METAL_DENSITY, s->gold.density, 0);
   air_group(root, c);
   size_table(root, c);
-  if (fg_call_flag(call, "--laws")) law_table(root, c);
+  if (fg_call_flag(call, "--laws"))
+    law_table(root, c);
   lift_table(root, c);
   fg_boolean(root, "stalled", NULL, c->machine.stalled, 0);
   if (c->machine.stalled)
@@ -190,7 +201,8 @@ static fg_report *settle_report(const fg_call *call, const settle_case *c) {
 int fg_cmd_settle(fg_call *call) {
   fg_scenario scenario;
   const int wrong = fg_call_scenario(call, &scenario);
-  if (wrong != 0) return wrong;
+  if (wrong != 0)
+    return wrong;
   settle_case c = {.scenario = &scenario, .law = scenario.closure.drag_law};
   const fg_status status = fg_machine_solve(&scenario, &c.machine);
   if (status != FG_OK)
@@ -198,6 +210,7 @@ int fg_cmd_settle(fg_call *call) {
                         fg_status_text(status));
   c.gas = (fg_gas){c.machine.air.density_kg_m3, c.machine.air.viscosity_pa_s};
   const int bad = list_families(call, &c);
-  if (bad != 0) return bad;
+  if (bad != 0)
+    return bad;
   return fg_call_emit(call, settle_report(call, &c), FG_EXIT_DONE);
 }

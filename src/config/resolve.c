@@ -114,6 +114,17 @@ static fg_status resolve_clods(fg_scenario *s) {
                        s->deck.drop_height, &s->ground.clods);
 }
 
+/* Stones take their part of the ground's volume; no more than nine tenths of it. */
+static fg_status resolve_stones(fg_scenario *s) {
+  if (was_given(s, "soil.stones"))
+    return FG_OK;
+  fg_sizes sizes;
+  fg_ground_sizes(s, &sizes);
+  mark_derived(s, "soil.stones");
+  const double density = fmin(2385.0, s->ground.bulk_density * s->ground.swell);
+  return fg_stone_volume(1.0 - fg_sizes_finer(&sizes, FG_STONE_M), density, &s->soil.stones);
+}
+
 /* One of field capacity and wilting point brings the other with it as its class has them. */
 static void resolve_held_water(fg_scenario *s, const fg_soil_class *soil) {
   const bool capacity = was_given(s, "soil.field_capacity");
@@ -133,12 +144,15 @@ static void resolve_held_water(fg_scenario *s, const fg_soil_class *soil) {
 
 static fg_status resolve_soil(fg_scenario *s, int *row, char *message) {
   const fg_soil_class *soil = &fg_soil_classes[s->soil.class_index];
-  fg_status status = FG_OK;
+  fg_status status = resolve_stones(s);
+  if (status != FG_OK)
+    return status;
   resolve_held_water(s, soil);
   if (!was_given(s, "soil.saturation")) {
     mark_derived(s, "soil.saturation");
     const double pores = 1.0 - s->ground.bulk_density * s->ground.swell / 2650.0;
-    s->soil.saturation = fmax(pores, 1.05 * s->soil.field_capacity);
+    s->soil.saturation = fmin(
+        0.95, fmax(pores / (1.0 - s->soil.stones), 1.05 * s->soil.field_capacity));
   }
   if (!was_given(s, "soil.tew")) {
     mark_derived(s, "soil.tew");
@@ -147,7 +161,7 @@ static fg_status resolve_soil(fg_scenario *s, int *row, char *message) {
   }
   if (!was_given(s, "soil.rew")) {
     mark_derived(s, "soil.rew");
-    s->soil.rew = fmin(fg_range_middle(soil->rew_m), 0.8 * s->soil.tew);
+    s->soil.rew = fg_class_rew(soil, s->soil.layer, s->soil.tew, fg_range_middle(soil->rew_m));
   }
   if (!was_given(s, "soil.second_stage")) {
     mark_derived(s, "soil.second_stage");

@@ -36,6 +36,13 @@ static ssize_t read_fully(int file, char *bytes, size_t room) {
   return (ssize_t)length;
 }
 
+/* `most` may be what earlier files left of a scenario's one MiB: told in whole ones, rounded up. */
+static void explain_size(size_t most, char *message, size_t size) {
+  const size_t whole = most >> 20, allowed = whole + (most > whole << 20 || whole == 0);
+  snprintf(message, size, "more than %zu MiB in all%s", allowed,
+           allowed == 1 ? "; a scenario is a few kilobytes" : "");
+}
+
 static fg_status read_open(int file, size_t most, char **bytes, size_t *length, char *message,
                            size_t size) {
   /* One byte more than allowed, so that a file which grows meanwhile is noticed. */
@@ -47,8 +54,7 @@ static fg_status read_open(int file, size_t most, char **bytes, size_t *length, 
     if (got < 0)
       snprintf(message, size, "%s", strerror(errno));
     else
-      snprintf(message, size, "more than %zu MiB in all%s", most >> 20,
-               most >> 20 == 1 ? "; a scenario is a few kilobytes" : "");
+      explain_size(most, message, size);
     free(buffer);
     return FG_EIO;
   }

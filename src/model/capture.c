@@ -16,7 +16,8 @@ static fg_status describe_freeing(fg_capture *c) {
   const fg_machine *m = c->machine;
   double moisture[FG_RIFFLES_MAX + 1];
   fg_status status = fg_deck_drying(s, m, moisture);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   const double reach = (1.0 - m->clods) * (1.0 - m->screen_blinded);
   const fg_bond bond = fg_scenario_bond(s);
   for (size_t k = 0; k < c->lanes; ++k) {
@@ -26,10 +27,11 @@ static fg_status describe_freeing(fg_capture *c) {
     for (size_t i = 0; i < c->riffles; ++i) {
       double water = 0.0;
       status = fg_free_water(moisture[i], s->ground.clay, &water);
-      if (status != FG_OK) return status;
-      const double freed = fg_freed_share(fg_bond_force(&bond, lane->grain.dv_m, water), weight,
-                                          m->at.shake.gamma, m->strip[0].normal_pa,
-                                          lane->grain.dv_m);
+      if (status != FG_OK)
+        return status;
+      const double freed =
+          fg_freed_share(fg_bond_force(&bond, lane->grain.dv_m, water), weight, m->at.shake.gamma,
+                         m->strip[0].normal_pa, lane->grain.dv_m);
       const double now = fmax(loose, reach * freed);
       c->freed[i * c->lanes + k] = now - loose;
       loose = now;
@@ -47,7 +49,8 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
   const size_t n = group->count, steps = or_default(options ? options->steps : 0, PITCH_STEPS);
   const double pitch = s->deck.length / s->deck.riffles, b = s->deck.dead_air_share;
   double *columns = calloc(4 * n, sizeof *columns);
-  if (!columns) return FG_EMEMORY;
+  if (!columns)
+    return FG_EMEMORY;
   for (size_t k = 0; k < n; ++k)
     for (size_t kind = 0; kind < 2; ++kind) {
       columns[kind * n + k] = c->lane[group->first + k].sinking_m_s[kind];
@@ -73,11 +76,13 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
 static fg_status build_marches(fg_capture *c, const fg_loss_options *options) {
   const size_t cells = or_default(options ? options->cells : 0, CELLS);
   double *speed = calloc(cells, sizeof *speed);
-  if (!speed) return FG_EMEMORY;
+  if (!speed)
+    return FG_EMEMORY;
   fg_status status = fg_bed_profile(&c->machine->bed, c->machine->at.depth_m, cells, speed);
   for (size_t k = 0; k < c->lanes; ++k) {
     fg_lane_group *group = &c->group[c->lane[k].stuff];
-    if (group->count++ == 0) group->first = k;
+    if (group->count++ == 0)
+      group->first = k;
   }
   for (int g = 0; g < FG_STUFF_COUNT && status == FG_OK; ++g)
     status = build_march(c, options, speed, cells, &c->group[g]);
@@ -87,13 +92,16 @@ static fg_status build_marches(fg_capture *c, const fg_loss_options *options) {
 
 static fg_status fill_capture(fg_capture *c, const fg_loss_options *options) {
   c->lane = calloc(FG_LANES_MAX, sizeof *c->lane);
-  if (!c->lane) return FG_EMEMORY;
+  if (!c->lane)
+    return FG_EMEMORY;
   fg_status status = fg_lanes_fill(c->scenario, c->machine, c->lane, &c->lanes);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   c->freed = calloc(c->riffles * c->lanes, sizeof *c->freed);
   c->stuck = calloc(c->lanes, sizeof *c->stuck);
   c->open_share = calloc(c->times * c->riffles, sizeof *c->open_share);
-  if (!c->freed || !c->stuck || !c->open_share) return FG_EMEMORY;
+  if (!c->freed || !c->stuck || !c->open_share)
+    return FG_EMEMORY;
   status = describe_freeing(c);
   return status == FG_OK ? build_marches(c, options) : status;
 }
@@ -101,7 +109,8 @@ static fg_status fill_capture(fg_capture *c, const fg_loss_options *options) {
 fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
                          const fg_loss_options *options, fg_capture **capture) {
   fg_capture *c = calloc(1, sizeof *c);
-  if (!c) return FG_EMEMORY;
+  if (!c)
+    return FG_EMEMORY;
   c->scenario = scenario;
   c->machine = machine;
   c->riffles = (size_t)scenario->deck.riffles;
@@ -117,8 +126,10 @@ fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
 }
 
 void fg_capture_free(fg_capture *capture) {
-  if (!capture) return;
-  for (int g = 0; g < FG_STUFF_COUNT; ++g) fg_march_free(capture->group[g].march);
+  if (!capture)
+    return;
+  for (int g = 0; g < FG_STUFF_COUNT; ++g)
+    fg_march_free(capture->group[g].march);
   free(capture->lane);
   free(capture->freed);
   free(capture->stuck);
@@ -131,7 +142,8 @@ fg_status fg_catch_new(const fg_capture *capture, fg_catch *result) {
   result->held = calloc(capture->riffles * capture->lanes, sizeof *result->held);
   result->over = calloc(capture->lanes, sizeof *result->over);
   result->blown = calloc(capture->lanes, sizeof *result->blown);
-  if (result->held && result->over && result->blown) return FG_OK;
+  if (result->held && result->over && result->blown)
+    return FG_OK;
   fg_catch_free(result);
   return FG_EMEMORY;
 }
@@ -147,10 +159,10 @@ void fg_catch_free(fg_catch *result) {
 typedef struct deck_pass {
   fg_capture *c;
   const fg_lane_group *group;
-  double seconds;           /* a step of time; 0: a snapshot, rates only */
+  double seconds; /* a step of time; 0: a snapshot, rates only */
   bool ideal, leaky;
-  double *open_share;       /* [riffle]; NULL: empty pockets, 1 everywhere */
-  bool fills;               /* black sand: works out open_share and the fill as it goes */
+  double *open_share;                 /* [riffle]; NULL: empty pockets, 1 everywhere */
+  bool fills;                         /* black sand: works out open_share and the fill as it goes */
   double gain_before[FG_RIFFLES_MAX]; /* what each pocket gained in the step before */
   double *trap, *caught, *walking, *gone, *gone_before;
 } deck_pass;
@@ -176,7 +188,8 @@ static void let_go(const deck_pass *p, double *held) {
 static void take_pitch(const deck_pass *p, double open_share) {
   const fg_lane *lane = p->c->lane + p->group->first;
   const size_t n = p->group->count;
-  for (size_t k = 0; k < n; ++k) p->trap[k] = p->ideal ? 1.0 : open_share * lane[k].stay;
+  for (size_t k = 0; k < n; ++k)
+    p->trap[k] = p->ideal ? 1.0 : open_share * lane[k].stay;
   memset(p->caught, 0, n * sizeof *p->caught);
   fg_march_pitch(p->group->march, p->trap, p->caught, p->gone);
 }
@@ -188,7 +201,8 @@ static double try_pitch(const deck_pass *p, double open_share) {
   memcpy(p->gone, p->gone_before, p->group->count * sizeof *p->gone);
   take_pitch(p, open_share);
   double mass = 0.0;
-  for (size_t k = 0; k < p->group->count; ++k) mass += lane[k].flow_kg_s * p->caught[k];
+  for (size_t k = 0; k < p->group->count; ++k)
+    mass += lane[k].flow_kg_s * p->caught[k];
   return mass * p->seconds / p->c->pocket_kg;
 }
 
@@ -236,12 +250,14 @@ static fg_status fill_pocket(deck_pass *p, size_t riffle, double *fill) {
     if (over > 0.0) {
       low = way;
       over_low = over;
-      if (side == 1) over_high *= 0.5;
+      if (side == 1)
+        over_high *= 0.5;
       side = 1;
     } else {
       high = way;
       over_high = over;
-      if (side == -1) over_low *= 0.5;
+      if (side == -1)
+        over_low *= 0.5;
       side = -1;
     }
     way = next_way(low, over_low, high, over_high, way, over, room);
@@ -265,13 +281,16 @@ static fg_status pass_down(deck_pass *p, fg_catch *result) {
       memcpy(p->gone_before, p->gone, n * sizeof *p->gone);
       fg_march_keep(march);
       const fg_status status = fill_pocket(p, i, &c->fill[i]);
-      if (status != FG_OK) return status;
+      if (status != FG_OK)
+        return status;
     } else {
       take_pitch(p, p->open_share ? p->open_share[i] : 1.0);
     }
     double *held = result->held + i * c->lanes + first;
-    if (p->seconds > 0.0) let_go(p, held);
-    else memcpy(held, p->caught, n * sizeof *held);
+    if (p->seconds > 0.0)
+      let_go(p, held);
+    else
+      memcpy(held, p->caught, n * sizeof *held);
   }
   const double weight = p->seconds > 0.0 ? p->seconds : 1.0;
   fg_march_remaining(march, p->trap);
@@ -287,7 +306,8 @@ static void average_over(const fg_capture *c, const fg_lane_group *group, double
   for (size_t k = group->first; k < group->first + group->count; ++k) {
     result->over[k] /= seconds;
     result->blown[k] /= seconds;
-    for (size_t i = 0; i < c->riffles; ++i) result->held[i * c->lanes + k] /= seconds;
+    for (size_t i = 0; i < c->riffles; ++i)
+      result->held[i * c->lanes + k] /= seconds;
   }
 }
 
@@ -299,7 +319,8 @@ static fg_status pass_interval(deck_pass *p, bool filling, fg_catch *result) {
   for (size_t i = 0; i < c->times; ++i) {
     p->open_share = filling ? c->open_share + i * c->riffles : NULL;
     const fg_status status = pass_down(p, result);
-    if (status != FG_OK) return status;
+    if (status != FG_OK)
+      return status;
   }
   average_over(c, p->group, interval, result);
   return FG_OK;
@@ -307,7 +328,8 @@ static fg_status pass_interval(deck_pass *p, bool filling, fg_catch *result) {
 
 static bool any_release(const fg_capture *c, const fg_lane_group *group) {
   for (size_t k = group->first; k < group->first + group->count; ++k)
-    if (c->lane[k].release_1_s > 0.0) return true;
+    if (c->lane[k].release_1_s > 0.0)
+      return true;
   return false;
 }
 
@@ -326,7 +348,8 @@ static fg_status run_group(fg_capture *c, fg_stuff stuff, fg_pockets pockets, do
                  .walking = scratch + 2 * n,
                  .gone = scratch + 3 * n,
                  .gone_before = scratch + 4 * n};
-  if (filling || (p.leaky && any_release(c, group))) return pass_interval(&p, filling, result);
+  if (filling || (p.leaky && any_release(c, group)))
+    return pass_interval(&p, filling, result);
   return pass_down(&p, result);
 }
 
@@ -334,7 +357,8 @@ fg_status fg_capture_run(fg_capture *capture, fg_pockets pockets, fg_catch *resu
   /* Black sand first: how it fills the pockets is what the gold then finds. */
   static const fg_stuff order[FG_STUFF_COUNT] = {FG_MAGNETITE, FG_GOLD, FG_QUARTZ};
   double *scratch = calloc(5 * capture->lanes, sizeof *scratch);
-  if (!scratch) return FG_EMEMORY;
+  if (!scratch)
+    return FG_EMEMORY;
   fg_status status = FG_OK;
   memset(capture->fill, 0, sizeof capture->fill);
   for (int g = 0; g < FG_STUFF_COUNT && status == FG_OK; ++g)

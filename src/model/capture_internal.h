@@ -23,11 +23,11 @@ typedef struct fg_lane {
   double size_m;
   double passing;
   double settling_m_s;
-  double sinking_m_s[2];   /* open, quiet */
+  double sinking_m_s[2]; /* open, quiet */
   double blown[2];
-  double stay;             /* share that stays in a pocket */
-  double flow_kg_s;        /* mass flow onto the deck */
-  double release_1_s;      /* rate at which a pocket loses it */
+  double stay;        /* share that stays in a pocket */
+  double flow_kg_s;   /* mass flow onto the deck */
+  double release_1_s; /* rate at which a pocket loses it */
 } fg_lane;
 
 /* Lanes of one stuff and the march they share. */
@@ -43,11 +43,11 @@ typedef struct fg_capture {
   fg_lane *lane;
   fg_lane_group group[FG_STUFF_COUNT];
   size_t riffles;
-  double *freed;     /* [riffle][lane] share that comes loose in this pitch */
-  double *stuck;     /* [lane] never comes loose, clods and screen included */
-  double pocket_kg;  /* heavy sand that fills one pocket */
-  size_t times;      /* steps over the cleaning interval */
-  double *open_share;/* [step][riffle] mean of 1 - F^2 as the pockets fill */
+  double *freed;               /* [riffle][lane] share that comes loose in this pitch */
+  double *stuck;               /* [lane] never comes loose, clods and screen included */
+  double pocket_kg;            /* heavy sand that fills one pocket */
+  size_t times;                /* steps over the cleaning interval */
+  double *open_share;          /* [step][riffle] mean of 1 - F^2 as the pockets fill */
   double fill[FG_RIFFLES_MAX]; /* at cleaning */
 } fg_capture;
 
@@ -57,16 +57,16 @@ fg_status fg_lanes_fill(const fg_scenario *scenario, const fg_machine *machine, 
 
 /* What one way of running the pockets does to each lane: shares of what passes the screen. */
 typedef struct fg_catch {
-  double *held;      /* [riffle][lane] */
-  double *over;      /* [lane] over the tail */
-  double *blown;     /* [lane] */
+  double *held;  /* [riffle][lane] */
+  double *over;  /* [lane] over the tail */
+  double *blown; /* [lane] */
 } fg_catch;
 
 typedef enum fg_pockets {
-  FG_POCKETS_IDEAL,   /* hold all that settles */
-  FG_POCKETS_EMPTY,   /* as just cleaned: lift counts, filling and release do not */
-  FG_POCKETS_LEAKY,   /* lift and release, no filling: averaged over the interval */
-  FG_POCKETS_FILLING  /* all of it; quartz as in FG_POCKETS_EMPTY, for it gives way */
+  FG_POCKETS_IDEAL,  /* hold all that settles */
+  FG_POCKETS_EMPTY,  /* as just cleaned: lift counts, filling and release do not */
+  FG_POCKETS_LEAKY,  /* lift and release, no filling: averaged over the interval */
+  FG_POCKETS_FILLING /* all of it; quartz as in FG_POCKETS_EMPTY, for it gives way */
 } fg_pockets;
 
 fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,

@@ -27,9 +27,12 @@ static void decks_free(decks *d) {
 
 static fg_status run_decks(fg_capture *c, bool fresh, decks *d) {
   fg_status status = fg_catch_new(c, &d->ideal);
-  if (status == FG_OK) status = fg_catch_new(c, &d->leaky);
-  if (status == FG_OK) status = fg_catch_new(c, &d->real);
-  if (status == FG_OK) status = fg_capture_run(c, FG_POCKETS_IDEAL, &d->ideal);
+  if (status == FG_OK)
+    status = fg_catch_new(c, &d->leaky);
+  if (status == FG_OK)
+    status = fg_catch_new(c, &d->real);
+  if (status == FG_OK)
+    status = fg_capture_run(c, FG_POCKETS_IDEAL, &d->ideal);
   if (status == FG_OK)
     status = fg_capture_run(c, fresh ? FG_POCKETS_EMPTY : FG_POCKETS_LEAKY, &d->leaky);
   if (status == FG_OK)
@@ -81,7 +84,8 @@ static void settle_light_sand(const fg_capture *c, const fg_loss *loss, fg_class
   }
   for (size_t k = 0; k < count; ++k) {
     classes[k].kept = 0.0;
-    for (size_t i = 0; i < c->riffles; ++i) classes[k].kept += classes[k].by_riffle[i];
+    for (size_t i = 0; i < c->riffles; ++i)
+      classes[k].kept += classes[k].by_riffle[i];
   }
 }
 
@@ -100,14 +104,16 @@ static void undo_tray(fg_loss *loss) {
     }
   }
   for (size_t k = 0; k < loss->gold_count; ++k)
-    if (sum > 0.0) loss->gold[k].share /= sum;
+    if (sum > 0.0)
+      loss->gold[k].share /= sum;
 }
 
 static void sum_gold(fg_loss *loss) {
   double passing = 0.0, all = 0.0;
   for (size_t k = 0; k < loss->gold_count; ++k) {
     const fg_class_loss *g = &loss->gold[k];
-    if (isnan(g->share)) continue;
+    if (isnan(g->share))
+      continue;
     const double part = g->share * g->passing;
     all += g->share;
     passing += part;
@@ -147,24 +153,30 @@ static double half_kept_size(const fg_loss *loss) {
   double found = NAN;
   for (size_t k = 0; k + 1 < loss->gold_count; ++k) {
     const fg_class_loss *a = &loss->gold[k], *b = &loss->gold[k + 1];
-    if ((a->kept - 0.5) * (b->kept - 0.5) > 0.0 || a->kept == b->kept) continue;
+    if ((a->kept - 0.5) * (b->kept - 0.5) > 0.0 || a->kept == b->kept)
+      continue;
     const double along = (a->kept - 0.5) / (a->kept - b->kept);
     const double size = exp(log(a->size_m) + along * log(b->size_m / a->size_m));
-    if (isnan(found) || size < found) found = size;
+    if (isnan(found) || size < found)
+      found = size;
   }
   return found;
 }
 
 static fg_status fill_classes(const fg_capture *c, const decks *d, fg_loss *loss) {
   size_t gold = 0;
-  while (gold < c->lanes && c->lane[gold].stuff == FG_GOLD) ++gold;
+  while (gold < c->lanes && c->lane[gold].stuff == FG_GOLD)
+    ++gold;
   loss->gold = calloc(gold, sizeof *loss->gold);
   loss->minerals = calloc(c->lanes - gold, sizeof *loss->minerals);
-  if (!loss->gold || !loss->minerals) return FG_EMEMORY;
+  if (!loss->gold || !loss->minerals)
+    return FG_EMEMORY;
   loss->gold_count = gold;
   loss->mineral_count = c->lanes - gold;
-  for (size_t k = 0; k < gold; ++k) tell_class(c, d, k, &loss->gold[k]);
-  for (size_t k = gold; k < c->lanes; ++k) tell_class(c, d, k, &loss->minerals[k - gold]);
+  for (size_t k = 0; k < gold; ++k)
+    tell_class(c, d, k, &loss->gold[k]);
+  for (size_t k = gold; k < c->lanes; ++k)
+    tell_class(c, d, k, &loss->minerals[k - gold]);
   return FG_OK;
 }
 
@@ -172,17 +184,21 @@ static fg_status tell_capture(const fg_scenario *s, fg_capture *c, fg_loss *loss
   decks d = {{0}, {0}, {0}};
   double moisture[FG_RIFFLES_MAX + 1];
   fg_status status = run_decks(c, loss->fresh, &d);
-  if (status == FG_OK) status = fg_deck_drying(s, &loss->machine, moisture);
-  if (status == FG_OK) status = fill_classes(c, &d, loss);
+  if (status == FG_OK)
+    status = fg_deck_drying(s, &loss->machine, moisture);
+  if (status == FG_OK)
+    status = fill_classes(c, &d, loss);
   if (status == FG_OK) {
     loss->riffles = c->riffles;
     loss->water_head = moisture[0];
     loss->water_tail = moisture[c->riffles];
     memcpy(loss->fill, c->fill, sizeof loss->fill);
     size_t quartz = 0;
-    while (quartz < loss->mineral_count && loss->minerals[quartz].stuff != FG_QUARTZ) ++quartz;
+    while (quartz < loss->mineral_count && loss->minerals[quartz].stuff != FG_QUARTZ)
+      ++quartz;
     settle_light_sand(c, loss, loss->minerals + quartz, loss->mineral_count - quartz);
-    if (s->gold.counted_in == FG_COUNTED_TRAY) undo_tray(loss);
+    if (s->gold.counted_in == FG_COUNTED_TRAY)
+      undo_tray(loss);
     sum_gold(loss);
     sum_flows(s, loss);
     loss->half_kept_m = half_kept_size(loss);
@@ -194,17 +210,21 @@ static fg_status tell_capture(const fg_scenario *s, fg_capture *c, fg_loss *loss
 fg_status fg_loss_run(const fg_scenario *scenario, const fg_loss_options *options, fg_loss *loss) {
   fg_loss run = {.fresh = options && options->fresh, .half_kept_m = NAN};
   fg_status status = fg_machine_solve(scenario, &run.machine);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   if (run.machine.stalled) {
     *loss = run;
     return FG_ESTALL;
   }
   fg_capture *capture = NULL;
   status = fg_capture_new(scenario, &run.machine, options, &capture);
-  if (status == FG_OK) status = tell_capture(scenario, capture, &run);
+  if (status == FG_OK)
+    status = tell_capture(scenario, capture, &run);
   fg_capture_free(capture);
-  if (status == FG_OK) *loss = run;
-  else fg_loss_free(&run);
+  if (status == FG_OK)
+    *loss = run;
+  else
+    fg_loss_free(&run);
   return status;
 }
 

@@ -21,7 +21,8 @@ double fg_bed_resistance(const fg_bed *bed, double normal_pa, double total_1_s) 
 
 double fg_bed_viscosity(const fg_bed *bed, double normal_pa, double total_1_s) {
   const double resistance = fg_bed_resistance(bed, normal_pa, total_1_s);
-  if (!(total_1_s > 0.0)) return resistance > 0.0 ? HUGE_VAL : bed->viscosity_pa_s;
+  if (!(total_1_s > 0.0))
+    return resistance > 0.0 ? HUGE_VAL : bed->viscosity_pa_s;
   return bed->viscosity_pa_s + resistance / total_1_s;
 }
 
@@ -36,7 +37,8 @@ static fg_status still_rate(const fg_bed *bed, double shear_stress, double norma
   const double half = half_rate(bed, normal), eta = bed->viscosity_pa_s;
   const double b = eta * half + bed->friction_rise * normal - spare, c = spare * half;
   if (eta == 0.0) {
-    if (b <= 0.0) return FG_ENOROOT;
+    if (b <= 0.0)
+      return FG_ENOROOT;
     *rate = c / b;
     return FG_OK;
   }
@@ -68,15 +70,18 @@ static balance shaken_balance(const fg_bed *bed, double shear_stress, double nor
 static fg_status shaken_rate(const fg_bed *bed, double shear_stress, double normal, double *rate) {
   double low = 0.0, high = HUGE_VAL;
   const double shake = bed->shake_1_s;
-  double x = shear_stress /
-             (bed->viscosity_pa_s + fg_bed_resistance(bed, normal, shake) / shake);
+  double x = shear_stress / (bed->viscosity_pa_s + fg_bed_resistance(bed, normal, shake) / shake);
   for (int step = 0; step < 200; ++step) {
     const balance b = shaken_balance(bed, shear_stress, normal, x);
-    if (b.excess > 0.0) high = x;
-    else low = x;
+    if (b.excess > 0.0)
+      high = x;
+    else
+      low = x;
     double next = x - b.excess / b.slope;
-    if (!(next > low && next < high)) next = isfinite(high) ? 0.5 * (low + high) : 2.0 * x;
-    if (!isfinite(next) || next > 1e9) return FG_ENOROOT;
+    if (!(next > low && next < high))
+      next = isfinite(high) ? 0.5 * (low + high) : 2.0 * x;
+    if (!isfinite(next) || next > 1e9)
+      return FG_ENOROOT;
     const bool settled = fabs(next - x) <= 1e-12 * next;
     x = next;
     if (settled) {
@@ -88,16 +93,17 @@ static fg_status shaken_rate(const fg_bed *bed, double shear_stress, double norm
 }
 
 fg_status fg_bed_shear(const fg_bed *bed, double depth_m, double z_m, fg_shear *shear) {
-  if (!(depth_m > 0.0 && z_m >= 0.0 && z_m <= depth_m)) return FG_EDOMAIN;
+  if (!(depth_m > 0.0 && z_m >= 0.0 && z_m <= depth_m))
+    return FG_EDOMAIN;
   const double above = bed->bulk_kg_m3 * FG_GRAVITY * (depth_m - z_m);
   const double stress = above * sin(bed->slope_rad);
   fg_shear here = {0};
   here.normal_pa = above * cos(bed->slope_rad) * (1.0 - bed->support) + bed->cohesion_pa;
-  const fg_status status =
-      bed->shake_1_s > 0.0 && stress > 0.0
-          ? shaken_rate(bed, stress, here.normal_pa, &here.rate_1_s)
-          : still_rate(bed, stress, here.normal_pa, &here.rate_1_s);
-  if (status != FG_OK) return status;
+  const fg_status status = bed->shake_1_s > 0.0 && stress > 0.0
+                               ? shaken_rate(bed, stress, here.normal_pa, &here.rate_1_s)
+                               : still_rate(bed, stress, here.normal_pa, &here.rate_1_s);
+  if (status != FG_OK)
+    return status;
   here.total_1_s = hypot(here.rate_1_s, bed->shake_1_s);
   here.resistance_pa = fg_bed_resistance(bed, here.normal_pa, here.total_1_s);
   *shear = here;
@@ -109,7 +115,8 @@ enum { CAPACITY_POINTS = 12, CELL_POINTS = 2 };
 
 fg_status fg_bed_capacity(const fg_bed *bed, double depth_m, double *kg_s_m) {
   gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(CAPACITY_POINTS);
-  if (!table) return FG_EMEMORY;
+  if (!table)
+    return FG_EMEMORY;
   double sum = 0.0;
   fg_status status = FG_OK;
   for (size_t i = 0; i < CAPACITY_POINTS && status == FG_OK; ++i) {
@@ -120,7 +127,8 @@ fg_status fg_bed_capacity(const fg_bed *bed, double depth_m, double *kg_s_m) {
     sum += weight * shear.rate_1_s * (depth_m - z);
   }
   gsl_integration_glfixed_table_free(table);
-  if (status == FG_OK) *kg_s_m = bed->bulk_kg_m3 * sum;
+  if (status == FG_OK)
+    *kg_s_m = bed->bulk_kg_m3 * sum;
   return status;
 }
 
@@ -132,9 +140,9 @@ fg_status fg_bed_profile(const fg_bed *bed, double depth_m, size_t cells, double
     for (int p = 0; p < CELL_POINTS; ++p) {
       const double at = p == 0 ? 0.5 - half_gap : 0.5 + half_gap;
       fg_shear shear;
-      const fg_status status =
-          fg_bed_shear(bed, depth_m, ((double)j + at) * width, &shear);
-      if (status != FG_OK) return status;
+      const fg_status status = fg_bed_shear(bed, depth_m, ((double)j + at) * width, &shear);
+      if (status != FG_OK)
+        return status;
       mean += 0.5 * width * shear.rate_1_s * (1.0 - at);
       rise += 0.5 * width * shear.rate_1_s;
     }

@@ -15,21 +15,24 @@ static bool is_engine(fg_blower_kind kind) {
 }
 
 double fg_engine_power(fg_blower_kind kind, double elevation_m) {
-  if (!is_engine(kind)) return 1.0;
+  if (!is_engine(kind))
+    return 1.0;
   const double feet = elevation_m / feet_m;
   return fmax(0.05, 1.0 - 0.03 * fmax(0.0, feet - 500.0) / 1000.0);
 }
 
 double fg_fan_speed(fg_blower_kind kind, double throttle, double elevation_m,
                     double air_density_kg_m3) {
-  if (!is_engine(kind)) return throttle;
+  if (!is_engine(kind))
+    return throttle;
   const double ratio = air_density_kg_m3 / FG_STANDARD_DENSITY;
   return throttle * cbrt(fg_engine_power(kind, elevation_m) / ratio);
 }
 
 fg_status fg_fan_label(double volume_m3_s, double nozzle_m_s, double shutoff_ratio, bool open,
                        fg_fan *fan) {
-  if (!(volume_m3_s > 0.0 && nozzle_m_s > 0.0 && shutoff_ratio >= 1.0)) return FG_EDOMAIN;
+  if (!(volume_m3_s > 0.0 && nozzle_m_s > 0.0 && shutoff_ratio >= 1.0))
+    return FG_EDOMAIN;
   const double velocity_pa = 0.5 * FG_STANDARD_DENSITY * nozzle_m_s * nozzle_m_s;
   *fan = (fg_fan){.shutoff_pa = shutoff_ratio * velocity_pa,
                   .rated_pa = open ? 0.0 : velocity_pa,
@@ -40,9 +43,11 @@ fg_status fg_fan_label(double volume_m3_s, double nozzle_m_s, double shutoff_rat
 }
 
 fg_status fg_fan_points(const fg_curve_point *points, size_t count, fg_fan *fan) {
-  if (count < 2 || count > FG_CURVE_MAX) return FG_EDOMAIN;
+  if (count < 2 || count > FG_CURVE_MAX)
+    return FG_EDOMAIN;
   for (size_t i = 0; i < count; ++i) {
-    if (!(points[i].volume_m3_s >= 0.0 && points[i].pressure_pa >= 0.0)) return FG_EDOMAIN;
+    if (!(points[i].volume_m3_s >= 0.0 && points[i].pressure_pa >= 0.0))
+      return FG_EDOMAIN;
     if (i > 0 && !(points[i].volume_m3_s > points[i - 1].volume_m3_s &&
                    points[i].pressure_pa < points[i - 1].pressure_pa))
       return FG_EDOMAIN;
@@ -53,7 +58,8 @@ fg_status fg_fan_points(const fg_curve_point *points, size_t count, fg_fan *fan)
                   .count = count,
                   .speed = 1.0,
                   .density_ratio = 1.0};
-  for (size_t i = 0; i < count; ++i) fan->points[i] = points[i];
+  for (size_t i = 0; i < count; ++i)
+    fan->points[i] = points[i];
   return FG_OK;
 }
 
@@ -66,16 +72,20 @@ static double line_through(const fg_curve_point *a, const fg_curve_point *b, dou
 static double points_pressure(const fg_fan *fan, double volume) {
   const fg_curve_point *p = fan->points;
   const size_t n = fan->count;
-  if (volume <= p[0].volume_m3_s) return line_through(&p[0], &p[1], volume);
-  if (volume >= p[n - 1].volume_m3_s) return line_through(&p[n - 2], &p[n - 1], volume);
+  if (volume <= p[0].volume_m3_s)
+    return line_through(&p[0], &p[1], volume);
+  if (volume >= p[n - 1].volume_m3_s)
+    return line_through(&p[n - 2], &p[n - 1], volume);
   double x[FG_CURVE_MAX], y[FG_CURVE_MAX], result = NAN;
   for (size_t i = 0; i < n; ++i) {
     x[i] = p[i].volume_m3_s;
     y[i] = p[i].pressure_pa;
   }
-  if (n < gsl_interp_type_min_size(gsl_interp_steffen)) return line_through(&p[0], &p[1], volume);
+  if (n < gsl_interp_type_min_size(gsl_interp_steffen))
+    return line_through(&p[0], &p[1], volume);
   gsl_interp *curve = gsl_interp_alloc(gsl_interp_steffen, n);
-  if (!curve) return NAN;
+  if (!curve)
+    return NAN;
   if (gsl_interp_init(curve, x, y, n) == GSL_SUCCESS &&
       gsl_interp_eval_e(curve, x, y, volume, NULL, &result) != GSL_SUCCESS)
     result = NAN;
@@ -86,7 +96,8 @@ static double points_pressure(const fg_fan *fan, double volume) {
 double fg_fan_pressure(const fg_fan *fan, double volume_m3_s) {
   const double full = volume_m3_s / fan->speed;
   const double scale = fan->speed * fan->speed * fan->density_ratio;
-  if (fan->count > 0) return scale * points_pressure(fan, full);
+  if (fan->count > 0)
+    return scale * points_pressure(fan, full);
   const double x = full / fan->rated_m3_s;
   return scale * (fan->shutoff_pa - (fan->shutoff_pa - fan->rated_pa) * x * x);
 }
@@ -98,6 +109,7 @@ double fg_fan_free_volume(const fg_fan *fan) {
     return fan->speed * (b->volume_m3_s - b->pressure_pa / slope);
   }
   const double span = fan->shutoff_pa - fan->rated_pa;
-  if (span <= 0.0) return HUGE_VAL;
+  if (span <= 0.0)
+    return HUGE_VAL;
   return fan->speed * fan->rated_m3_s * sqrt(fan->shutoff_pa / span);
 }

@@ -26,17 +26,22 @@ const char *const fg_drag_law_names[FG_DRAG_COUNT + 1] = {
 
 fg_status fg_drag(int law, double reynolds, const fg_shape *shape, double density_ratio,
                   double *coefficient) {
-  if (law < 0 || law >= FG_DRAG_COUNT) return FG_EDOMAIN;
+  if (law < 0 || law >= FG_DRAG_COUNT)
+    return FG_EDOMAIN;
   const fg_drag_law *row = &fg_drag_laws[law];
-  if (!(reynolds > 0.0 && reynolds <= row->most_reynolds)) return FG_EDOMAIN;
-  if (!(shape->sphericity >= row->least_sphericity && shape->sphericity <= 1.0)) return FG_EDOMAIN;
-  if (!(density_ratio > 0.0)) return FG_EDOMAIN;
+  if (!(reynolds > 0.0 && reynolds <= row->most_reynolds))
+    return FG_EDOMAIN;
+  if (!(shape->sphericity >= row->least_sphericity && shape->sphericity <= 1.0))
+    return FG_EDOMAIN;
+  if (!(density_ratio > 0.0))
+    return FG_EDOMAIN;
   *coefficient = row->coefficient(reynolds, shape, density_ratio);
   return isfinite(*coefficient) ? FG_OK : FG_EDOMAIN;
 }
 
 double fg_drag_force(int law, const fg_grain *grain, const fg_gas *gas, double speed_m_s) {
-  if (!(speed_m_s > 0.0)) return 0.0;
+  if (!(speed_m_s > 0.0))
+    return 0.0;
   const double reynolds = gas->density_kg_m3 * speed_m_s * grain->dv_m / gas->viscosity_pa_s;
   const double cd = fg_drag_laws[law].coefficient(reynolds, &grain->shape,
                                                   grain->density_kg_m3 / gas->density_kg_m3);
@@ -60,7 +65,8 @@ fg_status fg_drag_speed(int law, const fg_grain *grain, const fg_gas *gas, doubl
                         double *speed_m_s) {
   if (law < 0 || law >= FG_DRAG_COUNT || !(force_n >= 0.0) || !(grain->dv_m > 0.0))
     return FG_EDOMAIN;
-  if (grain->shape.sphericity < fg_drag_laws[law].least_sphericity) return FG_EDOMAIN;
+  if (grain->shape.sphericity < fg_drag_laws[law].least_sphericity)
+    return FG_EDOMAIN;
   if (force_n == 0.0) {
     *speed_m_s = 0.0;
     return FG_OK;
@@ -69,12 +75,13 @@ fg_status fg_drag_speed(int law, const fg_grain *grain, const fg_gas *gas, doubl
   /* No grain is slower than in Stokes' law divided by a large shape factor, and none
    * faster than at a drag coefficient of 0.02. */
   const double stokes = force_n / (3.0 * M_PI * gas->viscosity_pa_s * grain->dv_m);
-  const double newton = sqrt(force_n / (0.5 * gas->density_kg_m3 * 0.02 * 0.25 * M_PI)) /
-                        grain->dv_m;
+  const double newton =
+      sqrt(force_n / (0.5 * gas->density_kg_m3 * 0.02 * 0.25 * M_PI)) / grain->dv_m;
   const double low = log(fmin(stokes, newton)) - 12.0, high = log(fmin(stokes, newton)) + 6.0;
   double log_speed;
   const fg_status status = fg_root(drag_gap, &c, low, high, 1e-13, &log_speed);
-  if (status == FG_OK) *speed_m_s = exp(log_speed);
+  if (status == FG_OK)
+    *speed_m_s = exp(log_speed);
   return status;
 }
 
@@ -86,6 +93,7 @@ double fg_grain_weight(const fg_grain *grain, const fg_gas *gas) {
 fg_status fg_settling_velocity(int law, const fg_grain *grain, const fg_gas *gas,
                                double *speed_m_s) {
   const double weight = fg_grain_weight(grain, gas);
-  if (!(weight > 0.0)) return FG_EDOMAIN;
+  if (!(weight > 0.0))
+    return FG_EDOMAIN;
   return fg_drag_speed(law, grain, gas, weight, speed_m_s);
 }

@@ -12,6 +12,6 @@ double fg_drag_ganser(double reynolds, const fg_shape *shape, double density_rat
   const double k1 = 1.0 / (shape->broad_ratio / 3.0 + 2.0 / 3.0 / sqrt(phi));
   const double k2 = pow(10.0, 1.8148 * pow(fmax(0.0, -log10(phi)), 0.5743));
   const double scaled = reynolds * k1 * k2;
-  return k2 * (24.0 / scaled * (1.0 + 0.1118 * pow(scaled, 0.6567)) +
-               0.4305 / (1.0 + 3305.0 / scaled));
+  return k2 *
+         (24.0 / scaled * (1.0 + 0.1118 * pow(scaled, 0.6567)) + 0.4305 / (1.0 + 3305.0 / scaled));
 }

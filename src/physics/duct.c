@@ -4,16 +4,17 @@
 #include <math.h>
 
 fg_status fg_duct_friction(double reynolds, double roughness_ratio, double *factor) {
-  if (!(reynolds > 0.0 && isfinite(reynolds))) return FG_EDOMAIN;
-  if (!(roughness_ratio >= 0.0 && roughness_ratio <= 0.2)) return FG_EDOMAIN;
+  if (!(reynolds > 0.0 && isfinite(reynolds)))
+    return FG_EDOMAIN;
+  if (!(roughness_ratio >= 0.0 && roughness_ratio <= 0.2))
+    return FG_EDOMAIN;
   const double laminar = 8.0 / reynolds;
   /* The published form overflows below a Reynolds number of about 1, where it is laminar. */
   if (reynolds < 1.0) {
     *factor = 8.0 * laminar;
     return FG_OK;
   }
-  const double a =
-      pow(-2.457 * log(pow(7.0 / reynolds, 0.9) + 0.27 * roughness_ratio), 16.0);
+  const double a = pow(-2.457 * log(pow(7.0 / reynolds, 0.9) + 0.27 * roughness_ratio), 16.0);
   const double b = pow(37530.0 / reynolds, 16.0);
   *factor = 8.0 * pow(pow(laminar, 12.0) + pow(a + b, -1.5), 1.0 / 12.0);
   return FG_OK;
@@ -22,7 +23,8 @@ fg_status fg_duct_friction(double reynolds, double roughness_ratio, double *fact
 fg_status fg_duct_loss(double volume_m3_s, double length_m, double diameter_m,
                        double roughness_ratio, double losses, double density_kg_m3,
                        double viscosity_pa_s, double *loss_pa) {
-  if (!(volume_m3_s >= 0.0 && length_m >= 0.0 && diameter_m > 0.0)) return FG_EDOMAIN;
+  if (!(volume_m3_s >= 0.0 && length_m >= 0.0 && diameter_m > 0.0))
+    return FG_EDOMAIN;
   if (volume_m3_s == 0.0) {
     *loss_pa = 0.0;
     return FG_OK;
@@ -37,13 +39,15 @@ fg_status fg_duct_loss(double volume_m3_s, double length_m, double diameter_m,
 }
 
 fg_status fg_board_coefficient(double open_share, double *coefficient) {
-  if (!(open_share >= 0.02 && open_share <= 1.0)) return FG_EDOMAIN;
+  if (!(open_share >= 0.02 && open_share <= 1.0))
+    return FG_EDOMAIN;
   const double s = open_share, contracted = 0.707 * sqrt(1.0 - s) + 1.0 - s;
   *coefficient = contracted * contracted / (s * s);
   return FG_OK;
 }
 
 double fg_orifice_volume(double area_m2, double pressure_pa, double density_kg_m3) {
-  if (!(pressure_pa > 0.0)) return 0.0;
+  if (!(pressure_pa > 0.0))
+    return 0.0;
   return 0.62 * area_m2 * sqrt(2.0 * pressure_pa / density_kg_m3);
 }

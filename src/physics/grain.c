@@ -36,18 +36,21 @@ const size_t fg_minerals_count = sizeof fg_minerals / sizeof fg_minerals[0];
 
 const fg_mineral *fg_mineral_find(const char *name) {
   for (size_t i = 0; i < fg_minerals_count; ++i)
-    if (strcmp(fg_minerals[i].name, name) == 0) return &fg_minerals[i];
+    if (strcmp(fg_minerals[i].name, name) == 0)
+      return &fg_minerals[i];
   return NULL;
 }
 
 fg_status fg_gold_density(double fineness, double *density_kg_m3) {
-  if (!(fineness >= 0.0 && fineness <= 1.0)) return FG_EDOMAIN;
+  if (!(fineness >= 0.0 && fineness <= 1.0))
+    return FG_EDOMAIN;
   *density_kg_m3 = 1.0 / (fineness / gold_kg_m3 + (1.0 - fineness) / silver_kg_m3);
   return FG_OK;
 }
 
 fg_status fg_gold_fineness(double density_kg_m3, double *fineness) {
-  if (!(density_kg_m3 >= silver_kg_m3 && density_kg_m3 <= gold_kg_m3)) return FG_EDOMAIN;
+  if (!(density_kg_m3 >= silver_kg_m3 && density_kg_m3 <= gold_kg_m3))
+    return FG_EDOMAIN;
   *fineness = (1.0 / density_kg_m3 - 1.0 / silver_kg_m3) / (1.0 / gold_kg_m3 - 1.0 / silver_kg_m3);
   return FG_OK;
 }
@@ -55,7 +58,8 @@ fg_status fg_gold_fineness(double density_kg_m3, double *fineness) {
 static double disc_sphericity(double f) { return pow(1.5 * f, 2.0 / 3.0) / (0.5 + f); }
 
 fg_status fg_shape_disc(double thickness_ratio, fg_shape *shape) {
-  if (!(thickness_ratio >= 0.001 && thickness_ratio <= 1.0)) return FG_EDOMAIN;
+  if (!(thickness_ratio >= 0.001 && thickness_ratio <= 1.0))
+    return FG_EDOMAIN;
   shape->sphericity = disc_sphericity(thickness_ratio);
   shape->broad_ratio = 1.0 / cbrt(1.5 * thickness_ratio);
   shape->flatness = thickness_ratio;
@@ -67,7 +71,8 @@ static double sphericity_gap(double log_f, void *context) {
 }
 
 fg_status fg_shape_sphericity(double sphericity, fg_shape *shape) {
-  if (!(sphericity >= 0.02 && sphericity <= 1.0)) return FG_EDOMAIN;
+  if (!(sphericity >= 0.02 && sphericity <= 1.0))
+    return FG_EDOMAIN;
   const double thickest = disc_sphericity(1.0);
   if (sphericity >= thickest) {
     const double along = (sphericity - thickest) / (1.0 - thickest), narrow = 1.0 / cbrt(1.5);
@@ -75,9 +80,9 @@ fg_status fg_shape_sphericity(double sphericity, fg_shape *shape) {
     return FG_OK;
   }
   double log_f;
-  const fg_status status =
-      fg_root(sphericity_gap, &sphericity, log(0.0005), 0.0, 1e-13, &log_f);
-  if (status != FG_OK) return status;
+  const fg_status status = fg_root(sphericity_gap, &sphericity, log(0.0005), 0.0, 1e-13, &log_f);
+  if (status != FG_OK)
+    return status;
   *shape = (fg_shape){sphericity, 1.0 / cbrt(1.5 * exp(log_f)), exp(log_f)};
   return FG_OK;
 }
@@ -91,17 +96,20 @@ double fg_disc_mass(double diameter_m, double thickness_ratio, double density_kg
 }
 
 double fg_lognormal_cdf(double size_m, double median_m, double spread) {
-  if (size_m <= 0.0) return 0.0;
+  if (size_m <= 0.0)
+    return 0.0;
   return gsl_cdf_ugaussian_P(log(size_m / median_m) / log(spread));
 }
 
 fg_status fg_lognormal_below(double median_m, double spread, double cut_m, double *share,
                              double *sauter_m) {
-  if (!(median_m > 0.0 && cut_m > 0.0 && spread > 1.0)) return FG_EDOMAIN;
+  if (!(median_m > 0.0 && cut_m > 0.0 && spread > 1.0))
+    return FG_EDOMAIN;
   const double s = log(spread), z = log(cut_m / median_m) / s;
   const double below = gsl_cdf_ugaussian_P(z);
   const double inverse = exp(0.5 * s * s) / median_m * gsl_cdf_ugaussian_P(z + s);
-  if (!(below > 1e-12 && inverse > 0.0)) return FG_EDOMAIN;
+  if (!(below > 1e-12 && inverse > 0.0))
+    return FG_EDOMAIN;
   *share = below;
   *sauter_m = below / inverse;
   return FG_OK;
@@ -109,7 +117,8 @@ fg_status fg_lognormal_below(double median_m, double spread, double cut_m, doubl
 
 fg_status fg_voidage(double bulk_kg_m3, double grain_kg_m3, double *voidage) {
   const double e = 1.0 - bulk_kg_m3 / grain_kg_m3;
-  if (!(e >= 0.05 && e <= 0.95)) return FG_EDOMAIN;
+  if (!(e >= 0.05 && e <= 0.95))
+    return FG_EDOMAIN;
   *voidage = e;
   return FG_OK;
 }

@@ -12,22 +12,22 @@
 enum { LANES = 16 };
 
 typedef struct strip_system {
-  double *down;      /* coupling of layer j to j - 1 */
-  double *up;        /* coupling of layer j to j + 1, over the pivot of j + 1 */
-  double *pivot;     /* 1 / pivot; layer 0 without the trap: its plain pivot */
-  double *settle;    /* [class] step x flux to the cloth per concentration of layer 0 */
-  double *recoil;    /* [class] e^(-P/2): how the half cell thins out what is not trapped */
-  double *leave;     /* [class] step x flux through the surface */
+  double *down;   /* coupling of layer j to j - 1 */
+  double *up;     /* coupling of layer j to j + 1, over the pivot of j + 1 */
+  double *pivot;  /* 1 / pivot; layer 0 without the trap: its plain pivot */
+  double *settle; /* [class] step x flux to the cloth per concentration of layer 0 */
+  double *recoil; /* [class] e^(-P/2): how the half cell thins out what is not trapped */
+  double *leave;  /* [class] step x flux through the surface */
   size_t steps;
   double step_m;
 } strip_system;
 
 struct fg_march {
   size_t classes, cells;
-  size_t padded;     /* classes, rounded up to whole blocks */
-  double *mass;      /* [layer] flow carried by a layer over the whole flow */
-  double *state;     /* concentration */
-  double *kept;      /* a state to go back to */
+  size_t padded; /* classes, rounded up to whole blocks */
+  double *mass;  /* [layer] flow carried by a layer over the whole flow */
+  double *state; /* concentration */
+  double *kept;  /* a state to go back to */
   double kept_x_m;
   double *work;
   double *low_pivot; /* [class] */
@@ -46,7 +46,8 @@ static size_t at(const fg_march *m, size_t layer, size_t k) {
 
 /* x / (e^x - 1), smooth at 0. */
 static double bernoulli(double x) {
-  if (fabs(x) < 1e-5) return 1.0 - 0.5 * x + x * x / 12.0;
+  if (fabs(x) < 1e-5)
+    return 1.0 - 0.5 * x + x * x / 12.0;
   return x / expm1(x);
 }
 
@@ -63,7 +64,8 @@ static face fitted_face(double sinking, double mixing, double width) {
 }
 
 static double half_cell_recoil(double sinking, double mixing, double width) {
-  if (mixing <= 0.0) return 0.0;
+  if (mixing <= 0.0)
+    return 0.0;
   return exp(-0.5 * sinking * width / mixing);
 }
 
@@ -92,10 +94,14 @@ static void factor_class(fg_march *m, strip_system *s, size_t k, double sinking,
   for (size_t j = top + 1; j-- > 0;) {
     const size_t here = at(m, j, k);
     double diagonal = m->mass[j];
-    if (j < top) diagonal += f.out * scale; /* to the layer above */
-    if (j > 0) diagonal += f.in * scale;    /* to the layer below */
-    if (j == top) diagonal += s->leave[k];
-    if (j > 0) s->down[here] = f.out * scale;
+    if (j < top)
+      diagonal += f.out * scale; /* to the layer above */
+    if (j > 0)
+      diagonal += f.in * scale; /* to the layer below */
+    if (j == top)
+      diagonal += s->leave[k];
+    if (j > 0)
+      s->down[here] = f.out * scale;
     if (j < top) {
       s->up[here] = f.in * scale / above_pivot;
       diagonal -= s->up[here] * f.out * scale;
@@ -106,14 +112,19 @@ static void factor_class(fg_march *m, strip_system *s, size_t k, double sinking,
 }
 
 static bool setup_sensible(const fg_march_setup *setup) {
-  if (setup->classes == 0 || setup->cells < 2 || !(setup->depth_m > 0.0)) return false;
+  if (setup->classes == 0 || setup->cells < 2 || !(setup->depth_m > 0.0))
+    return false;
   for (size_t j = 0; j < setup->cells; ++j)
-    if (!(setup->speed_m_s[j] > 0.0) || !isfinite(setup->speed_m_s[j])) return false;
+    if (!(setup->speed_m_s[j] > 0.0) || !isfinite(setup->speed_m_s[j]))
+      return false;
   for (int kind = 0; kind < FG_STRIP_KINDS; ++kind) {
-    if (setup->steps[kind] == 0) continue;
-    if (!(setup->length_m[kind] > 0.0) || !(setup->mixing_m2_s[kind] >= 0.0)) return false;
+    if (setup->steps[kind] == 0)
+      continue;
+    if (!(setup->length_m[kind] > 0.0) || !(setup->mixing_m2_s[kind] >= 0.0))
+      return false;
     for (size_t k = 0; k < setup->classes; ++k)
-      if (!isfinite(setup->sinking_m_s[kind][k])) return false;
+      if (!isfinite(setup->sinking_m_s[kind][k]))
+        return false;
   }
   return true;
 }
@@ -133,13 +144,17 @@ static fg_status build(fg_march *m, const fg_march_setup *setup) {
     return FG_EMEMORY;
   const double width = setup->depth_m / (double)m->cells;
   double flow = 0.0;
-  for (size_t j = 0; j < m->cells; ++j) flow += setup->speed_m_s[j] * width;
-  for (size_t j = 0; j < m->cells; ++j) m->mass[j] = setup->speed_m_s[j] * width / flow;
+  for (size_t j = 0; j < m->cells; ++j)
+    flow += setup->speed_m_s[j] * width;
+  for (size_t j = 0; j < m->cells; ++j)
+    m->mass[j] = setup->speed_m_s[j] * width / flow;
   for (int kind = 0; kind < FG_STRIP_KINDS; ++kind) {
     strip_system *s = &m->strip[kind];
-    if (setup->steps[kind] == 0) continue;
+    if (setup->steps[kind] == 0)
+      continue;
     const fg_status status = allocate_strip(s, m->padded, m->cells);
-    if (status != FG_OK) return status;
+    if (status != FG_OK)
+      return status;
     s->steps = setup->steps[kind];
     s->step_m = setup->length_m[kind] / (double)s->steps;
     for (size_t k = 0; k < m->classes; ++k)
@@ -150,9 +165,11 @@ static fg_status build(fg_march *m, const fg_march_setup *setup) {
 }
 
 fg_status fg_march_new(const fg_march_setup *setup, fg_march **march) {
-  if (!setup_sensible(setup)) return FG_EDOMAIN;
+  if (!setup_sensible(setup))
+    return FG_EDOMAIN;
   fg_march *m = calloc(1, sizeof *m);
-  if (!m) return FG_EMEMORY;
+  if (!m)
+    return FG_EMEMORY;
   m->classes = setup->classes;
   m->cells = setup->cells;
   m->padded = (setup->classes + LANES - 1) / LANES * LANES;
@@ -166,7 +183,8 @@ fg_status fg_march_new(const fg_march_setup *setup, fg_march **march) {
 }
 
 void fg_march_free(fg_march *march) {
-  if (!march) return;
+  if (!march)
+    return;
   for (int kind = 0; kind < FG_STRIP_KINDS; ++kind) {
     strip_system *s = &march->strip[kind];
     free(s->down);
@@ -193,7 +211,8 @@ void fg_march_observe(fg_march *march, fg_march_watch watch, void *context) {
 }
 
 static void show(const fg_march *m) {
-  if (m->watch) m->watch(m, m->x_m, m->watch_context);
+  if (m->watch)
+    m->watch(m, m->x_m, m->watch_context);
 }
 
 void fg_march_begin(fg_march *march, const double *inflow) {
@@ -206,7 +225,8 @@ void fg_march_begin(fg_march *march, const double *inflow) {
 
 void fg_march_add_mixed(fg_march *march, const double *flux) {
   for (size_t k = 0; k < march->classes; ++k)
-    for (size_t j = 0; j < march->cells; ++j) march->state[at(march, j, k)] += flux[k];
+    for (size_t j = 0; j < march->cells; ++j)
+      march->state[at(march, j, k)] += flux[k];
 }
 
 void fg_march_add_low(fg_march *march, const double *flux) {
@@ -228,7 +248,8 @@ static void set_trap(fg_march *m, const strip_system *s, const double *trap) {
 static void eliminate_down(const fg_march *m, const double *restrict c, const double *restrict up,
                            double *restrict y) {
   const size_t top = (m->cells - 1) * LANES;
-  for (size_t l = 0; l < LANES; ++l) y[top + l] = m->mass[m->cells - 1] * c[top + l];
+  for (size_t l = 0; l < LANES; ++l)
+    y[top + l] = m->mass[m->cells - 1] * c[top + l];
   for (size_t j = m->cells - 1; j-- > 0;) {
     const double mass = m->mass[j];
     const size_t here = j * LANES;
@@ -241,7 +262,8 @@ static void eliminate_down(const fg_march *m, const double *restrict c, const do
 static void substitute_up(const fg_march *m, const double *restrict y, const double *restrict down,
                           const double *restrict pivot, const double *restrict low_pivot,
                           double *restrict c) {
-  for (size_t l = 0; l < LANES; ++l) c[l] = y[l] * low_pivot[l];
+  for (size_t l = 0; l < LANES; ++l)
+    c[l] = y[l] * low_pivot[l];
   for (size_t j = 1; j < m->cells; ++j) {
     const size_t here = j * LANES;
     for (size_t l = 0; l < LANES; ++l)
@@ -267,7 +289,8 @@ static void march_block(fg_march *m, const strip_system *s, size_t block, size_t
 }
 
 static void march_blocks(fg_march *m, const strip_system *s, size_t steps) {
-  for (size_t block = 0; block < m->padded / LANES; ++block) march_block(m, s, block, steps);
+  for (size_t block = 0; block < m->padded / LANES; ++block)
+    march_block(m, s, block, steps);
   m->x_m += (double)steps * s->step_m;
   show(m);
 }
@@ -278,12 +301,15 @@ static void march_strip(fg_march *m, const strip_system *s, const double *trap, 
   memset(m->caught, 0, m->padded * sizeof *m->caught);
   memset(m->left, 0, m->padded * sizeof *m->left);
   if (m->watch)
-    for (size_t step = 0; step < s->steps; ++step) march_blocks(m, s, 1);
+    for (size_t step = 0; step < s->steps; ++step)
+      march_blocks(m, s, 1);
   else
     march_blocks(m, s, s->steps);
   for (size_t k = 0; k < m->classes; ++k) {
-    if (trapped) trapped[k] += m->caught[k];
-    if (blown) blown[k] += m->left[k];
+    if (trapped)
+      trapped[k] += m->caught[k];
+    if (blown)
+      blown[k] += m->left[k];
   }
 }
 

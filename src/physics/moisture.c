@@ -6,7 +6,8 @@
 #include "flourgold/air.h"
 
 fg_status fg_bound_water(double clay, double *bound) {
-  if (!(clay >= 0.0 && clay <= 1.0)) return FG_EDOMAIN;
+  if (!(clay >= 0.0 && clay <= 1.0))
+    return FG_EDOMAIN;
   const double percent = 100.0 * clay;
   *bound = (0.0014 * percent * percent + 0.17 * percent) / 100.0;
   return FG_OK;
@@ -14,21 +15,25 @@ fg_status fg_bound_water(double clay, double *bound) {
 
 fg_status fg_free_water(double moisture, double clay, double *water) {
   double bound;
-  if (!(moisture >= 0.0 && moisture <= 1.0)) return FG_EDOMAIN;
+  if (!(moisture >= 0.0 && moisture <= 1.0))
+    return FG_EDOMAIN;
   const fg_status status = fg_bound_water(clay, &bound);
-  if (status == FG_OK) *water = fmax(0.0, moisture - bound);
+  if (status == FG_OK)
+    *water = fmax(0.0, moisture - bound);
   return status;
 }
 
 fg_status fg_threshold_ratio(double moisture, double clay, double *ratio) {
   double water;
   const fg_status status = fg_free_water(moisture, clay, &water);
-  if (status == FG_OK) *ratio = sqrt(1.0 + 1.21 * pow(100.0 * water, 0.68));
+  if (status == FG_OK)
+    *ratio = sqrt(1.0 + 1.21 * pow(100.0 * water, 0.68));
   return status;
 }
 
 double fg_bond_force(const fg_bond *bond, double diameter_m, double free_water) {
-  if (!(free_water > 0.0)) return 0.0;
+  if (!(free_water > 0.0))
+    return 0.0;
   return bond->strength * M_PI * diameter_m * FG_WATER_TENSION * free_water /
          (free_water + bond->half_moisture);
 }
@@ -39,7 +44,8 @@ double fg_bond_tension(const fg_bond *bond, double diameter_m, double voidage, d
 }
 
 double fg_freed_share(double bond_n, double weight_n, double gamma, double normal_pa, double dv_m) {
-  if (!(bond_n > 0.0)) return 1.0;
+  if (!(bond_n > 0.0))
+    return 1.0;
   const double pull = weight_n * (1.0 + gamma) + normal_pa * dv_m * dv_m;
   return pull / (pull + bond_n);
 }

@@ -8,7 +8,8 @@
 fg_status fg_family_gold(double density_kg_m3, double thickness_ratio, fg_family *family) {
   fg_family f = {.name = "gold", .density_kg_m3 = density_kg_m3};
   const fg_status status = fg_shape_disc(thickness_ratio, &f.shape);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   f.volume_ratio = fg_disc_equal_volume(1.0, thickness_ratio);
   *family = f;
   return FG_OK;
@@ -18,7 +19,8 @@ fg_status fg_family_mineral(const fg_mineral *mineral, double sphericity, fg_fam
   fg_family f = {.name = mineral->name, .density_kg_m3 = mineral->density_kg_m3, .volume_ratio = 1};
   const fg_status status =
       fg_shape_sphericity(sphericity > 0.0 ? sphericity : mineral->sphericity, &f.shape);
-  if (status == FG_OK) *family = f;
+  if (status == FG_OK)
+    *family = f;
   return status;
 }
 
@@ -38,16 +40,19 @@ typedef struct speed_case {
 static double speed_gap(double log_size, void *context) {
   const speed_case *c = context;
   double speed;
-  if (fg_family_speed(c->family, c->law, c->gas, exp(log_size), &speed) != FG_OK) return NAN;
+  if (fg_family_speed(c->family, c->law, c->gas, exp(log_size), &speed) != FG_OK)
+    return NAN;
   return log(speed / c->speed_m_s);
 }
 
 fg_status fg_family_size(const fg_family *family, int law, const fg_gas *gas, double speed_m_s,
                          double *size_m) {
-  if (!(speed_m_s > 0.0)) return FG_EDOMAIN;
+  if (!(speed_m_s > 0.0))
+    return FG_EDOMAIN;
   speed_case c = {family, gas, law, speed_m_s};
   double log_size;
   const fg_status status = fg_root(speed_gap, &c, log(1e-6), log(0.2), 1e-12, &log_size);
-  if (status == FG_OK) *size_m = exp(log_size);
+  if (status == FG_OK)
+    *size_m = exp(log_size);
   return status;
 }

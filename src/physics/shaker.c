@@ -12,17 +12,21 @@ static double resonance_square(double r, double z) {
 }
 
 fg_status fg_unbalance_response(double ratio, double damping, double *response) {
-  if (!(ratio >= 0.0 && damping >= 0.0) || !isfinite(ratio)) return FG_EDOMAIN;
+  if (!(ratio >= 0.0 && damping >= 0.0) || !isfinite(ratio))
+    return FG_EDOMAIN;
   const double square = resonance_square(ratio, damping);
-  if (square <= 0.0) return FG_EDOMAIN;
+  if (square <= 0.0)
+    return FG_EDOMAIN;
   *response = ratio * ratio / sqrt(square);
   return FG_OK;
 }
 
 fg_status fg_transmissibility(double ratio, double damping, double *transmissibility) {
-  if (!(ratio >= 0.0 && damping >= 0.0) || !isfinite(ratio)) return FG_EDOMAIN;
+  if (!(ratio >= 0.0 && damping >= 0.0) || !isfinite(ratio))
+    return FG_EDOMAIN;
   const double square = resonance_square(ratio, damping);
-  if (square <= 0.0) return FG_EDOMAIN;
+  if (square <= 0.0)
+    return FG_EDOMAIN;
   const double damped = 2.0 * damping * ratio;
   *transmissibility = sqrt((1.0 + damped * damped) / square);
   return FG_OK;
@@ -36,7 +40,8 @@ fg_status fg_shaker_stroke(double mass_kg, double gravel_kg, double unbalance_kg
   double response;
   const fg_status status =
       fg_unbalance_response(speed_hz / (natural_hz * lighter), damping * lighter, &response);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   const double omega = 2.0 * M_PI * speed_hz;
   shake->speed_hz = speed_hz;
   shake->amplitude_m = unbalance_kg_m / laden * response;

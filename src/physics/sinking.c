@@ -17,17 +17,20 @@ static double cross_weight(const fg_sinking *s, const fg_grain *grain) {
 
 fg_status fg_strip_prepare(const fg_sinking *sinking, fg_strip *strip) {
   const double above = fmax(0.0, strip->velocity_m_s - sinking->fluidising_m_s);
-  strip->effective_m_s = fmin(strip->velocity_m_s, sinking->fluidising_m_s) +
-                         sinking->excess_air * above;
+  strip->effective_m_s =
+      fmin(strip->velocity_m_s, sinking->fluidising_m_s) + sinking->excess_air * above;
   strip->bubble_m_s = (1.0 - sinking->excess_air) * above;
   strip->bed_exponent = sinking->pore_exponent;
-  if (!(strip->effective_m_s > 0.0)) return FG_OK;
+  if (!(strip->effective_m_s > 0.0))
+    return FG_OK;
   double slip;
   const double carried = strip->support * cross_weight(sinking, &sinking->bed_grain);
   const fg_status status =
       fg_drag_speed(sinking->drag_law, &sinking->bed_grain, &sinking->gas, carried, &slip);
-  if (status != FG_OK) return status;
-  if (slip > 0.0) strip->bed_exponent = log(strip->effective_m_s / slip) / log(sinking->voidage);
+  if (status != FG_OK)
+    return status;
+  if (slip > 0.0)
+    strip->bed_exponent = log(strip->effective_m_s / slip) / log(sinking->voidage);
   return FG_OK;
 }
 
@@ -49,7 +52,8 @@ static double bed_pressing(const fg_sinking *s, const fg_grain *grain) {
 
 fg_status fg_sinking_speed(const fg_sinking *sinking, const fg_strip *strip, const fg_grain *grain,
                            double *speed_m_s) {
-  if (!(grain->dv_m > 0.0) || !(strip->viscosity_pa_s > 0.0)) return FG_EDOMAIN;
+  if (!(grain->dv_m > 0.0) || !(strip->viscosity_pa_s > 0.0))
+    return FG_EDOMAIN;
   const double bed_m = sinking->bed_grain.dv_m, weight = cross_weight(sinking, grain);
   const double pressing = bed_pressing(sinking, grain) * grain_volume(grain);
   const bool fine = grain->dv_m <= bed_m;
@@ -57,8 +61,7 @@ fg_status fg_sinking_speed(const fg_sinking *sinking, const fg_strip *strip, con
                                            fg_pore_slip(sinking, strip, grain->dv_m))
                            : strip->support * pressing;
   const double net = weight - lift - (1.0 - strip->support) * pressing;
-  double speed =
-      net / (sinking->stokes_factor * M_PI * strip->viscosity_pa_s * grain->dv_m);
+  double speed = net / (sinking->stokes_factor * M_PI * strip->viscosity_pa_s * grain->dv_m);
   if (grain->dv_m < bed_m) {
     const fg_sieving_case c = {strip->total_1_s,
                                grain->dv_m,
@@ -72,8 +75,8 @@ fg_status fg_sinking_speed(const fg_sinking *sinking, const fg_strip *strip, con
   return FG_OK;
 }
 
-double fg_mixing(const fg_sinking *sinking, const fg_strip *strip, double depth_m,
-                 double stroke_m, double omega_1_s) {
+double fg_mixing(const fg_sinking *sinking, const fg_strip *strip, double depth_m, double stroke_m,
+                 double omega_1_s) {
   const double d = sinking->bed_grain.dv_m;
   return sinking->shear_mixing * strip->total_1_s * d * d +
          sinking->bubble_mixing * strip->bubble_m_s * depth_m +

@@ -59,12 +59,12 @@ static void tarp_words(fg_node *group, const fg_dry_story *story, const tarp_cas
   fg_quantity_text(FG_Q_LENGTH, story->units, t->spread.thickness_m, thick, sizeof thick);
   fg_quantity_text(FG_Q_LENGTH, story->units, t->thickest_m, best, sizeof best);
   if (t->spread.moisture <= d->damp.limit) {
-    fg_note(group, "Not needed: what is dug on %s holds %.1f %% water, dry enough as it is.", date,
+    fg_note(group, "Not needed: what is dug on %s holds %.2f %% water, dry enough as it is.", date,
             100.0 * t->spread.moisture);
     return;
   }
   fg_note(group, "With weather like that of %s, gravel spread %s thick and raked now and then goes "
-                 "from %.1f to %.1f %% water in %.1f hours of sun around noon: %s.",
+                 "from %.2f to %.2f %% water in %.1f hours of sun around noon: %s.",
           date, thick, 100.0 * t->spread.moisture, 100.0 * t->after, t->spread.sun_s / 3600.0,
           t->after <= d->damp.limit ? "dry enough, so it helps" : "still too damp");
   if (t->thickest_m > 0.0)
@@ -107,7 +107,7 @@ void fg_dry_field_tests(fg_node *root, const fg_dry_story *story) {
       if (fg_weighed_moisture(sample_kg[i] * (1.0 + damp->limit), sample_kg[i], 1e-3, &moisture,
                               &error[i]) != FG_OK)
         return;
-    fg_bullet(group, "This deck wants no more than %.1f %%: of a dry kilogram no more than %.0f g "
+    fg_bullet(group, "This deck wants no more than %.2f %%: of a dry kilogram no more than %.0f g "
                      "lost, of half a pound no more than %.1f g. With a scale good to 1 g (one "
                      "standard deviation) a kilogram tells the moisture to +-%.2f points, 250 g to "
                      "+-%.2f; another handful differs by more.",

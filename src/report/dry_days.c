@@ -60,7 +60,7 @@ static void text_row(fg_node *table, const fg_drying *d, size_t i, bool chances)
   fg_cell(table, day->et0.et0_m_s * FG_DAY_SECONDS);
   fg_cell(table, day->surface);
   fg_cell(table, day->dug);
-  fg_cell(table, day->bottom);
+  fg_cell(table, day->dry_depth_m);
   fg_cell(table, day->lost);
   if (chances)
     fg_cell(table, day->chance);
@@ -77,7 +77,7 @@ static void text_days(fg_node *root, const fg_dry_story *story) {
   fg_column(table, "et0_mm", "sun takes", FG_Q_WATER_DEPTH, 0);
   fg_column(table, "surface_percent", "water on top", FG_Q_PERCENT, 0);
   fg_column(table, "moisture_percent", "in what is dug", FG_Q_PERCENT, 0);
-  fg_column(table, "bottom_percent", "at its foot", FG_Q_PERCENT, 0);
+  fg_column(table, "dry_depth_mm", "dry down to", FG_Q_LENGTH, 0);
   fg_column(table, "lost_to_damp", "gold lost", FG_Q_SHARE, 0);
   if (chances)
     fg_column(table, "chance", "chance", FG_Q_SHARE, 0);
@@ -85,8 +85,8 @@ static void text_days(fg_node *root, const fg_dry_story *story) {
   span(d, &first, &end);
   const size_t stride = (end - first + ROWS - 1) / ROWS;
   for (size_t i = first; i < end; ++i)
-    if ((i - first) % stride == 0 || remark(d, i)[0] == 'R' || remark(d, i)[0] == 'f' ||
-        i + 1 == end)
+    if ((i - first) % stride == 0 || remark(d, i)[0] == 'R' || (stride < 20 && d->days[i].rain_m >= wetting_m) ||
+        d->days[i].flooded || d->days[i].measured || i + 1 == end)
       text_row(table, d, i, chances);
 }
 
@@ -141,7 +141,7 @@ void fg_dry_days(fg_node *root, const fg_dry_story *story) {
   text_days(root, story);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key, "sun takes: reference evaporation of the day. Water is by dry weight: on top, the "
-               "evaporation layer; in what is dug, the mean down to the foot of the cut. gold "
-               "lost: the fine gold that damp takes, of what the deck keeps bone dry.");
+               "evaporation layer; in what is dug, the mean down to the foot of the cut. dry "
+               "down to: dug no deeper, it is dry enough. gold lost: the fine gold that damp takes, of what the deck keeps bone dry.");
   data_days(root, story->drying);
 }

@@ -56,7 +56,7 @@ static void answer_ready(fg_node *group, const fg_dry_story *story) {
   if (story->options->samples > 0)
     (void)snprintf(chance, sizeof chance, " (chance %.0f %%)", 100.0 * day->chance);
   fg_note(group,
-          "Dry enough from %s on%s: what is dug then holds %.1f %% water, and damp takes no more "
+          "Dry enough from %s on%s: what is dug then holds %.2f %% water, and damp takes no more "
           "than %.0f %% of the fine gold that this deck keeps at its best settings.",
           fg_date_text(day->day, date, sizeof date), chance, 100.0 * day->dug,
           100.0 * d->damp.allow);
@@ -74,8 +74,8 @@ static void answer_not_ready(fg_node *group, const fg_dry_story *story) {
   const fg_drying *d = story->drying;
   const fg_drying_day *last = &d->days[d->count - 1];
   char date[FG_DATE_TEXT_MAX], depth[48];
-  fg_note(group, "Not dry enough by %s: what is dug still holds %.1f %% water then, and this deck "
-                 "can bear %.1f %%.",
+  fg_note(group, "Not dry enough by %s: what is dug still holds %.2f %% water then, and this deck "
+                 "can bear %.2f %%.",
           fg_date_text(last->day, date, sizeof date), 100.0 * last->dug, 100.0 * d->damp.limit);
   if (last->dry_depth_m > 0.0)
     fg_note(group, "Dug no deeper than %s it would be dry enough that day.",

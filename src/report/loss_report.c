@@ -36,8 +36,7 @@ static void band_columns(fg_node *table, bool minerals, size_t from, size_t to) 
       char name[48];
       const bool shown = i == 0 && q != FG_MID && !minerals;
       (void)snprintf(name, sizeof name, "%s_%s", banded[i].name, band_ends[q]);
-      fg_column(table, name, !shown ? NULL : q == FG_LOW ? "low" : "high",
-                banded[i].quantity, 0);
+      fg_column(table, name, !shown ? NULL : q == FG_LOW ? "low" : "high", banded[i].quantity, 0);
     }
 }
 
@@ -52,7 +51,8 @@ static void band_cells(fg_node *table, const fg_bands *bands, bool minerals, siz
 
 static void class_columns(fg_node *table, const char *share_label, size_t riffles, bool minerals,
                           const fg_bands *bands) {
-  if (minerals) fg_column_text(table, "mineral", NULL, 0);
+  if (minerals)
+    fg_column_text(table, "mineral", NULL, 0);
   fg_column_text(table, "mesh", "mesh", 0);
   fg_column(table, "lower_mm", NULL, FG_Q_GRAIN_SIZE, 0);
   fg_column(table, "upper_mm", NULL, FG_Q_GRAIN_SIZE, 0);
@@ -62,13 +62,15 @@ static void class_columns(fg_node *table, const char *share_label, size_t riffle
   fg_column(table, "settling_m_s", NULL, FG_Q_SPEED, 0);
   fg_column(table, "sinking_m_s", NULL, FG_Q_SPEED, 0);
   fg_column(table, "kept", "kept", FG_Q_SHARE, 0);
-  if (bands) band_columns(table, minerals, 0, 1);
+  if (bands)
+    band_columns(table, minerals, 0, 1);
   fg_column(table, "stuck", "stuck", FG_Q_SHARE, 0);
   fg_column(table, "blown_off", "blown", FG_Q_SHARE, 0);
   fg_column(table, "carried", "over", FG_Q_SHARE, 0);
   fg_column(table, "shaken_out", "shaken", FG_Q_SHARE, 0);
   fg_column(table, "full", "full", FG_Q_SHARE, 0);
-  if (bands) band_columns(table, minerals, 1, BANDED);
+  if (bands)
+    band_columns(table, minerals, 1, BANDED);
   fg_column_list(table, "by_riffle", FG_Q_SHARE, riffles);
 }
 
@@ -76,15 +78,20 @@ static void class_row(fg_node *table, const fg_class_loss *g, size_t riffles, bo
                       const fg_bands *bands, size_t k) {
   char mesh[48];
   fg_row(table);
-  if (minerals) fg_cell_text(table, g->stuff == FG_MAGNETITE ? "magnetite" : "quartz");
+  if (minerals)
+    fg_cell_text(table, g->stuff == FG_MAGNETITE ? "magnetite" : "quartz");
   fg_cell_text(table, fg_report_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh));
   const double cells[] = {g->lower_m, g->upper_m,      g->size_m,      g->share,
                           g->passing, g->settling_m_s, g->sinking_m_s, g->kept};
   const double fates[] = {g->stuck, g->blown_off, g->carried, g->shaken_out, g->full};
-  for (size_t i = 0; i < sizeof cells / sizeof cells[0]; ++i) fg_cell(table, cells[i]);
-  if (bands) band_cells(table, bands, minerals, k, 0, 1);
-  for (size_t i = 0; i < sizeof fates / sizeof fates[0]; ++i) fg_cell(table, fates[i]);
-  if (bands) band_cells(table, bands, minerals, k, 1, BANDED);
+  for (size_t i = 0; i < sizeof cells / sizeof cells[0]; ++i)
+    fg_cell(table, cells[i]);
+  if (bands)
+    band_cells(table, bands, minerals, k, 0, 1);
+  for (size_t i = 0; i < sizeof fates / sizeof fates[0]; ++i)
+    fg_cell(table, fates[i]);
+  if (bands)
+    band_cells(table, bands, minerals, k, 1, BANDED);
   fg_cell_list(table, g->by_riffle, riffles);
 }
 
@@ -120,10 +127,8 @@ static const struct {
     {"carried", "- carried over the riffles", FG_Q_SHARE, offsetof(fg_loss, carried)},
     {"shaken_out", "- shaken out of the pockets", FG_Q_SHARE, offsetof(fg_loss, shaken_out)},
     {"full", "- pockets full of black sand", FG_Q_SHARE, offsetof(fg_loss, full)},
-    {"half_kept_mm", "Size of which half is kept", FG_Q_GRAIN_SIZE,
-     offsetof(fg_loss, half_kept_m)},
-    {"screened_off", "Gold too coarse for the screen", FG_Q_SHARE,
-     offsetof(fg_loss, screened_off)},
+    {"half_kept_mm", "Size of which half is kept", FG_Q_GRAIN_SIZE, offsetof(fg_loss, half_kept_m)},
+    {"screened_off", "Gold too coarse for the screen", FG_Q_SHARE, offsetof(fg_loss, screened_off)},
     {"kept_g_h", "Gold kept", FG_Q_GOLD_RATE, offsetof(fg_loss, kept_kg_s)},
     {"lost_g_h", "Gold lost", FG_Q_GOLD_RATE, offsetof(fg_loss, lost_kg_s)},
     {"feed_kg_h", "Gravel shovelled", FG_Q_MASS_RATE, offsetof(fg_loss, feed_kg_s)},
@@ -159,16 +164,15 @@ static void totals(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
   fg_report_loss_number(total, "kept", "Kept", FG_Q_SHARE, loss, &loss->kept, bands);
   lost_number(total, loss, bands);
   for (size_t i = 0; i < sizeof total_rows / sizeof total_rows[0]; ++i) {
-    const double *field =
-        (const double *)(const void *)((const char *)loss + total_rows[i].offset);
+    const double *field = (const double *)(const void *)((const char *)loss + total_rows[i].offset);
     /* People see nothing of a number that there is none of; in the data it is null. */
-    fg_report_loss_number(total, total_rows[i].name,
-                          isfinite(*field) ? total_rows[i].label : NULL, total_rows[i].quantity,
-                          loss, field, bands);
+    fg_report_loss_number(total, total_rows[i].name, isfinite(*field) ? total_rows[i].label : NULL,
+                          total_rows[i].quantity, loss, field, bands);
   }
   fine_number(total, loss, bands);
   fg_number(total, "unknown_classes", NULL, FG_Q_NUMBER, loss->unknown_classes, 0);
-  if (bands) fg_number(total, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
+  if (bands)
+    fg_number(total, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
 }
 
 static void riffle_table(fg_node *root, const fg_loss *loss) {
@@ -180,12 +184,14 @@ static void riffle_table(fg_node *root, const fg_loss *loss) {
   fg_column(table, "gold_share", "of all gold fed", FG_Q_SHARE, 0);
   double passing = 0.0;
   for (size_t k = 0; k < loss->gold_count; ++k)
-    if (!isnan(loss->gold[k].share)) passing += loss->gold[k].share * loss->gold[k].passing;
+    if (!isnan(loss->gold[k].share))
+      passing += loss->gold[k].share * loss->gold[k].passing;
   for (size_t i = 0; i < loss->riffles; ++i) {
     double held = 0.0;
     for (size_t k = 0; k < loss->gold_count; ++k) {
       const fg_class_loss *g = &loss->gold[k];
-      if (!isnan(g->share)) held += g->share * g->passing * g->by_riffle[i];
+      if (!isnan(g->share))
+        held += g->share * g->passing * g->by_riffle[i];
     }
     fg_row(table);
     fg_cell(table, (double)i + 1.0);
@@ -216,17 +222,19 @@ static void trial_line(fg_node *heading, const fg_loss_story *story, const fg_tr
 }
 
 static bool worth_telling(const fg_loss_story *story, const fg_trial *t) {
-  if (t->stalled) return false;
-  if (story->loss->machine.stalled) return true;
-  return t->kept - story->loss->kept > 0.003 ||
-         t->fine_kept - fg_fine_kept(story->loss) > 0.005;
+  if (t->stalled)
+    return false;
+  if (story->loss->machine.stalled)
+    return true;
+  return t->kept - story->loss->kept > 0.003 || t->fine_kept - fg_fine_kept(story->loss) > 0.005;
 }
 
 static void advice(fg_node *root, const fg_loss_story *story) {
-  fg_node *heading = fg_group(root, NULL,
-                              story->loss->machine.stalled ? "What would make it run"
-                                                           : "What would help, one change at a time",
-                              FG_TEXT_ONLY);
+  fg_node *heading =
+      fg_group(root, NULL,
+               story->loss->machine.stalled ? "What would make it run"
+                                            : "What would help, one change at a time",
+               FG_TEXT_ONLY);
   size_t told = 0;
   for (size_t i = 0; i < story->trial_count; ++i)
     if (worth_telling(story, &story->trials[i])) {
@@ -252,7 +260,8 @@ static void advice(fg_node *root, const fg_loss_story *story) {
     fg_row(table);
     fg_cell_text(table, t->key);
     const double cells[] = {t->value, t->kept, t->fine_kept, t->kept_kg_s, t->capacity_margin};
-    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; ++k) fg_cell(table, cells[k]);
+    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; ++k)
+      fg_cell(table, cells[k]);
   }
 }
 
@@ -268,16 +277,20 @@ void fg_report_limits(fg_node *root, const fg_loss *loss) {
   double mass = 0.0;
   for (size_t k = 0; k < loss->gold_count; ++k) {
     const fg_class_loss *g = &loss->gold[k];
-    if (isnan(g->share) || g->size_m >= fg_fine_limit_m) continue;
+    if (isnan(g->share) || g->size_m >= fg_fine_limit_m)
+      continue;
     const double part = g->share * g->passing;
     const double ways[5] = {g->stuck, g->blown_off, g->carried, g->shaken_out, g->full};
     mass += part;
-    for (int i = 0; i < 5; ++i) lost[i] += part * ways[i];
+    for (int i = 0; i < 5; ++i)
+      lost[i] += part * ways[i];
   }
-  if (!(mass > 0.0)) return;
+  if (!(mass > 0.0))
+    return;
   int most = 0;
   for (int i = 1; i < 5; ++i)
-    if (lost[i] > lost[most]) most = i;
+    if (lost[i] > lost[most])
+      most = i;
   fg_node *heading = fg_group(root, NULL, "What limits the fine gold", 0);
   fg_string(heading, "limit", NULL, words[most], 0);
   fg_note(heading, "Of the gold finer than 60 mesh, %.0f %% is lost; most of that by %s (%.0f %%).",
@@ -295,20 +308,22 @@ static void remarks(fg_node *root, const fg_loss_story *story) {
             "State-survey bulletins (Silva 1986) give a slope of 4 to 6 inches per foot and up to "
             "21 cubic feet of screened gravel an hour for a power machine. Here: %.1f inches per "
             "foot, %.0f cubic feet an hour onto the deck%s.",
-            in_per_ft, deck_ft3_h,
-            deck_ft3_h > 21.0 ? "; more than they report for any" : "");
-  fg_bullet(heading, "The feed enters with %.2f %% moisture and leaves with %.2f %%: the deck's air "
-                     "dries it on its way.",
+            in_per_ft, deck_ft3_h, deck_ft3_h > 21.0 ? "; more than they report for any" : "");
+  fg_bullet(heading,
+            "The feed enters with %.2f %% moisture and leaves with %.2f %%: the deck's air "
+            "dries it on its way.",
             100.0 * loss->water_head, 100.0 * loss->water_tail);
   if (loss->kept - story->kept_without_clay > 0.005)
-    fg_bullet(heading, "The model credits clay with binding water: without its clay the same "
-                       "ground, as moist, would keep %.0f %%. Do not count on that; clay never "
-                       "helped a dry deck.",
+    fg_bullet(heading,
+              "The model credits clay with binding water: without its clay the same "
+              "ground, as moist, would keep %.0f %%. Do not count on that; clay never "
+              "helped a dry deck.",
               100.0 * story->kept_without_clay);
   if (loss->unknown_classes > 0.0)
-    fg_bullet(heading, "%.0f of the sizes seen in the tray's catch are ones it hardly holds: how "
-                       "much of them the ground has is unknown, and they are left out of the "
-                       "totals.",
+    fg_bullet(heading,
+              "%.0f of the sizes seen in the tray's catch are ones it hardly holds: how "
+              "much of them the ground has is unknown, and they are left out of the "
+              "totals.",
               loss->unknown_classes);
   if (s->deck.static_charge > 0.0)
     fg_bullet(heading, "Static charge is counted where flakes lie on the cloth; it is real but "
@@ -326,7 +341,8 @@ static void stall_text(fg_node *root, const fg_loss_story *story) {
 
 fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_report *report = fg_report_new();
-  if (!report) return NULL;
+  if (!report)
+    return NULL;
   const fg_scenario *s = story->scenario;
   const bool stalled = story->loss->machine.stalled;
   fg_node *root = fg_report_root(report);
@@ -339,7 +355,8 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_number(head, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY);
   fg_number(head, "moisture", "Moisture", FG_Q_PERCENT, s->ground.moisture, FG_TEXT_ONLY);
   fg_report_state(root, &story->loss->machine, story->bands);
-  if (stalled) stall_text(root, story);
+  if (stalled)
+    stall_text(root, story);
   else {
     fg_report_gold(root, story->loss, story->bands);
     minerals_table(root, story->loss, story->bands);
@@ -350,7 +367,8 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_report_doubt(root, story->bands);
   advice(root, story);
   fg_report_warnings(root, s, &story->loss->machine);
-  if (!stalled) remarks(root, story);
+  if (!stalled)
+    remarks(root, story);
   fg_report_assumed(root, s, story->units);
   fg_report_trust(root);
   fg_report_cautions(root);

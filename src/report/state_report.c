@@ -11,7 +11,8 @@
 #include "flourgold/sieve.h"
 
 const char *fg_report_scenario_name(const fg_scenario *scenario) {
-  if (scenario->site.name[0] != '\0') return scenario->site.name;
+  if (scenario->site.name[0] != '\0')
+    return scenario->site.name;
   const char *slash = strrchr(scenario->file, '/');
   return slash ? slash + 1 : scenario->file;
 }
@@ -45,8 +46,8 @@ void fg_report_loss_number(fg_node *parent, const char *name, const char *label,
 }
 
 void fg_report_machine_number(fg_node *parent, const char *name, const char *label,
-                              fg_quantity quantity, const fg_machine *machine,
-                              const double *field, const fg_bands *bands) {
+                              fg_quantity quantity, const fg_machine *machine, const double *field,
+                              const fg_bands *bands) {
   number_at(parent, name, label, quantity, *field,
             offsetof(fg_loss, machine) + (size_t)((const char *)field - (const char *)machine),
             bands);
@@ -119,15 +120,14 @@ void fg_report_state(fg_node *parent, const fg_machine *machine, const fg_bands 
 }
 
 void fg_report_doubt(fg_node *parent, const fg_bands *bands) {
-  if (!bands) return;
+  if (!bands)
+    return;
   fg_number(parent, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
   fg_node *doubt = fg_group(parent, "doubt", "How sure", 0);
-  fg_integer(doubt, "samples", "Runs, doubtful inputs drawn anew", (long)bands->samples,
-             0);
+  fg_integer(doubt, "samples", "Runs, doubtful inputs drawn anew", (long)bands->samples, 0);
   fg_integer(doubt, "seed", NULL, (long)bands->seed, 0);
   fg_integer(doubt, "inputs", "Inputs in doubt", (long)bands->plan.count, 0);
-  fg_number(doubt, "stall_share", "Of these the deck stalls in", FG_Q_SHARE,
-            bands->stall_share, 0);
+  fg_number(doubt, "stall_share", "Of these the deck stalls in", FG_Q_SHARE, bands->stall_share, 0);
   fg_number(doubt, "effective_samples", bands->weighed ? "Runs that fit what was observed" : NULL,
             FG_Q_NUMBER, bands->effective, 0);
   fg_note(doubt, "Figures in brackets hold 80 %% of the runs that do not stall: one in ten lies "
@@ -162,17 +162,20 @@ static void warn_air(fg_node *heading, fg_node *list, const fg_scenario *s, cons
 }
 
 static void warn_bed(fg_node *heading, fg_node *list, const fg_machine *m) {
-  if (m->stalled) return;
+  if (m->stalled)
+    return;
   if (m->thin)
-    warn(heading, list, "The feed does not cover the deck: the bed is a single grain deep, and "
-                        "only %.0f %% of the deck is at work.",
+    warn(heading, list,
+         "The feed does not cover the deck: the bed is a single grain deep, and "
+         "only %.0f %% of the deck is at work.",
          100.0 * m->coverage);
   else if (m->at.depth_m < 5.0 * m->sauter_m)
     warn(heading, list, "The bed is only %.1f grains deep: the bed laws want five or more.",
          m->at.depth_m / m->sauter_m);
   if (m->at.depth_m < 2.0 * m->bed_top_m)
-    warn(heading, list, "The largest stones that pass the screen stand out of the bed; they are "
-                        "not in the model.");
+    warn(heading, list,
+         "The largest stones that pass the screen stand out of the bed; they are "
+         "not in the model.");
   if (m->capacity_margin < 0.3)
     warn(heading, list, "The deck is close to stalling: it could carry only %.0f %% more.",
          100.0 * m->capacity_margin);

@@ -9,7 +9,7 @@
 #include "flourgold/streaks_report.h"
 #include "flourgold/text.h"
 
-enum { LEVELS_MOST = 12, LEVELS_WANTED = 6, FLAGS_SHOWN = 10 };
+enum { LEVELS_MOST = 12, LEVELS_WANTED = 8, FLAGS_SHOWN = 10 };
 
 typedef struct map_case {
   const fg_streaks_story *story;
@@ -132,7 +132,7 @@ static void put_places(const map_case *c) {
 static void put_wash(const map_case *c) {
   const fg_streaks *s = c->story->streaks;
   if (!isnan(s->wash_rad))
-    put(c, "wash", sin(s->wash_rad), cos(s->wash_rad), (double)NAN, (double)NAN,
+    put(c, "wash", (double)NAN, (double)NAN, (double)NAN, (double)NAN,
         s->wash_rad * 180.0 / 3.14159265358979323846, "");
 }
 

@@ -92,10 +92,9 @@ static void add_at(fg_node *root, const fg_streaks_story *story) {
 
 /* ---- Flags -------------------------------------------------------------------------------- */
 
-static void flag_columns(fg_node *table, bool pans) {
+static void flag_columns(fg_node *table, bool pans, bool remarks) {
   fg_column(table, "rank", "rank", FG_Q_INTEGER, 0);
   fg_column_text(table, "name", "flag", 0);
-  fg_column_text(table, "place", "place", FG_TEXT_ONLY);
   fg_column(table, "x_m", NULL, FG_Q_DISTANCE, 0);
   fg_column(table, "y_m", NULL, FG_Q_DISTANCE, 0);
   fg_column(table, "latitude", NULL, FG_Q_NUMBER, 0);
@@ -110,24 +109,21 @@ static void flag_columns(fg_node *table, bool pans) {
   fg_column(table, "pan_foretold", pans ? "pan" : NULL, FG_Q_NUMBER, 0);
   fg_column(table, "pan_foretold_low", pans ? "from" : NULL, FG_Q_NUMBER, 0);
   fg_column(table, "pan_foretold_high", pans ? "to" : NULL, FG_Q_NUMBER, 0);
-  fg_column_text(table, "remark", "note", 0);
+  fg_column_text(table, "remark", remarks ? "note" : NULL, 0);
 }
 
 static void flag_row(fg_node *table, const fg_readings *readings, const fg_flag *f) {
   const fg_reading *r = &readings->list[f->reading];
-  char place[PLACE];
   fg_row(table);
   fg_cell(table, (double)f->rank);
   fg_cell_text(table, r->name);
-  fg_cell_text(table, place_text(readings, r->x_m, r->y_m, r->latitude_deg, r->longitude_deg,
-                                 place));
   const double cells[] = {r->x_m,      r->y_m,          r->latitude_deg,       r->longitude_deg,
                           r->value,    f->estimate,     f->sd,                 f->inverse_distance,
                           f->chance,   (double)f->chance_rank, r->pan,         f->pan,
                           f->pan_low,  f->pan_high};
   for (size_t i = 0; i < sizeof cells / sizeof cells[0]; i++)
     fg_cell(table, cells[i]);
-  fg_cell_text(table, f->near_workings ? "OLD WORKINGS" : "");
+  fg_cell_text(table, f->near_workings ? "keep off" : "");
 }
 
 /* People see the first ones; data holds all. */
@@ -140,19 +136,23 @@ static void add_flags(fg_node *root, const fg_streaks_story *story) {
   else
     snprintf(title, sizeof title, "The flags");
   fg_node *people = fg_table(root, "flags", title, FG_TEXT_ONLY);
-  flag_columns(people, s->pan_predicts);
+  bool remarks = false;
+  for (size_t i = 0; i < shown; i++)
+    remarks = remarks || s->flags[i].near_workings;
+  flag_columns(people, s->pan_predicts, remarks);
   for (size_t i = 0; i < shown; i++)
     flag_row(people, story->readings, &s->flags[i]);
   fg_node *data = fg_table(root, "flags", NULL, FG_DATA_ONLY | FG_PRIMARY);
-  flag_columns(data, false);
+  flag_columns(data, false, false);
   for (size_t i = 0; i < s->flag_count; i++)
     flag_row(data, story->readings, &s->flags[i]);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key,
           "Estimate: black sand in the first six inches, the depth such a detector answers to "
           "(common practice, no source)%s. +-: its standard deviation. Beats cut: the chance that "
-          "a fresh reading there is above the cut, by the normal distribution.",
-          s->variogram.nugget > 0.0 ? ", the reading evened out with its neighbours" : "");
+          "a fresh reading there is above the cut, by the normal distribution.%s",
+          s->variogram.nugget > 0.0 ? ", the reading evened out with its neighbours" : "",
+          s->pan_predicts ? " Pan: what a pan would hold, and its 95 % limits." : "");
 }
 
 static void add_next(fg_node *root, const fg_streaks_story *story) {
@@ -305,7 +305,7 @@ static void add_cross(fg_node *root, const fg_streaks_story *story) {
   fg_number(cross, "inverse_distance_rmse", "Error of inverse distance", FG_Q_NUMBER,
             s->cross.inverse_distance_rmse, 0);
   fg_number(cross, "mean_error", "Too high by, in the mean", FG_Q_NUMBER, s->cross.mean_error, 0);
-  fg_number(cross, "standardised", "Squared error over variance (best: 1)", FG_Q_NUMBER,
+  fg_number(cross, "standardised", "Error^2 over variance (best: 1)", FG_Q_NUMBER,
             s->cross.standardised, 0);
   fg_number(cross, "score", NULL, FG_Q_NUMBER, s->cross.score, 0);
   fg_number(cross, "beat_expected", "Beating the cut: foretold", FG_Q_NUMBER, s->beat_expected, 0);
@@ -394,6 +394,11 @@ static void remark_model(fg_node *heading, fg_node *list, const fg_streaks_story
            sqrt(s->cross.standardised));
   if (s->crossed && s->cross.inverse_distance_rmse < 0.95 * s->cross.rmse)
     remark(heading, list, "Inverse distance foretells left-out readings better than kriging here.");
+  if (s->crossed && fabs(s->beat_expected - (double)s->beat_seen) > 2.0 * s->beat_scatter)
+    remark(heading, list, "Left-out readings: %.0f were foretold to beat the cut, %zu did. The "
+                          "chances run too %s here; trust the order more than the figures.",
+           s->beat_expected, s->beat_seen,
+           s->beat_expected > (double)s->beat_seen ? "high" : "low");
   if (s->jitter > 1e-6)
     remark(heading, list, "Some systems were near singular; %.0e of the sill was added to solve "
                           "them. Give the model a nugget.",

@@ -5,11 +5,14 @@
 #include <math.h>
 
 #include <gsl/gsl_cdf.h>
+#include <gsl/gsl_sf_log.h>
 
 #include "flourgold/roots.h"
 #include "site/tails.h"
 
 static const double most_events = 1e12;
+static const double most_trials = 1e9; /* GSL's beta tails are good to five digits there */
+static const double large_shape = 1e5;
 static const double precision = 1e-15;
 
 static bool is_confidence(double confidence) { return confidence > 0.0 && confidence < 1.0; }
@@ -26,11 +29,25 @@ typedef struct gamma_tail {
  * finder's own relative accuracy would ask too much. */
 static const double shift = 100.0;
 
+/* Upper tail of a gamma distribution of a large shape: Temme's uniform expansion with its first
+ * correction (SIAM J. Math. Anal. 10:757, 1979), relative error of the order 1/shape.  GSL's
+ * own is wrong above a shape of about 1e6. */
+static double temme_upper(double x, double shape) {
+  const double mu = (x - shape) / shape;
+  const double eta = copysign(sqrt(-2.0 * gsl_sf_log_1plusx_mx(mu)), mu);
+  const double first = fabs(eta) < 1e-3 ? -1.0 / 3.0 + eta / 12.0 : 1.0 / mu - 1.0 / eta;
+  return 0.5 * erfc(eta * sqrt(0.5 * shape)) +
+         exp(-0.5 * shape * eta * eta) / sqrt(2.0 * M_PI * shape) * first;
+}
+
+static double gamma_upper(double x, double shape) {
+  return shape > large_shape ? temme_upper(x, shape) : gsl_cdf_gamma_Q(x, shape, 1.0);
+}
+
 static double gamma_excess(double shifted, void *context) {
   const gamma_tail *t = context;
   const double x = exp(shifted - shift);
-  return (t->above ? gsl_cdf_gamma_Q(x, t->shape, 1.0) : gsl_cdf_gamma_P(x, t->shape, 1.0)) -
-         t->chance;
+  return (t->above ? gamma_upper(x, t->shape) : gsl_cdf_gamma_P(x, t->shape, 1.0)) - t->chance;
 }
 
 fg_status fg_gamma_tail(double shape, double chance, bool above, double *x) {
@@ -81,6 +98,8 @@ fg_status fg_poisson_upper(double count, double confidence, double *upper) {
 
 fg_status fg_poisson_limits(double count, double confidence, fg_interval *limits) {
   fg_interval found = {0.0, 0.0};
+  if (!is_confidence(confidence))
+    return FG_EDOMAIN;
   fg_status status = fg_poisson_upper(count, 0.5 * (1.0 + confidence), &found.upper);
   if (status == FG_OK && count > 0.0)
     status = fg_gamma_tail(count, 0.5 * (1.0 - confidence), false, &found.lower);
@@ -96,8 +115,8 @@ fg_status fg_poisson_within(double mean, double relative, double *chance) {
   const double low = ceil(mean * (1.0 - relative) - 1e-9 * mean);
   const double high = floor(mean * (1.0 + relative) + 1e-9 * mean);
   /* P(X <= n) is the upper tail of a gamma distribution of shape n + 1. */
-  const double below = low <= 0.0 ? 0.0 : gsl_cdf_gamma_Q(mean, low, 1.0);
-  *chance = high < 0.0 || high < low ? 0.0 : gsl_cdf_gamma_Q(mean, high + 1.0, 1.0) - below;
+  const double below = low <= 0.0 ? 0.0 : gamma_upper(mean, low);
+  *chance = high < 0.0 || high < low ? 0.0 : gamma_upper(mean, high + 1.0) - below;
   return FG_OK;
 }
 
@@ -112,7 +131,7 @@ fg_status fg_grains_needed(double relative_error, double confidence, double *gra
 /* ---- a share ---- */
 
 fg_status fg_binomial_limits(double found, double of, double confidence, fg_interval *limits) {
-  if (!(of >= 1.0 && of <= most_events) || !(found >= 0.0 && found <= of) ||
+  if (!(of >= 1.0 && of <= most_trials) || !(found >= 0.0 && found <= of) ||
       found != floor(found) || of != floor(of) || !is_confidence(confidence))
     return FG_EDOMAIN;
   const double tail = 0.5 * (1.0 - confidence);
@@ -180,7 +199,7 @@ fg_status fg_gamma_update(const fg_gamma *prior, double count, double exposure,
 double fg_gamma_mean(const fg_gamma *g) { return g->shape / g->rate; }
 
 double fg_gamma_above(const fg_gamma *g, double threshold) {
-  return threshold <= 0.0 ? 1.0 : gsl_cdf_gamma_Q(threshold * g->rate, g->shape, 1.0);
+  return threshold <= 0.0 ? 1.0 : gamma_upper(threshold * g->rate, g->shape);
 }
 
 double fg_gamma_beats(const fg_gamma *a, const fg_gamma *b) {

@@ -6,6 +6,7 @@
 #include "drying_internal.h"
 #include "flourgold/date.h"
 #include "flourgold/evaporation.h"
+#include "flourgold/household.h"
 #include "flourgold/settings.h"
 #include "flourgold/soil.h"
 
@@ -13,18 +14,23 @@ enum { RECENT_DAYS = 14 };
 
 void fg_scenario_ground(const fg_scenario *scenario, fg_ground *column) {
   const fg_soil_class *soil = &fg_soil_classes[scenario->soil.class_index];
+  fg_sizes sizes;
+  fg_ground_sizes(scenario, &sizes);
+  /* The settings are for the soil between the stones, this is the whole ground. */
+  const double between = 1.0 - scenario->soil.stones;
   *column = (fg_ground){
-      .field_capacity = scenario->soil.field_capacity,
-      .residual = 0.5 * scenario->soil.wilting_point,
-      .saturation = scenario->soil.saturation,
+      .field_capacity = between * scenario->soil.field_capacity,
+      .residual = between * 0.5 * scenario->soil.wilting_point,
+      .saturation = between * scenario->soil.saturation,
       .layer_m = scenario->soil.layer,
-      .tew_m = scenario->soil.tew,
-      .rew_m = scenario->soil.rew,
-      .second_stage_m = scenario->soil.second_stage,
+      .tew_m = between * scenario->soil.tew,
+      .rew_m = between * scenario->soil.rew,
+      .second_stage_m = between * scenario->soil.second_stage,
       .hold = soil->hold,
       .flooded_m = fmax(scenario->soil.depth, scenario->soil.layer),
       .below_m = fmax(1.5, 2.0 * scenario->soil.depth),
-      .dry_kg_m3 = scenario->ground.bulk_density * scenario->ground.swell,
+      .dry_kg_m3 = scenario->ground.bulk_density * scenario->ground.swell *
+                   fg_sizes_finer(&sizes, scenario->screen.opening),
   };
 }
 
@@ -56,20 +62,6 @@ static fg_status weather_of(const fg_drying_options *o, size_t i, const fg_weath
   return FG_OK;
 }
 
-/* Why a day's weather cannot be. */
-static const char *contradiction(const fg_day_weather *w) {
-  double most, daylight;
-  if (fg_extraterrestrial(w->latitude_rad, w->day_of_year, &most, &daylight) != FG_OK)
-    return "the latitude is beyond 66 degrees";
-  if (w->radiation_w_m2 > most)
-    return "more solar radiation than reaches the top of the air there that day";
-  if (w->sunshine_s > daylight)
-    return "more sunshine than the day is long there";
-  if (w->vapour_pa > fg_fao_saturation(w->tmax_k) || w->dewpoint_k > w->tmax_k)
-    return "the air cannot hold so much vapour at tmax";
-  return "the day's values do not go together";
-}
-
 static fg_status evaporation_of(const fg_scenario *s, const fg_drying_options *o,
                                 fg_weather_row *row, fg_et0 *et0, fg_complaints *complaints) {
   fg_day_weather *w = &row->weather;
@@ -83,10 +75,10 @@ static fg_status evaporation_of(const fg_scenario *s, const fg_drying_options *o
   char date[FG_DATE_TEXT_MAX];
   fg_date_text(row->day, date, sizeof date);
   if (row->line > 0)
-    fg_complain(complaints, "%s:%d: %s: %s", o->weather_path, row->line, date, contradiction(w));
+    fg_complain(complaints, "%s:%d: %s: %s", o->weather_path, row->line, date, fg_weather_contradiction(w));
   else
     fg_complain(complaints, "%s: %s: %s", o->means ? "monthly means" : o->weather_path, date,
-                contradiction(w));
+                fg_weather_contradiction(w));
   return FG_ESCENARIO;
 }
 

@@ -67,17 +67,19 @@ static void draw_water(const fg_scenario *s, gsl_rng *rng, double *capacity, dou
 
 static void draw_column(const fg_scenario *s, gsl_rng *rng, fg_ground *c) {
   const fg_soil_class *soil = &fg_soil_classes[s->soil.class_index];
-  double wilting;
-  fg_scenario_ground(s, c);
-  draw_water(s, rng, &c->field_capacity, &wilting);
-  c->residual = 0.5 * wilting;
-  c->saturation = fmin(0.95, fmax(c->saturation, 1.02 * c->field_capacity));
-  c->tew_m = given(s, "soil.tew") ? about(rng, c->tew_m, given_doubt)
-                                  : (c->field_capacity - c->residual) * c->layer_m;
-  const double rew = given(s, "soil.rew") ? about(rng, c->rew_m, given_doubt)
-                                          : within(rng, soil->rew_m);
-  c->rew_m = fmin(rew, 0.8 * c->tew_m);
-  c->second_stage_m = about(rng, c->second_stage_m, stage_doubt);
+  fg_scenario drawn = *s;
+  draw_water(s, rng, &drawn.soil.field_capacity, &drawn.soil.wilting_point);
+  drawn.soil.saturation =
+      fmin(0.95, fmax(s->soil.saturation, 1.02 * drawn.soil.field_capacity));
+  drawn.soil.tew = given(s, "soil.tew")
+                       ? about(rng, s->soil.tew, given_doubt)
+                       : (drawn.soil.field_capacity - 0.5 * drawn.soil.wilting_point) * s->soil.layer;
+  drawn.soil.rew = given(s, "soil.rew")
+                       ? fmin(0.95 * drawn.soil.tew, about(rng, s->soil.rew, given_doubt))
+                       : fg_class_rew(soil, s->soil.layer, s->soil.tew, within(rng, soil->rew_m));
+  drawn.soil.rew = fmin(drawn.soil.rew, 0.95 * drawn.soil.tew);
+  drawn.soil.second_stage = about(rng, s->soil.second_stage, stage_doubt);
+  fg_scenario_ground(&drawn, c);
   c->dry_kg_m3 = about(rng, c->dry_kg_m3, density_doubt);
 }
 

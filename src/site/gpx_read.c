@@ -304,9 +304,9 @@ static void complain_empty(const gpx_file *g) {
     snprintf(list + used, sizeof list - used, "%s%s", i > 0 ? ", " : "", g->seen[i]);
   }
   fg_complain(s->complaints,
-              "%s: no reading in its %zu waypoints. Write it into the comment as reading=12.5, or "
-              "name the element that holds it with --field; there are: %s",
-              s->path, s->count, list);
+              "%s: no reading in any waypoint (there are %zu). Write it into the comment as "
+              "reading=12.5, or name the element that holds it with --field%s%s",
+              s->path, s->count, list[0] != '\0' ? "; there are: " : "", list);
 }
 
 void fg_spots_read_gpx(fg_spots *spots, const char *bytes, size_t length) {

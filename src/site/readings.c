@@ -26,20 +26,30 @@ void fg_readings_free(fg_readings *readings) {
 
 /* ---- Projection --------------------------------------------------------------------------- */
 
-/* The middle of the positions; longitudes are counted from the first, across the date line. */
-static void middle_of(const fg_spots *spots, double *latitude, double *longitude) {
+static int compare_doubles(const void *left, const void *right) {
+  const double a = *(const double *)left;
+  const double b = *(const double *)right;
+  return a < b ? -1 : a > b;
+}
+
+/* The middle of the positions, by medians, so that one slip does not move it; longitudes are
+ * counted from the first, across the date line. */
+static fg_status middle_of(const fg_spots *spots, double *latitude, double *longitude) {
   const double first = spots->list[0].x;
-  double low[2] = {0.0, spots->list[0].y};
-  double high[2] = {0.0, spots->list[0].y};
-  for (size_t i = 1; i < spots->count; i++) {
-    const double east = remainder(spots->list[i].x - first, 360.0);
-    low[0] = fmin(low[0], east);
-    high[0] = fmax(high[0], east);
-    low[1] = fmin(low[1], spots->list[i].y);
-    high[1] = fmax(high[1], spots->list[i].y);
+  const size_t n = spots->count;
+  double *sorted = malloc(2 * n * sizeof *sorted);
+  if (sorted == NULL)
+    return FG_EMEMORY;
+  for (size_t i = 0; i < n; i++) {
+    sorted[i] = remainder(spots->list[i].x - first, 360.0);
+    sorted[n + i] = spots->list[i].y;
   }
-  *longitude = remainder(first + 0.5 * (low[0] + high[0]), 360.0);
-  *latitude = 0.5 * (low[1] + high[1]);
+  qsort(sorted, n, sizeof *sorted, compare_doubles);
+  qsort(sorted + n, n, sizeof *sorted, compare_doubles);
+  *longitude = remainder(first + sorted[n / 2], 360.0);
+  *latitude = sorted[n + n / 2];
+  free(sorted);
+  return FG_OK;
 }
 
 /* One place far from all others is most often a slip in its line. */
@@ -55,9 +65,11 @@ static void project_degrees(fg_spots *spots) {
   fg_tmerc *p = &spots->made.projection;
   double latitude;
   double longitude;
-  middle_of(spots, &latitude, &longitude);
-  if (fg_tmerc_set(&fg_wgs84, latitude, longitude, 1.0, p) != FG_OK)
+  if (middle_of(spots, &latitude, &longitude) != FG_OK ||
+      fg_tmerc_set(&fg_wgs84, latitude, longitude, 1.0, p) != FG_OK) {
+    spots->failed = true;
     return;
+  }
   for (size_t i = 0; i < spots->count; i++) {
     fg_spot *s = &spots->list[i];
     double x = 0.0;
@@ -468,6 +480,8 @@ static fg_status finish(fg_spots *spots, fg_readings *out) {
     else
       project_plane(spots);
   }
+  if (spots->failed)
+    return FG_EMEMORY;
   if (spots->complaints->count > 0)
     return FG_ESCENARIO;
   const fg_status status = build(spots);

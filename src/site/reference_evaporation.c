@@ -198,6 +198,26 @@ fg_status fg_reference_evaporation(const fg_day_weather *weather, fg_et0 *result
   return FG_OK;
 }
 
+const char *fg_weather_contradiction(const fg_day_weather *weather) {
+  const fg_day_weather *w = weather;
+  double most, daylight;
+  if (fg_extraterrestrial(w->latitude_rad, w->day_of_year, &most, &daylight) != FG_OK)
+    return "the latitude is beyond 66.5 degrees";
+  if (!(w->tmin_k <= w->tmax_k))
+    return "tmin is above tmax";
+  if (w->humidity_min > w->humidity_max)
+    return "humidity_min is above humidity_max";
+  if (!(most > 0.1))
+    return "the sun does not rise there that day";
+  if (w->radiation_w_m2 > most)
+    return "more solar radiation than reaches the top of the air there that day";
+  if (w->sunshine_s > daylight)
+    return "more sunshine than the day is long there";
+  if (w->vapour_pa > fg_fao_saturation(w->tmax_k) || w->dewpoint_k > w->tmax_k)
+    return "the air cannot hold so much vapour at tmax";
+  return "a value lies outside what the formula is made for";
+}
+
 const char *fg_et0_fallback_text(unsigned bit) {
   switch (bit) {
   case FG_ET0_SUN_FROM_SUNSHINE:

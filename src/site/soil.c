@@ -25,6 +25,16 @@ const char *const fg_soil_class_names[FG_SOIL_CLASSES + 1] = {
 
 double fg_range_middle(fg_range range) { return 0.5 * (range.low + range.high); }
 
+fg_status fg_stone_volume(double mass_share, double dry_kg_m3, double *volume_share) {
+  if (!(mass_share >= 0.0) || !(mass_share <= 1.0) || !(dry_kg_m3 > 0.0))
+    return FG_EDOMAIN;
+  const double volume = mass_share * dry_kg_m3 / 2650.0;
+  if (!(volume < 1.0))
+    return FG_EDOMAIN;
+  *volume_share = volume;
+  return FG_OK;
+}
+
 fg_status fg_evaporable_water(double field_capacity, double wilting_point, double layer_m,
                               double *tew_m) {
   if (!(wilting_point >= 0.0) || !(wilting_point < field_capacity) || !(field_capacity < 1.0) ||
@@ -32,6 +42,12 @@ fg_status fg_evaporable_water(double field_capacity, double wilting_point, doubl
     return FG_EDOMAIN;
   *tew_m = (field_capacity - 0.5 * wilting_point) * layer_m;
   return FG_OK;
+}
+
+double fg_class_rew(const fg_soil_class *soil, double layer_m, double tew_m, double usual_m) {
+  const double usual_tew = layer_m * (fg_range_middle(soil->field_capacity) -
+                                      0.5 * fg_range_middle(soil->wilting_point));
+  return fmin(usual_m * tew_m / usual_tew, 0.8 * tew_m);
 }
 
 fg_status fg_weighed_moisture(double wet_kg, double dry_kg, double scale_kg, double *moisture,

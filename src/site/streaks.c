@@ -117,8 +117,9 @@ static fg_status make_flag(const fg_readings *readings, fg_kriging *kriging, dou
   if (status != FG_OK)
     return status;
   flag->inverse_distance = fg_inverse_distance(kriging, power);
-  if (got.variance > 0.0)
-    streaks->beat_expected += fg_chance_above(got.estimate, sqrt(got.variance), streaks->cut);
+  const double chance = fg_chance_above(got.estimate, sqrt(got.variance), streaks->cut);
+  streaks->beat_expected += chance;
+  streaks->beat_scatter += chance * (1.0 - chance);
   streaks->beat_seen += r->value > streaks->cut;
   status = fg_kriging_at(kriging, r->x_m, r->y_m, &got);
   if (status != FG_OK)
@@ -127,8 +128,10 @@ static fg_status make_flag(const fg_readings *readings, fg_kriging *kriging, dou
   flag->sd = sqrt(got.variance);
   flag->chance = fg_chance_above(flag->estimate, flag->sd, streaks->cut);
   flag->near_workings = fg_workings_distance(readings, r->x_m, r->y_m) < FG_WORKINGS_CLEARANCE_M;
-  if (streaks->pan_predicts)
+  if (streaks->pan_predicts) {
     fg_line_foretell(&streaks->line, r->value, &flag->pan, &flag->pan_low, &flag->pan_high);
+    flag->pan_low = fmax(flag->pan_low, 0.0);
+  }
   return FG_OK;
 }
 
@@ -169,6 +172,7 @@ static fg_status make_flags(const fg_readings *readings, const fg_streaks_option
   fg_status status = FG_OK;
   for (size_t i = 0; status == FG_OK && i < readings->count; i++)
     status = make_flag(readings, kriging, options->power, i, streaks);
+  streaks->beat_scatter = sqrt(streaks->beat_scatter);
   if (status == FG_OK)
     rank(streaks, options->rank_by_chance);
   return status;

@@ -7,7 +7,7 @@
 #include "site/neighbours.h"
 #include "site/streaks_internal.h"
 
-enum { CELLS_ALONG = 110 };
+enum { CELLS_ALONG = 140 };
 
 /* ---- Where the map reaches ---------------------------------------------------------------- */
 

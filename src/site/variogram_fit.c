@@ -67,6 +67,7 @@ fg_status fg_variogram_lags(const fg_datum *data, size_t count, size_t classes, 
 enum { FREE_MOST = 5, ROUNDS = 4, STEPS_MOST = 60 };
 static const double least_ratio = 0.1;
 static const double gaussian_nugget = 1e-3;
+static const double no_nugget = 1e-6; /* of the sill: a fit's way of saying none */
 
 /* What the solver's residuals are made from.  The free numbers are unbounded: square roots of
  * nugget and partial sill over `scale`, a logistic of range and ratio, and the angle. */
@@ -168,6 +169,8 @@ static bool descend(gsl_multifit_nlinear_workspace *space, gsl_vector *x, fit_ca
     set_weights(c, v);
   }
   v->direction_rad = fmod(fmod(v->direction_rad, pi) + pi, pi);
+  if (v->nugget < no_nugget * v->sill)
+    v->nugget = 0.0;
   return fg_variogram_is_valid(v);
 }
 

@@ -37,7 +37,8 @@ double fg_fine_kept(const fg_loss *loss) {
   double mass = 0.0, kept = 0.0;
   for (size_t k = 0; k < loss->gold_count; ++k) {
     const fg_class_loss *g = &loss->gold[k];
-    if (isnan(g->share) || g->size_m >= fg_fine_limit_m) continue;
+    if (isnan(g->share) || g->size_m >= fg_fine_limit_m)
+      continue;
     mass += g->share * g->passing;
     kept += g->share * g->passing * g->kept;
   }
@@ -48,7 +49,8 @@ static void judge(const fg_scenario *s, const fg_loss_options *options, fg_trial
                   fg_status *status) {
   fg_loss loss;
   *status = fg_loss_run(s, options, &loss);
-  if (*status != FG_OK && *status != FG_ESTALL) return;
+  if (*status != FG_OK && *status != FG_ESTALL)
+    return;
   trial->stalled = *status == FG_ESTALL;
   trial->capacity_margin = loss.machine.capacity_margin;
   trial->kept = trial->stalled ? (double)NAN : loss.kept;
@@ -62,22 +64,27 @@ static void judge(const fg_scenario *s, const fg_loss_options *options, fg_trial
 static fg_status move(fg_scenario *s, int row, double value) {
   const fg_setting *setting = &fg_settings[row];
   *fg_setting_number(setting, s) = value;
-  if (s->origin[row] < FG_FROM_CATALOGUE) s->origin[row] = FG_FROM_SET;
-  if (setting->offset == offsetof(fg_scenario, run.feed)) s->run.feed_basis = FG_BASIS_SI;
+  if (s->origin[row] < FG_FROM_CATALOGUE)
+    s->origin[row] = FG_FROM_SET;
+  if (setting->offset == offsetof(fg_scenario, run.feed))
+    s->run.feed_basis = FG_BASIS_SI;
   return fg_scenario_resolve(s);
 }
 
 static fg_status try_knob(const fg_scenario *scenario, const fg_loss_options *options,
                           const knob *k, fg_trial *trial) {
   const int row = fg_setting_find(k->key);
-  if (row < 0) return FG_EDOMAIN;
+  if (row < 0)
+    return FG_EDOMAIN;
   const fg_setting *setting = &fg_settings[row];
   const double now = fg_setting_value(setting, scenario);
   const double value = fmin(setting->highest, fmax(setting->lowest, now * k->factor + k->add));
-  if (fabs(value - now) <= 1e-9 * fabs(now)) return FG_EDOMAIN; /* already at its end */
+  if (fabs(value - now) <= 1e-9 * fabs(now))
+    return FG_EDOMAIN; /* already at its end */
   fg_scenario moved = *scenario;
   fg_status status = move(&moved, row, value);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   *trial = (fg_trial){.words = k->words, .key = k->key, .value = value};
   judge(&moved, options, trial, &status);
   return status;
@@ -88,8 +95,10 @@ fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *opti
   size_t done = 0;
   for (size_t i = 0; i < sizeof knobs / sizeof knobs[0]; ++i) {
     const fg_status status = try_knob(scenario, options, &knobs[i], &trials[done]);
-    if (status == FG_OK) ++done;
-    else if (status == FG_EMEMORY) return status;
+    if (status == FG_OK)
+      ++done;
+    else if (status == FG_EMEMORY)
+      return status;
   }
   *count = done;
   return FG_OK;
@@ -100,6 +109,7 @@ double fg_kept_without_clay(const fg_scenario *scenario, const fg_loss_options *
   clean.ground.clay = 0.0;
   fg_trial trial = {.kept = NAN};
   fg_status status = fg_scenario_resolve(&clean);
-  if (status == FG_OK) judge(&clean, options, &trial, &status);
+  if (status == FG_OK)
+    judge(&clean, options, &trial, &status);
   return status == FG_OK ? trial.kept : (double)NAN;
 }

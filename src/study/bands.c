@@ -63,9 +63,9 @@ static const size_t run_fields[] = {
 enum { RUN_FIELDS = sizeof run_fields / sizeof run_fields[0] };
 
 #define OF(field) offsetof(fg_class_loss, field)
-static const size_t class_fields[] = {OF(share),     OF(settling_m_s), OF(sinking_m_s), OF(kept),
-                                      OF(stuck),     OF(blown_off),    OF(carried),
-                                      OF(shaken_out), OF(full)};
+static const size_t class_fields[] = {OF(share),   OF(settling_m_s), OF(sinking_m_s),
+                                      OF(kept),    OF(stuck),        OF(blown_off),
+                                      OF(carried), OF(shaken_out),   OF(full)};
 enum { CLASS_FIELDS = sizeof class_fields / sizeof class_fields[0] };
 
 static double *number_at(void *base, size_t offset) {
@@ -88,8 +88,10 @@ static size_t figure_count(size_t gold, size_t minerals) {
 typedef void (*visitor)(double *number, size_t figure, void *context);
 static void visit(fg_loss *loss, size_t gold, size_t minerals, visitor call, void *context) {
   size_t figure = 0;
-  for (size_t i = 0; i < RUN_FIELDS; ++i) call(number_at(loss, run_fields[i]), figure++, context);
-  for (size_t i = 1; i < FG_RIFFLES_MAX; ++i) call(&loss->fill[i], figure++, context);
+  for (size_t i = 0; i < RUN_FIELDS; ++i)
+    call(number_at(loss, run_fields[i]), figure++, context);
+  for (size_t i = 1; i < FG_RIFFLES_MAX; ++i)
+    call(&loss->fill[i], figure++, context);
   for (size_t k = 0; k < gold + minerals; ++k) {
     fg_class_loss *c = k < gold ? &loss->gold[k] : &loss->minerals[k - gold];
     for (size_t i = 0; i < CLASS_FIELDS; ++i)
@@ -115,7 +117,8 @@ static void judge_member(const fg_scenario *member, size_t index, void *context)
     g->bands->output[index] = -1.0; /* told apart from a member without any answer */
     return;
   }
-  if (status != FG_OK) return;
+  if (status != FG_OK)
+    return;
   g->bands->output[index] = loss.kept;
   g->bands->fine[index] = fg_fine_kept(&loss);
   storing s = {g, index};
@@ -141,7 +144,8 @@ static fg_status copy_shape(const fg_loss *nominal, fg_loss *copy) {
   *copy = *nominal;
   copy->gold = calloc(nominal->gold_count + 1, sizeof *copy->gold);
   copy->minerals = calloc(nominal->mineral_count + 1, sizeof *copy->minerals);
-  if (!copy->gold || !copy->minerals) return FG_EMEMORY;
+  if (!copy->gold || !copy->minerals)
+    return FG_EMEMORY;
   if (nominal->gold_count > 0)
     memcpy(copy->gold, nominal->gold, nominal->gold_count * sizeof *copy->gold);
   if (nominal->mineral_count > 0)
@@ -153,7 +157,8 @@ static fg_status copy_shape(const fg_loss *nominal, fg_loss *copy) {
 static void count_stalls(fg_bands *bands) {
   double all = 0.0, stalled = 0.0;
   for (size_t i = 0; i < bands->samples; ++i) {
-    if (isnan(bands->output[i])) continue;
+    if (isnan(bands->output[i]))
+      continue;
     all += bands->weight[i];
     if (bands->output[i] < 0.0) {
       stalled += bands->weight[i];
@@ -168,20 +173,24 @@ static fg_status gather(const fg_scenario *scenario, const fg_loss *nominal, gat
   static const double quantiles[3] = {0.1, 0.5, 0.9};
   fg_bands *bands = g->bands;
   const size_t n = g->samples;
-  for (size_t i = 0; i < g->figures * n; ++i) g->figure[i] = NAN;
+  for (size_t i = 0; i < g->figures * n; ++i)
+    g->figure[i] = NAN;
   for (size_t i = 0; i < n; ++i) {
     bands->weight[i] = 1.0;
     bands->output[i] = bands->fine[i] = NAN;
   }
   fg_status status = fg_plan_run(&bands->plan, scenario, n, judge_member, g);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   count_stalls(bands);
   telling t = {.g = g, .scratch = calloc(2 * n, sizeof(double))};
-  if (!t.scratch) return FG_EMEMORY;
+  if (!t.scratch)
+    return FG_EMEMORY;
   for (int q = 0; q < 3 && status == FG_OK; ++q) {
     status = copy_shape(nominal, &bands->at[q]);
     t.quantile = quantiles[q];
-    if (status == FG_OK) visit(&bands->at[q], g->gold, g->minerals, tell, &t);
+    if (status == FG_OK)
+      visit(&bands->at[q], g->gold, g->minerals, tell, &t);
     bands->fine_at[q] =
         fg_weighted_quantile(bands->fine, bands->weight, n, quantiles[q], t.scratch);
   }
@@ -194,7 +203,8 @@ fg_status fg_bands_run(const fg_scenario *scenario, const fg_loss *nominal,
                        fg_bands *bands) {
   fg_bands b = {.samples = samples, .seed = seed};
   fg_status status = fg_plan_new(scenario, samples, seed, &b.plan);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   gathering g = {.samples = samples,
                  .gold = nominal->gold_count,
                  .minerals = nominal->mineral_count,
@@ -207,13 +217,16 @@ fg_status fg_bands_run(const fg_scenario *scenario, const fg_loss *nominal,
   b.weight = calloc(samples, sizeof *b.weight);
   status = g.figure && b.output && b.fine && b.weight ? gather(scenario, nominal, &g) : FG_EMEMORY;
   free(g.figure);
-  if (status == FG_OK) *bands = b;
-  else fg_bands_free(&b);
+  if (status == FG_OK)
+    *bands = b;
+  else
+    fg_bands_free(&b);
   return status;
 }
 
 void fg_bands_free(fg_bands *bands) {
-  for (int q = 0; q < 3; ++q) fg_loss_free(&bands->at[q]);
+  for (int q = 0; q < 3; ++q)
+    fg_loss_free(&bands->at[q]);
   fg_plan_free(&bands->plan);
   free(bands->output);
   free(bands->fine);

@@ -12,10 +12,12 @@
 /* Inputs that move the kept share of fine gold most come first: the first columns of a
  * low-discrepancy sequence are its best. */
 static const char *const strongest[] = {
-    "closure.pore_exponent",  "gold.thickness_ratio",  "ground.moisture",     "closure.sieving",
-    "ground.median_grain",    "closure.bed_viscosity", "blower.label_derate", "closure.drag_law",
-    "closure.sieving_law",    "ground.grain_spread",   "ground.clay",         "closure.stokes_factor",
-    "closure.bond_strength",  "ground.magnetite",      "closure.excess_air",  "deck.dead_air_leak"};
+    "closure.pore_exponent", "gold.thickness_ratio", "ground.moisture",
+    "closure.sieving",       "ground.median_grain",  "closure.bed_viscosity",
+    "blower.label_derate",   "closure.drag_law",     "closure.sieving_law",
+    "ground.grain_spread",   "ground.clay",          "closure.stokes_factor",
+    "closure.bond_strength", "ground.magnetite",     "closure.excess_air",
+    "deck.dead_air_leak"};
 enum { STRONGEST = sizeof strongest / sizeof strongest[0] };
 
 /* A range this wide, end over end, is told in factors. */
@@ -39,32 +41,37 @@ static void move_range(const fg_setting *setting, double value, fg_doubt *d) {
   } else {
     d->low = value - 0.5 * (middle - low);
     d->high = value + 0.5 * (high - middle);
-    if (low >= 0.0 && d->low < 0.0) d->low = 0.0;
+    if (low >= 0.0 && d->low < 0.0)
+      d->low = 0.0;
   }
 }
 
 static bool describe_number(const fg_scenario *s, int row, fg_doubt *d) {
   const fg_setting *setting = &fg_settings[row];
   const double value = fg_setting_value(setting, s), spread = s->error_of[row];
-  if (!isfinite(value)) return false;
+  if (!isfinite(value))
+    return false;
   *d = (fg_doubt){.row = row, .nominal = value};
   /* A value worked out from a reading moves with the reading. */
-  if (spread > 0.0 && s->origin[row] == FG_FROM_DERIVED) return false;
+  if (spread > 0.0 && s->origin[row] == FG_FROM_DERIVED)
+    return false;
   if (spread > 0.0) {
     d->kind = FG_D_NORMAL;
     d->low = value - tenth * spread;
     d->high = value + tenth * spread;
     return true;
   }
-  if (isnan(setting->likely_low)) return false;
+  if (isnan(setting->likely_low))
+    return false;
   if (is_assumed(s, row)) {
     d->low = fmin(setting->likely_low, value);
     d->high = fmax(setting->likely_high, value);
   } else {
-    if (value == 0.0) return false; /* given as absent */
+    if (value == 0.0)
+      return false; /* given as absent */
     move_range(setting, value, d);
   }
-  d->kind = !(d->low > 0.0)                    ? FG_D_SPLIT_UNIFORM
+  d->kind = !(d->low > 0.0)                  ? FG_D_SPLIT_UNIFORM
             : d->high / d->low >= wide_range ? FG_D_LOG_NORMAL
                                              : FG_D_NORMAL;
   return d->high > d->low;
@@ -72,9 +79,12 @@ static bool describe_number(const fg_scenario *s, int row, fg_doubt *d) {
 
 static bool describe(const fg_scenario *s, int row, fg_doubt *d) {
   const fg_setting *setting = &fg_settings[row];
-  if (strncmp(setting->key, "observed.", 9) == 0) return false; /* an outcome, not an input */
-  if (setting->type == FG_T_NUMBER) return describe_number(s, row, d);
-  if (setting->type != FG_T_CHOICE || strncmp(setting->key, "closure.", 8) != 0) return false;
+  if (strncmp(setting->key, "observed.", 9) == 0)
+    return false; /* an outcome, not an input */
+  if (setting->type == FG_T_NUMBER)
+    return describe_number(s, row, d);
+  if (setting->type != FG_T_CHOICE || strncmp(setting->key, "closure.", 8) != 0)
+    return false;
   *d = (fg_doubt){row, FG_D_CHOICE, 0.0, fg_setting_value(setting, s), 0.0};
   return is_assumed(s, row);
 }
@@ -84,12 +94,15 @@ size_t fg_doubts_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_M
   size_t count = 0;
   for (size_t i = 0; i < STRONGEST; ++i) {
     const int row = fg_setting_find(strongest[i]);
-    if (row < 0) continue;
+    if (row < 0)
+      continue;
     taken[row] = true;
-    if (describe(scenario, row, &doubts[count])) ++count;
+    if (describe(scenario, row, &doubts[count]))
+      ++count;
   }
   for (size_t row = 0; row < fg_settings_count; ++row)
-    if (!taken[row] && describe(scenario, (int)row, &doubts[count])) ++count;
+    if (!taken[row] && describe(scenario, (int)row, &doubts[count]))
+      ++count;
   return count;
 }
 
@@ -99,7 +112,8 @@ static double choose(const fg_doubt *d, double p) {
     return p < second_sieving_chance ? FG_SIEVING_TREWHELA : FG_SIEVING_SCHLICK;
   int suited[FG_DRAG_COUNT], count = 0;
   for (int law = 0; law < FG_DRAG_COUNT; ++law)
-    if (fg_drag_laws[law].least_sphericity < 1.0) suited[count++] = law;
+    if (fg_drag_laws[law].least_sphericity < 1.0)
+      suited[count++] = law;
   const int chosen = (int)floor(p * count);
   return suited[chosen < count ? chosen : count - 1];
 }
@@ -108,7 +122,8 @@ double fg_doubt_value(const fg_doubt *doubt, double probability) {
   const fg_doubt *d = doubt;
   const fg_setting *setting = &fg_settings[d->row];
   double value = d->nominal;
-  if (d->kind == FG_D_CHOICE) return choose(d, probability);
+  if (d->kind == FG_D_CHOICE)
+    return choose(d, probability);
   if (d->kind == FG_D_SPLIT_UNIFORM) {
     value = probability < 0.5 ? d->low + 2.0 * probability * (d->nominal - d->low)
                               : d->nominal + (2.0 * probability - 1.0) * (d->high - d->nominal);
@@ -136,10 +151,14 @@ void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scen
 
 const char *fg_distribution_name(fg_distribution kind) {
   switch (kind) {
-  case FG_D_NORMAL: return "normal";
-  case FG_D_LOG_NORMAL: return "log-normal";
-  case FG_D_SPLIT_UNIFORM: return "uniform to both sides";
-  case FG_D_CHOICE: return "one of several laws";
+  case FG_D_NORMAL:
+    return "normal";
+  case FG_D_LOG_NORMAL:
+    return "log-normal";
+  case FG_D_SPLIT_UNIFORM:
+    return "uniform to both sides";
+  case FG_D_CHOICE:
+    return "one of several laws";
   }
   return "";
 }

@@ -6,12 +6,14 @@
 
 fg_status fg_plan_new(const fg_scenario *scenario, size_t samples, unsigned long seed,
                       fg_plan *plan) {
-  if (samples == 0 || samples > FG_SAMPLES_MAX) return FG_EDOMAIN;
+  if (samples == 0 || samples > FG_SAMPLES_MAX)
+    return FG_EDOMAIN;
   fg_plan p = {.samples = samples};
   p.count = fg_doubts_list(scenario, p.doubts);
   if (p.count > 0) {
     p.table = calloc(samples * p.count, sizeof *p.table);
-    if (!p.table) return FG_EMEMORY;
+    if (!p.table)
+      return FG_EMEMORY;
     const fg_status status = fg_sample_table(samples, p.count, seed, p.table);
     if (status != FG_OK) {
       free(p.table);
@@ -37,7 +39,8 @@ fg_status fg_plan_member(const fg_plan *plan, const fg_scenario *base, size_t in
 
 fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count, fg_judge judge,
                       void *context) {
-  if (count > plan->samples) return FG_EDOMAIN;
+  if (count > plan->samples)
+    return FG_EDOMAIN;
   int out_of_memory = 0;
   const long members = (long)count;
 #pragma omp parallel for schedule(dynamic, 4) reduction(| : out_of_memory)

@@ -15,11 +15,14 @@ static fg_status sobol_columns(size_t rows, size_t columns, size_t stride, gsl_r
                                double *table) {
   double shift[FG_SOBOL_COLUMNS], point[FG_SOBOL_COLUMNS];
   gsl_qrng *sequence = gsl_qrng_alloc(gsl_qrng_sobol, (unsigned)columns);
-  if (!sequence) return FG_EMEMORY;
-  for (size_t j = 0; j < columns; ++j) shift[j] = gsl_rng_uniform(rng);
+  if (!sequence)
+    return FG_EMEMORY;
+  for (size_t j = 0; j < columns; ++j)
+    shift[j] = gsl_rng_uniform(rng);
   fg_status status = FG_OK;
   for (size_t i = 0; i < rows && status == FG_OK; ++i) {
-    if (gsl_qrng_get(sequence, point) != GSL_SUCCESS) status = FG_EDOMAIN;
+    if (gsl_qrng_get(sequence, point) != GSL_SUCCESS)
+      status = FG_EDOMAIN;
     for (size_t j = 0; j < columns; ++j)
       table[i * stride + j] = inside(fmod(point[j] + shift[j], 1.0));
   }
@@ -29,8 +32,10 @@ static fg_status sobol_columns(size_t rows, size_t columns, size_t stride, gsl_r
 
 static fg_status hypercube_column(size_t rows, size_t stride, gsl_rng *rng, double *column) {
   size_t *order = calloc(rows, sizeof *order);
-  if (!order) return FG_EMEMORY;
-  for (size_t i = 0; i < rows; ++i) order[i] = i;
+  if (!order)
+    return FG_EMEMORY;
+  for (size_t i = 0; i < rows; ++i)
+    order[i] = i;
   gsl_ran_shuffle(rng, order, rows, sizeof *order);
   for (size_t i = 0; i < rows; ++i)
     column[i * stride] = inside(((double)order[i] + gsl_rng_uniform(rng)) / (double)rows);
@@ -39,9 +44,11 @@ static fg_status hypercube_column(size_t rows, size_t stride, gsl_rng *rng, doub
 }
 
 fg_status fg_sample_table(size_t rows, size_t columns, unsigned long seed, double *table) {
-  if (rows == 0 || columns == 0) return FG_EDOMAIN;
+  if (rows == 0 || columns == 0)
+    return FG_EDOMAIN;
   gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-  if (!rng) return FG_EMEMORY;
+  if (!rng)
+    return FG_EMEMORY;
   gsl_rng_set(rng, seed + 1); /* GSL takes 0 for its default seed */
   const size_t first = columns < FG_SOBOL_COLUMNS ? columns : FG_SOBOL_COLUMNS;
   fg_status status = sobol_columns(rows, first, columns, rng, table);
@@ -67,18 +74,21 @@ double fg_weighted_quantile(const double *values, const double *weights, size_t 
   double all = 0.0;
   for (size_t i = 0; i < count; ++i) {
     const double weight = weights ? weights[i] : 1.0;
-    if (isnan(values[i]) || !(weight > 0.0)) continue;
+    if (isnan(values[i]) || !(weight > 0.0))
+      continue;
     sorted[n++] = (weighted){values[i], weight};
     all += weight;
   }
-  if (n == 0) return NAN;
+  if (n == 0)
+    return NAN;
   qsort(sorted, n, sizeof *sorted, by_value);
   const double wanted = quantile * all;
   double before = 0.0, last_middle = 0.0;
   for (size_t i = 0; i < n; ++i) {
     const double middle = before + 0.5 * sorted[i].weight;
     if (middle >= wanted) {
-      if (i == 0) return sorted[0].value;
+      if (i == 0)
+        return sorted[0].value;
       const double along = (wanted - last_middle) / (middle - last_middle);
       return sorted[i - 1].value + along * (sorted[i].value - sorted[i - 1].value);
     }
@@ -99,13 +109,15 @@ double fg_effective_size(const double *weights, size_t count) {
 
 static double mean_of(const double *values, size_t count) {
   double sum = 0.0;
-  for (size_t i = 0; i < count; ++i) sum += values[i];
+  for (size_t i = 0; i < count; ++i)
+    sum += values[i];
   return sum / (double)count;
 }
 
 static double variance_of(const double *values, size_t count, double mean) {
   double sum = 0.0;
-  for (size_t i = 0; i < count; ++i) sum += (values[i] - mean) * (values[i] - mean);
+  for (size_t i = 0; i < count; ++i)
+    sum += (values[i] - mean) * (values[i] - mean);
   return sum / (double)count;
 }
 
@@ -117,7 +129,8 @@ static double correlation_ratio(const weighted *pairs, size_t rows, size_t bins,
   for (size_t b = 0; b < bins; ++b) {
     const size_t from = b * rows / bins, to = (b + 1) * rows / bins;
     double sum = 0.0;
-    for (size_t i = from; i < to; ++i) sum += pairs[i].weight;
+    for (size_t i = from; i < to; ++i)
+      sum += pairs[i].weight;
     const double gap = sum / (double)(to - from) - mean;
     between += (double)(to - from) * gap * gap;
   }
@@ -127,12 +140,15 @@ static double correlation_ratio(const weighted *pairs, size_t rows, size_t bins,
 
 fg_status fg_first_order_given_data(const double *table, const double *output, size_t rows,
                                     size_t columns, size_t bins, double *indices) {
-  if (bins < 2 || rows < 4 * bins) return FG_EDOMAIN;
+  if (bins < 2 || rows < 4 * bins)
+    return FG_EDOMAIN;
   const double mean = mean_of(output, rows), variance = variance_of(output, rows, mean);
   weighted *pairs = calloc(rows, sizeof *pairs);
-  if (!pairs) return FG_EMEMORY;
+  if (!pairs)
+    return FG_EMEMORY;
   for (size_t j = 0; j < columns; ++j) {
-    for (size_t i = 0; i < rows; ++i) pairs[i] = (weighted){table[i * columns + j], output[i]};
+    for (size_t i = 0; i < rows; ++i)
+      pairs[i] = (weighted){table[i * columns + j], output[i]};
     qsort(pairs, rows, sizeof *pairs, by_value);
     indices[j] = variance > 0.0 ? correlation_ratio(pairs, rows, bins, mean, variance) : 0.0;
   }
@@ -151,14 +167,17 @@ static void index_of(const saltelli *s, fg_cube_function f, void *context, size_
   double shared = 0.0, other = 0.0;
   for (size_t i = 0; i < s->rows; ++i) {
     const double *row = s->points + i * 2 * s->columns;
-    for (size_t k = 0; k < s->columns; ++k) s->point[k] = row[k];
+    for (size_t k = 0; k < s->columns; ++k)
+      s->point[k] = row[k];
     s->point[j] = row[s->columns + j];
     const double mixed = f(s->point, s->columns, context);
     shared += (s->b[i] - center) * (mixed - s->a[i]);
     other += (s->a[i] - mixed) * (s->a[i] - mixed);
   }
-  if (first) first[j] = shared / (double)s->rows / variance;
-  if (total) total[j] = 0.5 * other / (double)s->rows / variance;
+  if (first)
+    first[j] = shared / (double)s->rows / variance;
+  if (total)
+    total[j] = 0.5 * other / (double)s->rows / variance;
 }
 
 static void saltelli_free(saltelli *s) {
@@ -176,7 +195,8 @@ fg_status fg_sobol_indices(fg_cube_function f, void *context, size_t columns, si
   s.b = calloc(rows, sizeof *s.b);
   s.point = calloc(columns, sizeof *s.point);
   fg_status status = s.points && s.a && s.b && s.point ? FG_OK : FG_EMEMORY;
-  if (status == FG_OK) status = fg_sample_table(rows, 2 * columns, seed, s.points);
+  if (status == FG_OK)
+    status = fg_sample_table(rows, 2 * columns, seed, s.points);
   if (status == FG_OK) {
     for (size_t i = 0; i < rows; ++i) {
       s.a[i] = f(s.points + i * 2 * columns, columns, context);
@@ -184,9 +204,9 @@ fg_status fg_sobol_indices(fg_cube_function f, void *context, size_t columns, si
     }
     const double mean_a = mean_of(s.a, rows), mean_b = mean_of(s.b, rows);
     const double center = 0.5 * (mean_a + mean_b);
-    const double variance =
-        0.5 * (variance_of(s.a, rows, center) + variance_of(s.b, rows, center));
-    if (!(variance > 0.0)) status = FG_EDOMAIN;
+    const double variance = 0.5 * (variance_of(s.a, rows, center) + variance_of(s.b, rows, center));
+    if (!(variance > 0.0))
+      status = FG_EDOMAIN;
     for (size_t j = 0; j < columns && status == FG_OK; ++j)
       index_of(&s, f, context, j, center, variance, first, total);
   }

@@ -15,7 +15,8 @@
 static void read_demo(fg_scenario *s, const char *const *sets, size_t count) {
   fg_complaints complaints = {0};
   const fg_status status = fg_scenario_read("configs/demo.cfg", sets, count, s, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i) print_error("%s\n", complaints.lines[i]);
+  for (size_t i = 0; i < complaints.count; ++i)
+    print_error("%s\n", complaints.lines[i]);
   fg_complaints_free(&complaints);
   assert_int_equal(status, FG_OK);
 }
@@ -44,9 +45,9 @@ static void check_balance(const fg_class_loss *classes, size_t count, size_t rif
       held += g->by_riffle[i];
     }
     assert_within(held, g->kept, 1e-9);
-    const double fates[] = {g->kept,    g->stuck,      g->blown_off,
-                            g->carried, g->shaken_out, g->full};
-    for (size_t i = 0; i < 6; ++i) assert_between(fates[i], 0.0, 1.0 + 1e-9);
+    const double fates[] = {g->kept, g->stuck, g->blown_off, g->carried, g->shaken_out, g->full};
+    for (size_t i = 0; i < 6; ++i)
+      assert_between(fates[i], 0.0, 1.0 + 1e-9);
   }
 }
 
@@ -81,10 +82,12 @@ static void test_every_grain_is_accounted_for(void **state) {
 /* Halving both steps of the march, and the step in time, moves no class by half a point. */
 static void test_grid_is_fine_enough(void **state) {
   (void)state;
-  static const char *const cases[][2] = {
-      {"run.throttle=0.65", "run.gate_opening=0.8"}, {"run.throttle=1", "run.gate_opening=0"},
-      {"run.feed=70 lb/min", "run.throttle=0.6"},    {"ground.moisture=2 %", "run.throttle=0.65"},
-      {"ground.magnetite=3 %", "run.throttle=0.65"}, {"gold.thickness_ratio=0.05", "deck.slope=25 deg"}};
+  static const char *const cases[][2] = {{"run.throttle=0.65", "run.gate_opening=0.8"},
+                                         {"run.throttle=1", "run.gate_opening=0"},
+                                         {"run.feed=70 lb/min", "run.throttle=0.6"},
+                                         {"ground.moisture=2 %", "run.throttle=0.65"},
+                                         {"ground.magnetite=3 %", "run.throttle=0.65"},
+                                         {"gold.thickness_ratio=0.05", "deck.slope=25 deg"}};
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; ++i) {
     fg_scenario s;
     read_demo(&s, cases[i], 2);
@@ -155,9 +158,11 @@ static void test_gate_trades_air_for_shake(void **state) {
 /* As air and shake fall the bed thickens, then stalls. */
 static void test_bed_thickens_then_stalls(void **state) {
   (void)state;
-  static const char *const weights[] = {"shaker.unbalance=0.0048 kg m", "shaker.unbalance=0.002 kg m",
+  static const char *const weights[] = {"shaker.unbalance=0.0048 kg m",
+                                        "shaker.unbalance=0.002 kg m",
                                         "shaker.unbalance=0.0016 kg m"};
-  static const char *const throttles[] = {"run.throttle=0.65", "run.throttle=0.5", "run.throttle=0.45"};
+  static const char *const throttles[] = {"run.throttle=0.65", "run.throttle=0.5",
+                                          "run.throttle=0.45"};
   double before = 0.0;
   for (size_t i = 0; i < 3; ++i) {
     fg_scenario s;
@@ -194,7 +199,8 @@ static void test_coulombs_limit(void **state) {
 
 static double kept_at(const fg_loss *loss, double size_m) {
   for (size_t k = 0; k < loss->gold_count; ++k)
-    if (loss->gold[k].lower_m <= size_m && size_m < loss->gold[k].upper_m) return loss->gold[k].kept;
+    if (loss->gold[k].lower_m <= size_m && size_m < loss->gold[k].upper_m)
+      return loss->gold[k].kept;
   fail_msg("no class holds %g m", size_m);
   return NAN;
 }
@@ -256,11 +262,13 @@ static void test_three_percent_moisture_is_the_end(void **state) {
   DEMO(&s, "ground.moisture=3 %");
   fg_loss loss;
   const fg_status status = fg_loss_run(&s, NULL, &loss);
-  if (status == FG_ESTALL) return;
+  if (status == FG_ESTALL)
+    return;
   assert_int_equal(status, FG_OK);
   double mass = 0.0, kept = 0.0;
   for (size_t k = 0; k < loss.gold_count; ++k) {
-    if (loss.gold[k].upper_m > 0.3001e-3) continue;
+    if (loss.gold[k].upper_m > 0.3001e-3)
+      continue;
     mass += loss.gold[k].share;
     kept += loss.gold[k].share * loss.gold[k].kept;
   }
@@ -300,7 +308,8 @@ static void test_pockets_fill_from_the_top(void **state) {
     assert_between(little.fill[i], 0.0, 1.0);
     assert_between(much.fill[i], 0.0, 1.0);
     assert_true(much.fill[i] > little.fill[i]);
-    if (i > 0) assert_true(little.fill[i] <= little.fill[i - 1] + 1e-9);
+    if (i > 0)
+      assert_true(little.fill[i] <= little.fill[i - 1] + 1e-9);
   }
   assert_true(much.full > little.full);
   assert_true(much.kept < little.kept);
@@ -340,13 +349,14 @@ static void test_drying_balance(void **state) {
   assert_int_equal(fg_machine_solve(&s, &m), FG_OK);
   assert_int_equal(fg_deck_drying(&s, &m, dry), FG_OK);
   assert_close(dry[0], 0.02, 1e-12);
-  for (int i = 1; i <= s.deck.riffles; ++i) assert_true(dry[i] < dry[i - 1]);
+  for (int i = 1; i <= s.deck.riffles; ++i)
+    assert_true(dry[i] < dry[i - 1]);
   assert_true(humid[s.deck.riffles] > dry[s.deck.riffles]);
   /* Air at 75 F, 10 % holds 1.9 g/kg and 7.4 g/kg at its wet bulb of 48 F (psychrometric chart
    * at 2000 ft, read to 10 %, value from memory); the blower's warmth adds a little. */
   const double b = s.deck.dead_air_share, area = s.deck.length * s.deck.width;
-  const double air = m.air.density_kg_m3 * area * m.at.open_velocity_m_s *
-                     (1.0 - b + b * s.deck.dead_air_leak);
+  const double air =
+      m.air.density_kg_m3 * area * m.at.open_velocity_m_s * (1.0 - b + b * s.deck.dead_air_leak);
   const double taken = (dry[0] - dry[s.deck.riffles]) * m.deck_feed_kg_s / 1.02;
   assert_between(taken / air, 0.0050, 0.0080);
 }
@@ -361,7 +371,8 @@ static void test_tray_catch_gives_back_the_ground(void **state) {
   run(&s, NULL, &ground);
   s.gold.class_count = ground.gold_count;
   double sum = 0.0;
-  for (size_t k = 0; k < ground.gold_count; ++k) sum += ground.gold[k].share * ground.gold[k].kept;
+  for (size_t k = 0; k < ground.gold_count; ++k)
+    sum += ground.gold[k].share * ground.gold[k].kept;
   for (size_t k = 0; k < ground.gold_count; ++k)
     s.gold.classes[k] = (fg_size_class){ground.gold[k].lower_m, ground.gold[k].upper_m,
                                         ground.gold[k].share * ground.gold[k].kept / sum};
@@ -369,7 +380,8 @@ static void test_tray_catch_gives_back_the_ground(void **state) {
   run(&s, NULL, &tray);
   double known = 0.0, unknown = 0.0;
   for (size_t k = 0; k < tray.gold_count; ++k)
-    if (!isnan(tray.gold[k].share)) known += ground.gold[k].share;
+    if (!isnan(tray.gold[k].share))
+      known += ground.gold[k].share;
   for (size_t k = 0; k < tray.gold_count; ++k) {
     if (isnan(tray.gold[k].share)) {
       assert_true(tray.gold[k].kept < 0.03);
@@ -388,7 +400,8 @@ static void test_tray_catch_gives_back_the_ground(void **state) {
 static void test_longer_deck_keeps_more(void **state) {
   (void)state;
   double before = 0.0;
-  static const char *const lengths[] = {"deck.length=18 in", "deck.length=36 in", "deck.length=72 in"};
+  static const char *const lengths[] = {"deck.length=18 in", "deck.length=36 in",
+                                        "deck.length=72 in"};
   static const char *const riffles[] = {"deck.riffles=4", "deck.riffles=8", "deck.riffles=16"};
   for (size_t i = 0; i < 3; ++i) {
     fg_scenario s;
