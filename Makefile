@@ -156,11 +156,13 @@ demo: $(PROGRAM) ## run the main job on configs/demo.cfg and draw its pictures
 	@echo "The pictures are in $(BUILD)/demo:"
 	@set -e; for name in $(PICTURES); do echo "  $(BUILD)/demo/$$name.svg  $(BUILD)/demo/$$name.png"; done
 
+# Only here: the sanitized build has other flags anyway.
+test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain'
 test: run-tests ## run every test; the last line gives the counts (VERBOSE=1: all output)
 
 run-tests: $(PROGRAM) $(RUNNER) $(UNIT_PROGRAMS)
 	@FLOURGOLD=$(PROGRAM) FLOURGOLD_DATA=$(CURDIR) FG_RUNNER=$(RUNNER) .ci/tests $(BUILD)/tests/logs \
-	  $(UNIT_PROGRAMS) $(foreach file,$(CHECK_FILES),'$(RUNNER) $(file)')
+	  $(EXTRA_JOBS) $(UNIT_PROGRAMS) $(foreach file,$(CHECK_FILES),'$(RUNNER) $(file)')
 
 # abort_on_error: a finding must not look like one of the program's own exit values.
 test-sanitize: | tools ## the same tests under the address and undefined-behaviour sanitizers

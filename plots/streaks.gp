@@ -26,6 +26,9 @@ stats DATA every ::0::0 using (HEADING = strcol(2), 1) nooutput
 UNIT = strstrt(HEADING, '_ft') ? 'ft' : 'm'
 # Each kind by itself.
 # A kind without a row would have no table: each begins with a row that is no place.
+$BAND << EOD
+NaN NaN NaN NaN NaN
+EOD
 $CONTOUR << EOD
 NaN NaN NaN NaN
 EOD
@@ -49,7 +52,7 @@ NaN NaN NaN NaN
 EOD
 set table $FRAME
 plot DATA skip 1 using 2:3:4:5:6 with table if (strcol(1) eq 'frame')
-set table $BAND
+set table $BAND append
 plot DATA skip 1 using 2:3:4:5:6 with table if (strcol(1) eq 'band')
 set table $CONTOUR append
 plot DATA skip 1 using 2:3:($4-$2):($5-$3) with table if (strcol(1) eq 'contour')
@@ -123,7 +126,7 @@ DIAMOND = PX == 1.0 ? 0.42 : 1.0
 SMALL = READINGS > 1000 ? 0.3 : READINGS > 200 ? 0.6 : 1.0
 set key at screen 0.545,up(92) center top vertical maxrows 3 samplen 1.5 width 2 height 0.2 spacing 1.35 font FACE16
 at(value, corner) = value - corner
-plot $BAND using (at($1,EAST)):(at($2,NORTH)):(at($1,EAST)):(at($3,EAST)):(at($2,NORTH)):(at($4,NORTH)):(tone($5)) with boxxyerror linecolor palette notitle, \
+plot $BAND using (at($1,EAST)):(at($2,NORTH)):(at($1,EAST)):(at($3,EAST)):(at($2,NORTH)):(at($4+0.1*($4-$2),NORTH)):(tone($5)) with boxxyerror linecolor palette notitle, \
      $CONTOUR using (at($1,EAST)):(at($2,NORTH)):3:4 with vectors nohead linewidth 0.8 linecolor rgb '#6B4A22' notitle, \
      $CUT using (at($1,EAST)):(at($2,NORTH)):3:4 with vectors nohead linewidth 3.2 linecolor rgb BLACK notitle, \
      NaN with lines linewidth 3.2 linecolor rgb BLACK title 'the cut', \

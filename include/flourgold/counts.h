@@ -35,7 +35,7 @@ fg_status fg_poisson_within(double mean, double relative, double *chance);
 fg_status fg_grains_needed(double relative_error, double confidence, double *grains);
 
 /* Exact limits of a share, `found` of `of` (Clopper & Pearson, Biometrika 26:404, 1934), by
- * the tails of the beta distribution.  Whole numbers, 0 <= found <= of, 1 <= of <= 1e9. */
+ * the tails of the beta distribution.  Whole numbers, 0 <= found <= of, 1 <= of <= 1e6. */
 fg_status fg_binomial_limits(double found, double of, double confidence, fg_interval *limits);
 
 /* Limits of a sum of Poisson counts with different weights (Fay & Feuer, Statistics in

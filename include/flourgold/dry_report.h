@@ -3,6 +3,7 @@
 #define FLOURGOLD_DRY_REPORT_H
 
 #include "flourgold/drying.h"
+#include "flourgold/plot.h"
 #include "flourgold/quantity.h"
 #include "flourgold/report.h"
 
@@ -18,5 +19,8 @@ typedef struct fg_dry_story {
 
 /* NULL when memory ran out. */
 fg_report *fg_dry_report(const fg_dry_story *story);
+
+/* The data of the picture "drying".  Free with fg_plot_free() after FG_OK; FG_EMEMORY. */
+fg_status fg_dry_plot(const fg_picture *picture, const fg_dry_story *story, fg_plot *plot);
 
 #endif

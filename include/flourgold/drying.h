@@ -30,12 +30,12 @@ fg_status fg_best_fine_kept(const fg_scenario *scenario, double moisture, double
 /* The share of the gold that this deck keeps when bone dry which damp takes, against
  * moisture. */
 typedef struct fg_damp {
-  double dry_kept;          /* at its best setting, bone dry */
+  double dry_kept; /* at its best setting, bone dry */
   fg_deck_setting dry_best;
-  double allow;             /* share that may be lost to damp */
-  double limit;             /* moisture at which just that is lost; INFINITY: none of those
-                               looked at loses so much */
-  double limit_kept;        /* kept there; NaN with an infinite limit */
+  double allow;      /* share that may be lost to damp */
+  double limit;      /* moisture at which just that is lost; INFINITY: none of those
+                        looked at loses so much */
+  double limit_kept; /* kept there; NaN with an infinite limit */
   fg_deck_setting limit_best;
   double moisture[FG_DAMP_NODES], lost[FG_DAMP_NODES]; /* lost never falls with moisture */
 } fg_damp;
@@ -57,16 +57,16 @@ typedef struct fg_measurement {
 } fg_measurement;
 
 typedef struct fg_drying_options {
-  const char *weather_path;  /* for messages */
+  const char *weather_path; /* for messages */
   const fg_weather *weather;
-  const fg_weather *means;   /* NULL: the mean of the last days goes on */
-  double wind_height_m;      /* NaN: 2 m */
+  const fg_weather *means; /* NULL: the mean of the last days goes on */
+  double wind_height_m;    /* NaN: 2 m */
   size_t flood_count, measurement_count;
-  int flooded[FG_MEASUREMENTS_MAX];              /* days */
-  fg_measurement measured[FG_MEASUREMENTS_MAX];  /* rising days */
-  int days_ahead;            /* after the last row; at most FG_DRYING_AHEAD_MAX */
+  int flooded[FG_MEASUREMENTS_MAX];             /* days */
+  fg_measurement measured[FG_MEASUREMENTS_MAX]; /* rising days */
+  int days_ahead; /* after the last row; at most FG_DRYING_AHEAD_MAX */
   double allow;
-  size_t samples;            /* 0: no chances */
+  size_t samples; /* 0: no chances */
   unsigned long seed;
 } fg_drying_options;
 
@@ -86,15 +86,15 @@ typedef struct fg_drying_day {
 
 typedef struct fg_drying {
   fg_damp damp;
-  fg_ground column;            /* after the last measurement */
+  fg_ground column; /* after the last measurement */
   size_t count;
   fg_drying_day *days;
-  size_t given;                /* of them from the weather file */
-  int ready;                   /* index of the first day dry enough after the last wet one, -1 */
-  int likely[2];               /* index of the day from which on the chance is at least 50 and
-                                  90 %; -1: none, or not worked out */
-  unsigned fallbacks;          /* all that were used */
-  double hargreaves_ratio;     /* its sum over that of Penman-Monteith; NaN: no evaporation */
+  size_t given;            /* of them from the weather file */
+  int ready;               /* index of the first day dry enough after the last wet one, -1 */
+  int likely[2];           /* index of the day from which on the chance is at least 50 and
+                              90 %; -1: none, or not worked out */
+  unsigned fallbacks;      /* all that were used */
+  double hargreaves_ratio; /* its sum over that of Penman-Monteith; NaN: no evaporation */
 } fg_drying;
 
 /* The ground of a scenario as fg_ground_step() takes it; moisture is that of what passes the

@@ -10,13 +10,13 @@
 
 /* One day of a layer.  Depths of water in m. */
 typedef struct fg_layer_day {
-  double tew_m, rew_m;  /* total and readily evaporable water, 0 <= rew < tew */
-  double depletion_m;   /* at the end of the day before, 0 to tew */
-  double rain_m;        /* falls early in the day */
-  double et0_m;         /* reference evapotranspiration of the day; below 0 (dew) counts as 0 */
-  double kc_max;        /* upper limit of evaporation and transpiration over et0 */
-  double kcb;           /* basal crop coefficient: 0 for bare ground */
-  double exposed;       /* few: share of the ground that is bare and wetted, above 0 to 1 */
+  double tew_m, rew_m; /* total and readily evaporable water, 0 <= rew < tew */
+  double depletion_m;  /* at the end of the day before, 0 to tew */
+  double rain_m;       /* falls early in the day */
+  double et0_m;        /* reference evapotranspiration of the day; below 0 (dew) counts as 0 */
+  double kc_max;       /* upper limit of evaporation and transpiration over et0 */
+  double kcb;          /* basal crop coefficient: 0 for bare ground */
+  double exposed;      /* few: share of the ground that is bare and wetted, above 0 to 1 */
 } fg_layer_day;
 
 typedef struct fg_layer_result {
@@ -49,13 +49,13 @@ fg_status fg_ritchie_diffusivity(double coefficient_m, double range, double *dif
 
 typedef struct fg_spread {
   double thickness_m;
-  double sun_s;          /* hours of sun around noon, in s */
+  double sun_s; /* hours of sun around noon, in s */
   double daylight_s;
-  double net_w_m2;       /* net radiation, mean of the day */
-  double et0_m, kc_max;  /* of that day */
-  double bulk_kg_m3;     /* dry, loose */
-  double moisture;       /* before */
-  double residual;       /* by dry mass: what the sun leaves */
+  double net_w_m2;      /* net radiation, mean of the day */
+  double et0_m, kc_max; /* of that day */
+  double bulk_kg_m3;    /* dry, loose */
+  double moisture;      /* before */
+  double residual;      /* by dry mass: what the sun leaves */
 } fg_spread;
 
 /* Moisture after spreading.  Water lost = the lesser of net radiation over latent heat

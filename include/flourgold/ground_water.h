@@ -12,31 +12,31 @@
 enum { FG_GROUND_CELLS = 48 }; /* below the layer, thicker with depth */
 
 typedef struct fg_ground {
-  double field_capacity;  /* by volume */
-  double residual;        /* by volume: half the wilting point */
-  double saturation;      /* by volume, at least field capacity */
-  double layer_m;         /* evaporation layer */
-  double tew_m, rew_m;    /* of the layer, 0 <= rew < tew */
-  double second_stage_m;  /* Ritchie's coefficient: m in the first day */
-  double hold;            /* share of water above field capacity left after a day, 0-1 */
-  double flooded_m;       /* how deep a flood saturates it */
-  double below_m;         /* how deep the ground is followed below the layer */
-  double dry_kg_m3;       /* dry mass, per volume in place, of what the moisture is told for: what
-                             passes the screen (stones hold no water) */
+  double field_capacity; /* by volume */
+  double residual;       /* by volume: half the wilting point */
+  double saturation;     /* by volume, at least field capacity */
+  double layer_m;        /* evaporation layer */
+  double tew_m, rew_m;   /* of the layer, 0 <= rew < tew */
+  double second_stage_m; /* Ritchie's coefficient: m in the first day */
+  double hold;           /* share of water above field capacity left after a day, 0-1 */
+  double flooded_m;      /* how deep a flood saturates it */
+  double below_m;        /* how deep the ground is followed below the layer */
+  double dry_kg_m3;      /* dry mass, per volume in place, of what the moisture is told for: what
+                            passes the screen (stones hold no water) */
 } fg_ground;
 
 /* Water in the ground, as departures from field capacity (m). */
 typedef struct fg_ground_water {
-  double excess_m;                  /* above field capacity, evenly over flooded_m */
-  double depletion_m;               /* missing from the layer */
-  double missing_m[FG_GROUND_CELLS];/* missing from each cell below it, top first */
+  double excess_m;                   /* above field capacity, evenly over flooded_m */
+  double depletion_m;                /* missing from the layer */
+  double missing_m[FG_GROUND_CELLS]; /* missing from each cell below it, top first */
 } fg_ground_water;
 
 typedef struct fg_ground_day {
-  double rain_m;      /* falls early in the day */
-  double et0_m;       /* below 0 (dew) counts as 0 */
-  double kc_max;      /* evaporation of wet bare ground over et0: 1.2 in FAO-56 */
-  bool flooded;       /* a wash ran: the day ends with the ground saturated */
+  double rain_m; /* falls early in the day */
+  double et0_m;  /* below 0 (dew) counts as 0 */
+  double kc_max; /* evaporation of wet bare ground over et0: 1.2 in FAO-56 */
+  bool flooded;  /* a wash ran: the day ends with the ground saturated */
 } fg_ground_day;
 
 typedef struct fg_ground_result {
@@ -66,8 +66,8 @@ double fg_ground_missing(const fg_ground_water *water);
  * kc_max et0.  Water is conserved:
  * rain + flood = evaporation + drained - change of fg_ground_missing().  FG_EDOMAIN when the
  * column or the day makes no sense. */
-fg_status fg_ground_step(const fg_ground *column, const fg_ground_day *day,
-                         fg_ground_water *water, fg_ground_result *result);
+fg_status fg_ground_step(const fg_ground *column, const fg_ground_day *day, fg_ground_water *water,
+                         fg_ground_result *result);
 
 /* Water by dry mass at a depth (m), and its mean from the surface to a depth above 0; depths
  * at most layer_m + below_m. */

@@ -51,11 +51,11 @@ double fg_kriging_jitter(const fg_kriging *kriging);
 /* How well each datum is foretold by the others. */
 typedef struct fg_cross {
   size_t count;
-  double mean_error;  /* estimate less datum */
-  double rmse;        /* root of the mean squared error */
+  double mean_error;   /* estimate less datum */
+  double rmse;         /* root of the mean squared error */
   double standardised; /* mean of error^2 / variance: 1 when the deviations are honest */
-  double score;       /* mean negative logarithm of the normal density at the datum: the lower
-                         the better (logarithmic score, Good 1952) */
+  double score;        /* mean negative logarithm of the normal density at the datum: the lower
+                          the better (logarithmic score, Good 1952) */
   double inverse_distance_rmse;
 } fg_cross;
 

@@ -58,9 +58,11 @@ typedef struct fg_loss {
 
 typedef struct fg_loss_options {
   bool fresh;
-  size_t cells; /* layers over the depth; 0: default */
-  size_t steps; /* along one pitch; 0: default */
-  size_t times; /* over the cleaning interval; 0: default */
+  bool kept_only; /* at half the cost: only what is kept of gold and whether the deck stalls;
+                     the other fates, black sand, sand and the margin stay empty or NaN */
+  size_t cells;   /* layers over the depth; 0: default */
+  size_t steps;   /* along one pitch; 0: default */
+  size_t times;   /* over the cleaning interval; 0: default */
 } fg_loss_options;
 
 /* Runs the model.  FG_ESTALL when the deck stalls: loss->machine is filled, the rest is

@@ -12,15 +12,15 @@
  * tube of water, a ruler, a phone. */
 
 typedef struct fg_measuring {
-  const char *key;       /* the setting, or the reading, to write down */
-  const char *stands_for;/* key of the setting that a reading replaces; NULL: key itself */
-  const char *form;      /* a line to fill in, blanks as ____ */
-  const char *how;       /* what to do */
-  const char *exactness; /* how exact that is, in words */
+  const char *key;        /* the setting, or the reading, to write down */
+  const char *stands_for; /* key of the setting that a reading replaces; NULL: key itself */
+  const char *form;       /* a line to fill in, blanks as ____ */
+  const char *how;        /* what to do */
+  const char *exactness;  /* how exact that is, in words */
   /* One standard deviation of a reading written without its error: the larger of the two.
    * Both 0: none is taken. */
-  double error;          /* SI */
-  double error_share;    /* of the value */
+  double error;       /* SI */
+  double error_share; /* of the value */
   /* Honest doubt of the assumed value where the settings table has none; SI, NaN else. */
   double low, high;
 } fg_measuring;

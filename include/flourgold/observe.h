@@ -45,7 +45,7 @@ bool fg_observe_agrees(const fg_observed *observed);
 /* A setting that, moved alone, would bring model and observations together. */
 typedef struct fg_suspect {
   int row;
-  double value;  /* it would need, SI, inside its likely range */
+  double value; /* it would need, SI, inside its likely range */
   double now;
   double misfit; /* then left */
 } fg_suspect;

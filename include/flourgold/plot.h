@@ -21,7 +21,8 @@ typedef struct fg_picture {
   const char *title;
   bool running; /* there is nothing to draw of a deck that stalls */
   bool sized;   /* shows one gold size, which may be chosen */
-  /* Adds columns and rows; names of columns end in their unit (see fg_data_unit_of). */
+  /* Adds columns and rows; names of columns end in their unit (see fg_data_unit_of).  NULL: it
+   * needs more than a scenario, and is not made by fg_plot_make(). */
   fg_status (*fill)(fg_plot_case *c, fg_node *table);
 } fg_picture;
 

@@ -42,7 +42,7 @@ fg_status fg_tmerc_forward(const fg_tmerc *projection, double latitude_deg, doub
 
 /* Back to degrees, longitude within -180 to 180.  FG_EDOMAIN: not finite or farther than
  * 5000 km from the origin. */
-fg_status fg_tmerc_inverse(const fg_tmerc *projection, double x_m, double y_m,
-                           double *latitude_deg, double *longitude_deg);
+fg_status fg_tmerc_inverse(const fg_tmerc *projection, double x_m, double y_m, double *latitude_deg,
+                           double *longitude_deg);
 
 #endif

@@ -12,7 +12,7 @@
 /* Black-sand readings at places, from a CSV table or the waypoints of a GPX file. */
 
 enum {
-  FG_SPOT_NAME = 40,           /* bytes of a name, terminator included; longer ones are cut */
+  FG_SPOT_NAME = 40, /* bytes of a name, terminator included; longer ones are cut */
   FG_READINGS_MOST = 20000,
   FG_READINGS_FILE_MOST = 32 << 20 /* bytes */
 };
@@ -38,11 +38,11 @@ typedef struct fg_readings {
   size_t count;
   fg_working *workings;
   size_t working_count;
-  bool degrees;      /* positions were in degrees: x and y count from their middle */
-  bool placed;       /* latitudes and longitudes are known */
-  bool percent;      /* readings are percent, else a scale of their own */
-  double unit_m;     /* length unit of the file's x and y, in metres */
-  char unit[4];      /* its name: "m", "ft", "yd", "km" */
+  bool degrees;             /* positions were in degrees: x and y count from their middle */
+  bool placed;              /* latitudes and longitudes are known */
+  bool percent;             /* readings are percent, else a scale of their own */
+  double unit_m;            /* length unit of the file's x and y, in metres */
+  char unit[4];             /* its name: "m", "ft", "yd", "km" */
   char field[FG_SPOT_NAME]; /* where the reading was taken from */
   char pan[FG_SPOT_NAME];   /* the same of the pan counts; "" without any */
   fg_tmerc projection;      /* when placed */

@@ -13,44 +13,44 @@
 
 /* Weather of one day, or the mean day of a month.  NaN: not known. */
 typedef struct fg_day_weather {
-  double latitude_rad;     /* north positive, at most 66 deg either way */
+  double latitude_rad; /* north positive, at most 66 deg either way */
   double elevation_m;
-  int day_of_year;         /* 1-366 */
-  double tmin_k, tmax_k;   /* needed */
+  int day_of_year;                                  /* 1-366 */
+  double tmin_k, tmax_k;                            /* needed */
   double humidity_max, humidity_min, humidity_mean; /* relative, 0-1 */
   double dewpoint_k;
-  double vapour_pa;        /* mean actual vapour pressure */
+  double vapour_pa; /* mean actual vapour pressure */
   double wind_m_s;
-  double wind_height_m;    /* where it was measured; NaN: 2 m */
-  double sunshine_s;       /* hours of bright sun, in s */
-  double radiation_w_m2;   /* solar, daily mean */
-  double soil_heat_w_m2;   /* into the ground; NaN: 0, as for single days (eq. 42) */
+  double wind_height_m;  /* where it was measured; NaN: 2 m */
+  double sunshine_s;     /* hours of bright sun, in s */
+  double radiation_w_m2; /* solar, daily mean */
+  double soil_heat_w_m2; /* into the ground; NaN: 0, as for single days (eq. 42) */
 } fg_day_weather;
 
 /* What stood in for a value that was not given; bits of fg_et0.fallbacks. */
 typedef enum fg_et0_fallback {
-  FG_ET0_SUN_FROM_SUNSHINE = 1,     /* eq. 35, a 0.25, b 0.50 */
-  FG_ET0_SUN_FROM_TEMPERATURE = 2,  /* eq. 50, k 0.16 */
-  FG_ET0_VAPOUR_FROM_MEAN = 4,      /* eq. 19 */
-  FG_ET0_VAPOUR_FROM_HIGHEST = 8,   /* eq. 18 */
-  FG_ET0_VAPOUR_FROM_LOWEST = 16,   /* the second half of eq. 17 alone */
-  FG_ET0_VAPOUR_FROM_TMIN = 32,     /* eq. 48 */
-  FG_ET0_WIND_ASSUMED = 64,         /* 2 m/s */
-  FG_ET0_NO_SOIL_HEAT = 128,        /* eq. 42 */
+  FG_ET0_SUN_FROM_SUNSHINE = 1,    /* eq. 35, a 0.25, b 0.50 */
+  FG_ET0_SUN_FROM_TEMPERATURE = 2, /* eq. 50, k 0.16 */
+  FG_ET0_VAPOUR_FROM_MEAN = 4,     /* eq. 19 */
+  FG_ET0_VAPOUR_FROM_HIGHEST = 8,  /* eq. 18 */
+  FG_ET0_VAPOUR_FROM_LOWEST = 16,  /* the second half of eq. 17 alone */
+  FG_ET0_VAPOUR_FROM_TMIN = 32,    /* eq. 48 */
+  FG_ET0_WIND_ASSUMED = 64,        /* 2 m/s */
+  FG_ET0_NO_SOIL_HEAT = 128,       /* eq. 42 */
   FG_ET0_FALLBACKS_END = 256
 } fg_et0_fallback;
 
 typedef struct fg_et0 {
   double et0_m_s;
-  double hargreaves_m_s;   /* eq. 52, from temperatures alone: a check */
-  double radiation_w_m2;   /* solar, at the ground */
+  double hargreaves_m_s; /* eq. 52, from temperatures alone: a check */
+  double radiation_w_m2; /* solar, at the ground */
   double extraterrestrial_w_m2, clear_sky_w_m2;
   double net_short_w_m2, net_long_w_m2, net_w_m2;
   double daylight_s;
-  double pressure_pa;      /* eq. 7 */
+  double pressure_pa; /* eq. 7 */
   double psychrometric_pa_k, slope_pa_k;
   double saturation_pa, vapour_pa;
-  double wind_m_s;         /* at 2 m */
+  double wind_m_s; /* at 2 m */
   unsigned fallbacks;
 } fg_et0;
 

@@ -10,12 +10,12 @@
 typedef struct fg_line {
   size_t count;
   double slope, intercept;
-  double r;             /* correlation, -1 to 1 */
-  double slope_error;   /* standard error of the slope */
+  double r;                     /* correlation, -1 to 1 */
+  double slope_error;           /* standard error of the slope */
   double slope_low, slope_high; /* 95 % interval, Student's t */
-  double p_value;       /* two-sided chance of such a slope where there is none */
-  double scatter;       /* residual standard deviation, count - 2 degrees of freedom */
-  double mean_x, spread_x; /* mean and sum of squared deviations of x */
+  double p_value;               /* two-sided chance of such a slope where there is none */
+  double scatter;               /* residual standard deviation, count - 2 degrees of freedom */
+  double mean_x, spread_x;      /* mean and sum of squared deviations of x */
 } fg_line;
 
 /* FG_EDOMAIN: fewer than 3 points, all x or all y alike, or something not finite.

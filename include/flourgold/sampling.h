@@ -45,6 +45,11 @@ void fg_sample_basis_free(fg_sample_basis *basis);
 double fg_sample_colours(const fg_sample_basis *basis, double grade, double lower_m,
                          double upper_m);
 
+/* The same for what is counted: the columns by mesh of `counts`, or, where it has none or is
+ * NULL, all that is coarser than sample.visible_size. */
+double fg_sample_counted(const fg_scenario *scenario, const fg_sample_basis *basis,
+                         const fg_counts *counts, double grade);
+
 /* Gold between two sieves, as a share of all gold in the ground. */
 double fg_sample_gold_share(const fg_sample_basis *basis, double lower_m, double upper_m);
 
@@ -69,8 +74,8 @@ fg_status fg_sample_plan_make(const fg_scenario *scenario, const fg_sample_basis
 fg_status fg_sample_test(const fg_scenario *scenario, const fg_sample_basis *basis,
                          fg_sequential *test);
 
-/* What the model leaves open: grade behind a colour a bucket, over its nominal value, in many
- * draws of every doubtful setting.  Sorted. */
+/* What the model leaves open: grade behind a counted colour a bucket, over its nominal value, in
+ * many draws of every doubtful setting.  Sorted. */
 typedef struct fg_sample_doubt {
   double *factor;
   size_t count, drawn; /* draws that run, all draws */
@@ -78,8 +83,9 @@ typedef struct fg_sample_doubt {
   double p10, p90;
 } fg_sample_doubt;
 enum { FG_SAMPLE_DRAWS = 128 };
+/* FG_EDOMAIN when no colours of the counted sizes can be expected at any grade. */
 fg_status fg_sample_doubt_new(const fg_scenario *scenario, const fg_sample_basis *basis,
-                              unsigned long seed, fg_sample_doubt *doubt);
+                              const fg_counts *counts, unsigned long seed, fg_sample_doubt *doubt);
 void fg_sample_doubt_free(fg_sample_doubt *doubt);
 
 typedef enum fg_decision { FG_GO_ON = 0, FG_LEAVE, FG_STAY } fg_decision;

@@ -54,6 +54,7 @@ typedef enum fg_blower_kind {
 typedef enum fg_hose_kind { FG_HOSE_SMOOTH = 0, FG_HOSE_RIBBED } fg_hose_kind;
 typedef enum fg_label_at { FG_LABEL_NOZZLE = 0, FG_LABEL_OPEN } fg_label_at;
 typedef enum fg_sample_method { FG_SAMPLE_DECK = 0, FG_SAMPLE_PAN } fg_sample_method;
+typedef enum fg_sky { FG_SKY_SUN = 0, FG_SKY_CLOUD, FG_SKY_SHADE } fg_sky;
 typedef enum fg_counted_in { FG_COUNTED_GROUND = 0, FG_COUNTED_TRAY } fg_counted_in;
 
 /* Which basis a feed, a grade or a roughness was written in; resolved with the
@@ -213,6 +214,22 @@ typedef struct fg_scenario {
     double alpha, beta;       /* chance to stay where one should leave, and the reverse */
     double prior_buckets;     /* what gold.grade counts for beside the buckets */
   } sample;
+
+  /* The day around the run. */
+  struct {
+    int people;             /* who take turns at the shovel */
+    double length;          /* s, from the car and back to it */
+    double set_up;          /* s, unpacking and packing up */
+    double walk;            /* s, one way */
+    double load;            /* kg one person carries at a time */
+    double pace;            /* kg/s one person digs and lifts all day, after resolving */
+    int pace_basis;         /* fg_basis */
+    double hottest;         /* K in the shade; derived: site.air_temperature */
+    int sky;                /* fg_sky */
+    double dust;            /* kg/m3, respirable crystalline silica at the face */
+    double frame;           /* kg: stand, hopper, screen and hose */
+    double gear;            /* kg: tools, buckets, pans, tarp, first aid */
+  } day;
 
   struct {
     double pore_exponent, excess_air, bed_viscosity, shake_transfer;

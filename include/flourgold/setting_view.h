@@ -22,6 +22,10 @@ const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenar
 size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenario *scenario,
                               fg_origin origin, fg_unit_system units);
 
+/* The same for the groups named in `groups` only, with blanks between ("gold sample"). */
+size_t fg_settings_add_origin_in(fg_node *parent, const char *name, const fg_scenario *scenario,
+                                 fg_origin origin, const char *groups, fg_unit_system units);
+
 /* Adds the object `name`: {"group.key": SI number, text, true/false or list} for every
  * setting, with a line for people; for the data also `errors` (one standard deviation by
  * key, where one is known) and `worked_out_from` (the reading that a value follows from). */

@@ -25,4 +25,13 @@ typedef struct fg_shake {
 fg_status fg_shaker_stroke(double mass_kg, double gravel_kg, double unbalance_kg_m,
                            double natural_hz, double damping, double speed_hz, fg_shake *shake);
 
+/* Share of a side-to-side stroke by which a load slips over the shaken slope it lies on.
+ * gamma: peak acceleration over gravity; friction: friction coefficient times normal force, over
+ * the load's weight; slope (rad).  Slope and shake pull at right angles: the load sticks (0) while
+ * gamma^2 + sin^2 slope <= friction^2, so a load that slides by itself always slips (1); beyond,
+ * sqrt(1 - (gamma_c/gamma)^2) with gamma_c the acceleration that just moves it.
+ * Source: first harmonic of a block held by dry friction, Den Hartog, Trans. ASME 53:107, 1931,
+ * with Coulomb's limit for the threshold (derived here). */
+double fg_slip_share(double gamma, double friction, double slope_rad);
+
 #endif

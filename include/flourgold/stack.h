@@ -13,10 +13,10 @@
 typedef struct fg_stack {
   fg_sieve_part parts[FG_SIEVES_MAX]; /* share: the weight as written, until finished */
   size_t count;
-  bool pan;     /* the pan is in */
-  bool whole;   /* `all` is given */
-  double all;   /* weight of what was sieved */
-  int weighed;  /* 1: weights, 0: shares, -1: nothing yet; start from that */
+  bool pan;    /* the pan is in */
+  bool whole;  /* `all` is given */
+  double all;  /* weight of what was sieved */
+  int weighed; /* 1: weights, 0: shares, -1: nothing yet; start from that */
 } fg_stack;
 
 /* Adds one weighing as written: opening "1/4 in", "60 mesh", "pan", or "all" for what was

@@ -37,16 +37,18 @@ typedef struct fg_streaks_options {
 
 typedef struct fg_candidate {
   fg_variogram variogram;
-  bool fitted;    /* a fit was found and could be cross-validated */
   fg_cross cross;
+  bool fitted; /* a fit was found and could be cross-validated */
+  bool chosen;
 } fg_candidate;
 
 typedef struct fg_flag {
   size_t reading;  /* index in the readings */
+  double value;    /* that reading */
   double estimate; /* of the first six inches there, on the readings' scale */
   double sd;
-  double chance;   /* that a fresh reading beats the cut: normal distribution */
-  double inverse_distance; /* from the other readings */
+  double chance;                 /* that a fresh reading beats the cut: normal distribution */
+  double inverse_distance;       /* from the other readings */
   double pan, pan_low, pan_high; /* foretold from the reading, 95 %, never below
                                      0; NaN: not */
   size_t rank, chance_rank;
@@ -76,32 +78,32 @@ typedef struct fg_streaks_map {
 
 typedef struct fg_streaks {
   fg_variogram variogram;
-  bool given;            /* the variogram was set by hand */
-  bool assumed;          /* too few places to fit one */
   fg_candidate candidates[FG_STREAKS_CANDIDATES];
   size_t candidate_count;
-  bool crossed;          /* cross is filled */
-  fg_cross cross;
-  double beat_expected;  /* of the data left out in turn: sum of the chances to beat the cut */
-  double beat_scatter;   /* standard deviation of that sum */
-  size_t beat_seen;      /* and how many did */
   size_t neighbours;
-  double jitter;         /* see fg_kriging_jitter() */
-  bool collinear;        /* all places on one line */
-  bool skewed;           /* a few large readings stand far out */
+  double jitter; /* see fg_kriging_jitter() */
+  fg_cross cross;
+  double beat_expected; /* of the data left out in turn: sum of the chances to beat the cut */
+  double beat_scatter;  /* standard deviation of that sum */
+  size_t beat_seen;     /* and how many did */
   double cut;
-  bool cut_assumed;
-  double wash_rad;       /* NaN when unknown */
-  fg_wash_source wash_source;
-  fg_flag *flags;        /* in the order of their rank */
+  double wash_rad; /* NaN when unknown */
+  fg_flag *flags;  /* in the order of their rank */
   size_t flag_count;
-  fg_next_place next[FG_STREAKS_NEXT];
+  fg_next_place next[FG_STREAKS_NEXT]; /* none with a model of nugget alone */
   size_t next_count;
   fg_streaks_map map;
   size_t pan_count;
-  bool pan_fitted;       /* line is filled */
-  bool pan_predicts;     /* slope above 0 and unlikely to be chance */
-  fg_line line;          /* pan count against reading */
+  fg_line line; /* pan count against reading */
+  fg_wash_source wash_source;
+  bool given;     /* the variogram was set by hand */
+  bool assumed;   /* too few places to fit one */
+  bool crossed;   /* cross is filled */
+  bool collinear; /* all places on one line */
+  bool skewed;    /* a few large readings stand far out */
+  bool cut_assumed;
+  bool pan_fitted;   /* line is filled */
+  bool pan_predicts; /* slope above 0 and unlikely to be chance */
 } fg_streaks;
 
 /* Works all of it out.  A model is chosen among the candidates by the logarithmic score of

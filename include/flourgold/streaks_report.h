@@ -12,8 +12,8 @@ typedef struct fg_place_asked {
   double x_m, y_m;
   fg_kriged kriged;
   double inverse_distance;
-  size_t count;                       /* readings it was made of */
-  size_t index[FG_NEIGHBOURS_MOST];   /* in the order of the file */
+  size_t count;                     /* readings it was made of */
+  size_t index[FG_NEIGHBOURS_MOST]; /* in the order of the file */
   double weight[FG_NEIGHBOURS_MOST];
 } fg_place_asked;
 
@@ -23,8 +23,8 @@ typedef struct fg_streaks_story {
   const fg_readings *readings;
   const fg_streaks *streaks;
   const fg_place_asked *at;
-  double power;  /* of the inverse distance */
-  size_t top;    /* flags shown to people; data has all */
+  double power;          /* of the inverse distance */
+  size_t top;            /* flags shown to people; data has all */
   const char *map, *gpx; /* files written, NULL: none */
   fg_unit_system units;
 } fg_streaks_story;

@@ -65,7 +65,8 @@ typedef struct fg_lag {
 
 /* Experimental variogram of `count` data over `classes` distances up to longest_m and `sectors`
  * directions (1: all together).  lags holds classes * sectors rows; *used of them, those with a
- * pair, are filled.  Data at one place are no pair.  FG_EDOMAIN: fewer than 2 data, longest_m
+ * pair, are filled.  Each pair is shared between the classes and sectors next to it.  Data at one
+ * place are no pair.  FG_EDOMAIN: fewer than 2 data, longest_m
  * not above 0, no pair. */
 fg_status fg_variogram_lags(const fg_datum *data, size_t count, size_t classes, size_t sectors,
                             double longest_m, fg_lag *lags, size_t *used);
@@ -73,7 +74,7 @@ fg_status fg_variogram_lags(const fg_datum *data, size_t count, size_t classes, 
 /* What a fit may vary. */
 typedef struct fg_variogram_freedom {
   bool anisotropic;
-  double direction_rad; /* known direction, NaN: to be found; for an anisotropic fit */
+  double direction_rad;         /* known direction, NaN: to be found; for an anisotropic fit */
   double shortest_m, longest_m; /* bounds of the range */
 } fg_variogram_freedom;
 

@@ -23,8 +23,8 @@ typedef enum fg_weather_source {
 } fg_weather_source;
 
 typedef struct fg_weather_row {
-  int day;            /* see date.h; of monthly means the month, 1-12 */
-  int line;           /* of the file; 0 for a day that was filled in */
+  int day;  /* see date.h; of monthly means the month, 1-12 */
+  int line; /* of the file; 0 for a day that was filled in */
   fg_weather_source source;
   double rain_m;
   fg_day_weather weather; /* latitude, elevation and day of the year are not set */
@@ -33,7 +33,7 @@ typedef struct fg_weather_row {
 typedef struct fg_weather {
   fg_weather_row *rows; /* daily: one a day, without gaps */
   size_t count;
-  fg_complaints notes;  /* what was filled in or left out, one line each */
+  fg_complaints notes; /* what was filled in or left out, one line each */
 } fg_weather;
 
 /* Reads daily weather.  The first row names the columns, in any order, with their units:

@@ -22,8 +22,8 @@ static fg_status work_moisture(fg_calc_work *work) {
   if (dry <= pan)
     return fg_calc_refuse(work, "dry: it is no heavier than the empty pan; weigh all three with "
                                 "the same scale, wet and dry with the pan");
-  const fg_status status = fg_moisture_weighed(wet, dry, pan, fg_calc_value(work, "scale_step"),
-                                               &moisture, &error);
+  const fg_status status =
+      fg_moisture_weighed(wet, dry, pan, fg_calc_value(work, "scale_step"), &moisture, &error);
   if (status != FG_OK)
     return status;
   fg_calc_result(work, "percent", 100.0 * moisture);
@@ -207,8 +207,7 @@ static fg_status work_sieves(fg_calc_work *work) {
 const fg_calc fg_calc_of_sieves = {
     .name = "sieves",
     .title = "grain size from what stayed on each sieve",
-    .inputs = {{"screen", FG_Q_GRAIN_SIZE, .lowest = 1e-6, .highest = 0.2,
-                .otherwise = "all of it",
+    .inputs = {{"screen", FG_Q_GRAIN_SIZE, .lowest = 1e-6, .highest = 0.2, .otherwise = "all of it",
                 .meaning = "opening above which nothing counts for the Sauter mean"},
                {"usual_spread", FG_Q_NUMBER, .need = FG_CALC_STANDARD, .standard = 3.0,
                 .lowest = 1.05, .highest = 8.0,

@@ -165,8 +165,8 @@ static void keep_pair(fg_calc_work *work, const char *name, const char *value) {
   } else if (strlen(name) >= FG_CALC_PART || strlen(value) >= FG_CALC_PART) {
     fg_calc_refuse(work, "'%.*s' is too long for %s", FG_CALC_PART, name, work->formula->pairs);
   } else {
-    snprintf(work->pairs[work->pair_count][0], FG_CALC_PART, "%s", name);
-    snprintf(work->pairs[work->pair_count++][1], FG_CALC_PART, "%s", value);
+    memcpy(work->pairs[work->pair_count][0], name, strlen(name) + 1);
+    memcpy(work->pairs[work->pair_count++][1], value, strlen(value) + 1);
   }
 }
 

@@ -60,10 +60,13 @@ static fg_status work_et0(fg_calc_work *work) {
   return FG_OK;
 }
 
+/* clang-format off */
 #define TEMPERATURE(name_, need_, meaning_)                                                        \
-  {name_, FG_Q_TEMPERATURE, .need = need_, .lowest = 213.15, .highest = 333.15, .meaning = meaning_}
+  {(name_), FG_Q_TEMPERATURE, .need = (need_), .lowest = 213.15, .highest = 333.15,                \
+   .meaning = (meaning_)}
 #define HUMIDITY(name_, meaning_)                                                                  \
-  {name_, FG_Q_PERCENT, .highest = 1.0, .otherwise = "not used", .meaning = meaning_}
+  {(name_), FG_Q_PERCENT, .highest = 1.0, .otherwise = "not used", .meaning = (meaning_)}
+/* clang-format on */
 
 const fg_calc fg_calc_of_et0 = {
     .name = "et0",
@@ -92,8 +95,8 @@ const fg_calc fg_calc_of_et0 = {
                {"radiation", FG_Q_RADIATION, .lowest = 0.0, .highest = 600.0,
                 .otherwise = "from sunshine, or from the temperature range",
                 .meaning = "solar, at the ground"},
-               {"soil_heat", FG_Q_RADIATION, .lowest = -600.0, .highest = 600.0,
-                .otherwise = "0", .meaning = "heat into the ground"}},
+               {"soil_heat", FG_Q_RADIATION, .lowest = -600.0, .highest = 600.0, .otherwise = "0",
+                .meaning = "heat into the ground"}},
     .outputs = {{"et0_mm_day", "Reference evaporation", FG_Q_WATER_RATE},
                 {"radiation_mj_m2_day", "Radiation above the air (Ra)", FG_Q_RADIATION},
                 {"solar_mj_m2_day", "Solar radiation at the ground", FG_Q_RADIATION},

@@ -10,16 +10,16 @@
 #include "flourgold/sequential.h"
 
 #define MOST_COUNT 1e12
-#define MOST_TRIALS 1e9
+#define MOST_TRIALS 1e6
 
 /* clang-format off */
 #define CONFIDENCE                                                                                 \
   {"confidence", FG_Q_SHARE, .need = FG_CALC_STANDARD, .standard = 0.95, .lowest = 0.0,            \
    .highest = 1.0, .meaning = "chance that the limits hold, inside 0 to 1"}
 #define COUNT(name_, need_, meaning_)                                                              \
-  {name_, FG_Q_INTEGER, .need = need_, .lowest = 0.0, .highest = MOST_COUNT, .meaning = meaning_}
+  {(name_), FG_Q_INTEGER, .need = (need_), .lowest = 0.0, .highest = MOST_COUNT, .meaning = (meaning_)}
 #define RISK(name_, meaning_)                                                                      \
-  {name_, FG_Q_SHARE, .need = FG_CALC_NEEDED, .lowest = 0.0, .highest = 0.5, .meaning = meaning_}
+  {(name_), FG_Q_SHARE, .need = FG_CALC_NEEDED, .lowest = 0.0, .highest = 0.5, .meaning = (meaning_)}
 /* clang-format on */
 
 /* A share that must lie inside its ends, not on them. */
@@ -206,13 +206,13 @@ static fg_status work_gy(fg_calc_work *work) {
 
 #define POSITIVE(name_, quantity_, low_, high_, meaning_)                                          \
   {                                                                                                \
-    name_, quantity_, .need = FG_CALC_NEEDED, .lowest = low_, .highest = high_,                    \
-                      .meaning = meaning_                                                          \
+    (name_), (quantity_), .need = FG_CALC_NEEDED, .lowest = (low_), .highest = (high_),            \
+                          .meaning = (meaning_)                                                    \
   }
 #define USUAL(name_, quantity_, standard_, low_, high_, meaning_)                                  \
   {                                                                                                \
-    name_, quantity_, .need = FG_CALC_STANDARD, .standard = standard_, .lowest = low_,             \
-                      .highest = high_, .meaning = meaning_                                        \
+    (name_), (quantity_), .need = FG_CALC_STANDARD, .standard = (standard_), .lowest = (low_),     \
+                          .highest = (high_), .meaning = (meaning_)                                \
   }
 
 const fg_calc fg_calc_of_gy = {

@@ -24,7 +24,7 @@ static bool matches(const char *pattern, const char *key) {
 
 static const char *type_text(const fg_setting *setting) {
   static const char *const names[] = {"number", "integer", "boolean", "text",
-                                      "choice", "classes", "curve", "sieves"};
+                                      "choice", "classes", "curve",   "sieves"};
   return names[setting->type];
 }
 
@@ -183,7 +183,7 @@ static fg_node *add_table(fg_node *root) {
   static const char *const texts[] = {"key", "type", "unit", "written", "required", "default_text"};
   static const char *const numbers[] = {"default", "lowest", "highest", "likely_least",
                                         "likely_most"};
-  static const char *const words[] = {"choices",    "basis",   "meaning",  "source",
+  static const char *const words[] = {"choices",      "basis",   "meaning",  "source",
                                       "give_instead", "measure", "exactness"};
   fg_node *table = fg_table(root, "keys", NULL, FG_PRIMARY | FG_DATA_ONLY);
   for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)

@@ -5,6 +5,8 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "cli/dry_call.h"
+#include "flourgold/dry_report.h"
 #include "flourgold/config.h"
 #include "flourgold/plot.h"
 
@@ -53,6 +55,37 @@ static int stalled(const fg_scenario *scenario, const fg_picture *picture, doubl
   return FG_EXIT_NO_ANSWER;
 }
 
+/* Every option but --size belongs to the picture of the drying. */
+static int check_options(const fg_call *call, const fg_picture *picture) {
+  for (size_t i = 0; i + 1 < call->given_count; i += 2)
+    if (strcmp(call->given[i], "--size") != 0)
+      return fg_call_fail("%s: picture '%s' shows no weather; leave it out", call->given[i],
+                          picture->name);
+  return FG_EXIT_DONE;
+}
+
+static int plot_drying(const fg_call *call, const fg_picture *picture) {
+  char message[2048];
+  fg_dry_call dry;
+  fg_plot plot = {0};
+  int code = fg_dry_call_run(call, &dry);
+  if (code == FG_EXIT_DONE) {
+    const fg_dry_story story = {.scenario = &dry.scenario,
+                                .options = &dry.options,
+                                .drying = &dry.drying,
+                                .units = call->units};
+    fg_status status = fg_dry_plot(picture, &story, &plot);
+    if (status == FG_OK)
+      status = fg_plot_draw(picture, &plot, call->output, message, sizeof message);
+    else
+      snprintf(message, sizeof message, "%s", fg_status_text(status));
+    fg_plot_free(&plot);
+    code = status == FG_OK ? FG_EXIT_DONE : fg_call_fail("%s", message);
+  }
+  fg_dry_call_free(&dry);
+  return code;
+}
+
 int fg_cmd_plot(fg_call *call) {
   char message[2048];
   const fg_picture *picture = fg_picture_find(call->words[0]);
@@ -64,6 +97,11 @@ int fg_cmd_plot(fg_call *call) {
     return code;
   if (fg_plot_target(call->output, message, sizeof message) != FG_OK)
     return fg_call_fail("%s", message);
+  if (picture->fill == NULL)
+    return plot_drying(call, picture);
+  code = check_options(call, picture);
+  if (code != FG_EXIT_DONE)
+    return code;
   fg_scenario scenario;
   code = fg_call_scenario(call, &scenario);
   if (code == FG_EXIT_DONE)

@@ -67,7 +67,8 @@ static int judge(const char *path, sampling *work, fg_sample_story *story) {
   const int wrong = read_counts(path, work);
   if (wrong != FG_EXIT_DONE)
     return wrong;
-  fg_status status = fg_sample_doubt_new(&work->scenario, &work->basis, SEED, &work->doubt);
+  fg_status status =
+      fg_sample_doubt_new(&work->scenario, &work->basis, &work->counts, SEED, &work->doubt);
   if (status == FG_OK)
     status =
         fg_sample_judge(&work->scenario, &work->basis, &work->doubt, &work->counts, &work->result);

@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -98,6 +99,14 @@ static bool plain(const char *answer) {
   return true;
 }
 
+static bool means_unknown(const char *answer) {
+  static const char *const words[] = {"?", "don't know", "dont know", "unknown", "no idea"};
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i)
+    if (strcasecmp(answer, words[i]) == 0)
+      return true;
+  return false;
+}
+
 static int refuse(const interview *v, const fg_question *q, const char *reason) {
   return fg_call_fail("%s:%ld: %s: %s", v->name, v->line, q->key, reason);
 }
@@ -116,7 +125,10 @@ static int ask(interview *v, size_t i) {
       snprintf(message, sizeof message, "the answer is too long");
     else if (answer[0] == '\0')
       return 0;
-    else if (!plain(answer))
+    else if (means_unknown(answer)) {
+      snprintf(v->answers[i], FG_ANSWER_MAX, "?");
+      return 0;
+    } else if (!plain(answer))
       snprintf(message, sizeof message, "no quotes, backslashes or control characters, please");
     else if (fg_answer_fits(q, answer, message, sizeof message)) {
       memcpy(v->answers[i], answer, sizeof answer);
@@ -124,7 +136,8 @@ static int ask(interview *v, size_t i) {
     }
     if (v->name != NULL)
       return refuse(v, q, message);
-    fprintf(stderr, "  That does not fit: %s.\n", message);
+    fputs("\n  That does not fit.\n", stderr);
+    say(message);
   }
 }
 
@@ -158,8 +171,8 @@ static int interview_all(interview *v, const char *path, char **text, size_t *le
     *text = NULL;
     if (v->name != NULL)
       return fg_call_fail("%s: these answers do not go together; nothing was written", v->name);
-    fprintf(stderr, "\nThese answers do not go together (above). Once more, please: Enter keeps "
-                    "what you said.\n");
+    fprintf(stderr, "\nThese answers do not go together: see above. Once more, please;\n"
+                    "Enter keeps what you said.\n");
   }
   return fg_call_fail("nothing was written");
 }
@@ -179,8 +192,8 @@ static int write_scenario(const fg_call *call, const char *text, size_t length) 
     return FG_EXIT_WRONG;
   if (fg_write_file(call->output, text, length, message, sizeof message) != FG_OK)
     return fg_call_fail("%s", message);
-  fprintf(stderr, "Wrote %s.  Next:  flourgold loss %s   and   flourgold measure %s\n",
-          call->output, call->output, call->output);
+  fprintf(stderr, "Wrote %s. Next:\n  flourgold loss %s\n  flourgold measure %s\n", call->output,
+          call->output, call->output);
   return FG_EXIT_DONE;
 }
 
@@ -188,8 +201,8 @@ static int run(const fg_call *call, interview *v) {
   char *text = NULL;
   size_t length = 0;
   if (v->name == NULL)
-    fprintf(stderr, "A dozen questions and a few.  Enter takes the answer in brackets, ? means "
-                    "\"don't know\",\nCtrl-C leaves without writing anything.\n");
+    fprintf(stderr, "A dozen questions and a few. Enter takes the answer in brackets,\n"
+                    "? means \"don't know\", Ctrl-C leaves without writing anything.\n");
   const int code = interview_all(v, call->output, &text, &length);
   if (code != 0)
     return code;

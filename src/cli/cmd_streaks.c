@@ -46,8 +46,7 @@ static int read_count(const fg_call *call, const char *option, double low, doubl
   if (code != FG_EXIT_DONE)
     return code;
   if (number != floor(number))
-    return fg_call_fail("%s '%s': it must be a whole number", option,
-                        fg_call_option(call, option));
+    return fg_call_fail("%s '%s': it must be a whole number", option, fg_call_option(call, option));
   *value = (size_t)number;
   return FG_EXIT_DONE;
 }
@@ -139,8 +138,7 @@ static int read_wish(const fg_call *call, streaks_wish *wish) {
 
 static int read_readings(const fg_call *call, const streaks_wish *wish, fg_readings *readings) {
   fg_complaints complaints = {0};
-  const fg_status status =
-      fg_readings_read(call->words[0], &wish->reading, readings, &complaints);
+  const fg_status status = fg_readings_read(call->words[0], &wish->reading, readings, &complaints);
   for (size_t i = 0; i < complaints.count; i++)
     fg_call_fail("%s", complaints.lines[i]);
   if (status != FG_OK && complaints.count == 0)

@@ -30,6 +30,10 @@ static const fg_option loss_options[] = {
 
 static const fg_option plot_options[] = {
     {"--size", "SIZE", "the gold shown by the picture deck: '0.2 mm' or '70 mesh'"},
+    FG_DRYING_OPTIONS,
+    {"--samples", "N", "grounds drawn anew for the chances of drying (default 256)"},
+    {"--seed", "S", "seed of the draws (default 1)"},
+    {"--exact", NULL, "one ground alone, without chances"},
     {NULL, NULL, NULL},
 };
 
@@ -99,23 +103,6 @@ const fg_command fg_commands[] = {
         .run = fg_cmd_loss,
     },
     {
-        .name = "tune",
-        .group = STUDIES,
-        .summary = "the best throttle, gate, slope, feed and screen for this ground",
-        .usage = "FILE [options]",
-        .example = "flourgold tune configs/demo.cfg --aim gold-per-hour",
-        .details = "Searches the settings that keep most gold per hour, or lose least at the feed "
-                   "given, judged on many runs with every doubtful input drawn anew; a run that "
-                   "stalls counts as no gold. Prints the settings in the machine's own terms, what "
-                   "to check there, and the good range of each knob. The group limits of the "
-                   "scenario says how far it may go.\n"
-                   "With --for-moisture or --for-grain: a table of air and feed against the "
-                   "moisture and the grain of the ground.",
-        .files = FG_FILES_ONE,
-        .options = tune_options,
-        .run = fg_cmd_tune,
-    },
-    {
         .name = "settle",
         .group = RUNNING,
         .summary = "how fast gold, black sand and quartz fall in that day's air",
@@ -133,13 +120,14 @@ const fg_command fg_commands[] = {
     {
         .name = "plot",
         .group = RUNNING,
-        .summary = "draw a picture: loss, settling, riffles, operating or deck",
+        .summary = "draw a picture: loss, settling, riffles, operating, deck or drying",
         .usage = "NAME FILE -o PICTURE [options]",
         .example = "flourgold plot loss configs/demo.cfg -o loss.svg",
         .details = "loss: kept and each way of losing, by size. settling: velocity against size, "
                    "with the deck's lift line. riffles: what each riffle holds, by size. "
                    "operating: the blower's curve against the box. deck: where one size is, over "
-                   "the depth and along the deck.\n"
+                   "the depth and along the deck. drying: how the ground dries after the rain; it needs "
+                   "--weather (see 'flourgold help dry').\n"
                    "The ending of PICTURE, .svg or .png, says which kind of picture it is. The "
                    "drawing is done by gnuplot; its data are written beside the picture, with "
                    ".csv behind the name.",
@@ -150,6 +138,23 @@ const fg_command fg_commands[] = {
         .picture = true,
         .options = plot_options,
         .run = fg_cmd_plot,
+    },
+    {
+        .name = "tune",
+        .group = STUDIES,
+        .summary = "the best throttle, gate, slope, feed and screen for this ground",
+        .usage = "FILE [options]",
+        .example = "flourgold tune configs/demo.cfg --aim gold-per-hour",
+        .details = "Searches the settings that keep most gold per hour, or lose least at the feed "
+                   "given, judged on many runs with every doubtful input drawn anew; a run that "
+                   "stalls counts as no gold. Prints the settings in the machine's own terms, what "
+                   "to check there, and the good range of each knob. The group limits of the "
+                   "scenario says how far it may go.\n"
+                   "With --for-moisture or --for-grain: a table of air and feed against the "
+                   "moisture and the grain of the ground.",
+        .files = FG_FILES_ONE,
+        .options = tune_options,
+        .run = fg_cmd_tune,
     },
     {
         .name = "dry",
@@ -261,7 +266,9 @@ const fg_command fg_commands[] = {
         .example = "flourgold keys 'deck.*'",
         .details = "PATTERN is a part of a key (\"riffle\") or a pattern with * and ? for the "
                    "whole key (\"deck.*\", in quotes so that the shell leaves it alone). Without "
-                   "it all settings are listed.",
+                   "it all settings are listed.\n"
+                   "Any number may be written with its error, one standard deviation: "
+                   "\"8 in +- 1/8 in\", \"0.8 +- 0.3 %\", \"250 Pa +- 10 %\".",
         .words_most = 1,
         .word = "a pattern",
         .run = fg_cmd_keys,

@@ -85,8 +85,7 @@ static int add_measurement(fg_drying_options *o, const char *text) {
     return wrong_date("--measured", date);
   /* The option says percent, so the sign may be left out. */
   (void)snprintf(percent, sizeof percent, "%s%s", equals + 1, strchr(equals, '%') ? "" : " %");
-  if (fg_parse_quantity(percent, FG_Q_PERCENT, &m.moisture, NULL, message, sizeof message) !=
-      FG_OK)
+  if (fg_parse_quantity(percent, FG_Q_PERCENT, &m.moisture, NULL, message, sizeof message) != FG_OK)
     return fg_call_fail("--measured: %s", message);
   if (!(m.moisture >= 0.0 && m.moisture <= 1.0))
     return fg_call_fail("--measured: '%s' is out of range; allowed: 0 to 100 %% of dry weight",
@@ -111,8 +110,8 @@ static int read_options(const fg_call *call, fg_drying_options *o) {
   if (wrong == 0)
     wrong = fg_dry_call_quantity(call, "--allow", FG_Q_SHARE, 0.001, 0.95, &o->allow);
   if (wrong == 0)
-    wrong = fg_dry_call_quantity(call, "--wind-height", FG_Q_DISTANCE, 0.2, 200.0,
-                                 &o->wind_height_m);
+    wrong =
+        fg_dry_call_quantity(call, "--wind-height", FG_Q_DISTANCE, 0.2, 200.0, &o->wind_height_m);
   if (wrong == 0)
     wrong = read_repeated(call, o);
   fg_ensemble_choice choice = {0};
@@ -153,11 +152,11 @@ static int read_weather(const fg_call *call, fg_dry_call *dry) {
 static int run(const fg_call *call, fg_dry_call *dry) {
   fg_complaints complaints = {0};
   int code = 0;
-  const fg_status status =
-      fg_drying_run(&dry->scenario, &dry->options, &dry->drying, &complaints);
+  const fg_status status = fg_drying_run(&dry->scenario, &dry->options, &dry->drying, &complaints);
   if (status == FG_ESTALL) {
     fg_call_fail("%s: the deck stalls even with bone-dry gravel, at every throttle and gate tried; "
-                 "`flourgold loss %s` says what is missing", call->files[0], call->files[0]);
+                 "`flourgold loss %s` says what is missing",
+                 call->files[0], call->files[0]);
     code = FG_EXIT_NO_ANSWER;
   } else if (status == FG_EDOMAIN && complaints.count == 0) {
     fg_call_fail("%s: the deck keeps no gold even when bone dry; `flourgold loss %s` says why",

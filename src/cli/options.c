@@ -107,6 +107,8 @@ static bool unknown_option(const fg_reader *reader, const char *name) {
   const char *near = fg_nearest(name, names);
   if (near != NULL)
     return complain(reader, "%s has no option '%s'; did you mean '%s'?", command, name, near);
+  if (strcmp(command, "help") == 0)
+    return complain(reader, "there is no option '%s'; 'flourgold help' lists the commands", name);
   return complain(reader, "%s has no option '%s'; 'flourgold help %s' lists them", command, name,
                   command);
 }
@@ -319,8 +321,9 @@ int fg_call_unsolved(const fg_scenario *scenario, fg_status status) {
                         file);
   case FG_EDOMAIN:
     return fg_call_fail("%s: the settings together lie outside what the model's laws are made "
-                        "for; `flourgold check %s` tells more",
-                        file, file);
+                        "for: look for a size, density or speed far from the defaults that "
+                        "`flourgold keys` lists",
+                        file);
   default:
     return fg_call_fail("%s: %s", file, fg_status_text(status));
   }

@@ -13,16 +13,16 @@ enum { FG_ANSWER_MAX = 120 };
 
 /* What the scenario gets when the owner does not know. */
 typedef enum fg_unknown {
-  FG_UNKNOWN_ASSUMED,  /* nothing: the program's own default counts, and is listed */
-  FG_UNKNOWN_GUESSED   /* the usual value, since the program needs one; marked as a guess */
+  FG_UNKNOWN_ASSUMED, /* nothing: the program's own default counts, and is listed */
+  FG_UNKNOWN_GUESSED  /* the usual value, since the program needs one; marked as a guess */
 } fg_unknown;
 
 typedef struct fg_question {
-  const char *key;      /* setting that the answer goes to */
+  const char *key; /* setting that the answer goes to */
   const char *question;
-  const char *how;      /* how to find out */
-  const char *usual;    /* the answer in brackets; "?" when it is not to be guessed */
-  const char *guess;    /* FG_UNKNOWN_GUESSED: what is written instead, with its doubt */
+  const char *how;   /* how to find out */
+  const char *usual; /* the answer in brackets; "?" when it is not to be guessed */
+  const char *guess; /* FG_UNKNOWN_GUESSED: what is written instead, with its doubt */
   fg_unknown unknown;
 } fg_question;
 

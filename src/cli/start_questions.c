@@ -61,8 +61,7 @@ const fg_question fg_questions[] = {
 const size_t fg_questions_count = sizeof fg_questions / sizeof fg_questions[0];
 
 /* A word of a list, with all of them in the message otherwise. */
-static bool fits_choice(const fg_setting *setting, const char *answer, char *message,
-                        size_t size) {
+static bool fits_choice(const fg_setting *setting, const char *answer, char *message, size_t size) {
   size_t used = (size_t)snprintf(message, size, "one of");
   for (size_t i = 0; setting->choices[i] != NULL; ++i) {
     if (strcmp(setting->choices[i], answer) == 0)
@@ -87,9 +86,9 @@ static void offer_words(const fg_setting *setting, char *message, size_t size) {
   size_t used = strlen(message);
   for (const fg_word *word = fg_setting_words(setting->key);
        word != NULL && word->word != NULL && used < size; ++word)
-    used += (size_t)snprintf(message + used, size - used, "%s %s",
-                             word == fg_setting_words(setting->key) ? "; or one of" : ",",
-                             word->word);
+    used +=
+        (size_t)snprintf(message + used, size - used, "%s %s",
+                         word == fg_setting_words(setting->key) ? "; or one of" : ",", word->word);
 }
 
 static bool in_range(const fg_setting *setting, fg_quantity quantity, double si, int basis,
@@ -135,8 +134,9 @@ static void add_setting(fg_text *out, const fg_question *q, const char *answer) 
   if (!unknown)
     fg_text_printf(out, "  %s = %s%s%s;\n", name, quote, answer, quote);
   else if (q->unknown == FG_UNKNOWN_GUESSED)
-    fg_text_printf(out, "  # Not known: a guess until it is looked up or measured.\n"
-                        "  %s = %s%s%s;\n",
+    fg_text_printf(out,
+                   "  # Not known: a guess until it is looked up or measured.\n"
+                   "  %s = %s%s%s;\n",
                    name, quote, q->guess, quote);
   else
     fg_text_printf(out, "  # %s: not known, left to what is usual.\n", name);

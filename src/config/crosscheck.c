@@ -6,8 +6,8 @@
 #include "flourgold/drag.h"
 #include "reader.h"
 
-#define QUARTZ_DENSITY 2650.0    /* kg/m3 */
-#define MAGNETITE_DENSITY 5180.0 /* kg/m3 */
+#define QUARTZ_DENSITY 2650.0       /* kg/m3 */
+#define MAGNETITE_DENSITY 5180.0    /* kg/m3 */
 #define BUCKET_VOLUME 0.01892705892 /* m3, 5 US gallons */
 #define VOIDAGE_LOWEST 0.2
 #define VOIDAGE_HIGHEST 0.7
@@ -264,8 +264,7 @@ static void check_screen(fg_reader *reader) {
 static void check_drag_law(fg_reader *reader) {
   double law;
   const int row = fg_setting_find("closure.drag_law");
-  if (!known(reader, "closure.drag_law", &law) ||
-      fg_drag_laws[(int)law].least_sphericity < 1.0)
+  if (!known(reader, "closure.drag_law", &law) || fg_drag_laws[(int)law].least_sphericity < 1.0)
     return;
   const fg_place place = place_of(reader, row);
   fg_row_fault(reader, row, &place,

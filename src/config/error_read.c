@@ -53,6 +53,8 @@ static void trim(char *text) {
 static fg_status part(measured_text *m, char right[static PART_MAX]) {
   const char *rest = NULL, *sign = fg_error_sign(m->text, &rest), *end;
   double number;
+  if (sign == NULL || rest == NULL)
+    return refuse(m, "no error is written");
   if ((size_t)(sign - m->text) >= PART_MAX / 2 || strlen(rest) >= PART_MAX / 2)
     return refuse(m, "it is too long");
   snprintf(m->value, PART_MAX, "%.*s", (int)(sign - m->text), m->text);
@@ -61,6 +63,8 @@ static fg_status part(measured_text *m, char right[static PART_MAX]) {
   trim(right);
   if (fg_error_sign(right, NULL) != NULL)
     return refuse(m, "one error only");
+  if (*fg_skip_blanks(m->value) == '\0' || *fg_skip_blanks(right) == '\0')
+    return refuse(m, "a number is missing on one side of the sign");
   if (!fg_number_scan(m->value, &number, &end, m->message, m->size))
     return FG_ESCENARIO;
   const bool bare = *fg_skip_blanks(end) == '\0';
@@ -116,8 +120,7 @@ static fg_status in_own_unit(const measured_text *m, int value_basis, double *er
   if (m->quantity == FG_Q_FEED)
     return refuse(m, "write the error in the unit of the value");
   snprintf(text, sizeof text, "%.17g %.100s", m->error, m->error_unit);
-  const fg_status status =
-      fg_parse_quantity(text, m->quantity, error, &basis, m->message, m->size);
+  const fg_status status = fg_parse_quantity(text, m->quantity, error, &basis, m->message, m->size);
   if (status == FG_OK && basis != value_basis)
     return refuse(m, "write the error in the unit of the value");
   return status;

@@ -24,7 +24,8 @@ const fg_measuring fg_measurings[] = {
      "rpm = 600 x frames per second / frames. Or a phone tuner on the hum: rpm = 60 x Hz.",
      "to 3 %", 0.2, 0.03, NONE, NONE},
     {"ground.sieves", "ground.median_grain",
-     "sieves = ((\"1/4 in\",\"__ g\"),(\"2 mm\",\"__ g\"),(\"0.6 mm\",\"__ g\"),(\"pan\",\"__ g\"))",
+     "sieves = ((\"1/4 in\",\"__ g\"),(\"2 mm\",\"__ g\"),(\"0.6 mm\",\"__ g\"),(\"pan\",\"__ "
+     "g\"))",
      "Dry a quart of gravel, shake it through kitchen sieves and window screen, coarsest first; "
      "weigh what stays on each and in the pan. Measure the openings with a ruler over ten wires.",
      "grain size to 10 %", 0.0, 0.0, NONE, NONE},
@@ -42,12 +43,18 @@ const fg_measuring fg_measurings[] = {
      "fines in a jar of water with a pinch of dish soap, let stand a day, and measure the three "
      "layers (jar_sand, jar_silt, jar_clay).",
      "words to a third, a jar to a quarter", 0.0, 0.0, NONE, NONE},
-    {"ground.jar_sand", NULL, "jar_sand = \"____ in\"", "see ground.clay: the lowest layer, after a "
-     "minute", "to 1/16 in", IN / 16.0, 0.0, NONE, NONE},
-    {"ground.jar_silt", NULL, "jar_silt = \"____ in\"", "see ground.clay: the layer above the sand, "
-     "after two hours", "to 1/16 in", IN / 16.0, 0.0, NONE, NONE},
-    {"ground.jar_clay", NULL, "jar_clay = \"____ in\"", "see ground.clay: the uppermost layer, after "
-     "a day", "to 1/16 in; it swells", IN / 16.0, 0.25, NONE, NONE},
+    {"ground.jar_sand", NULL, "jar_sand = \"____ in\"",
+     "see ground.clay: the lowest layer, after a "
+     "minute",
+     "to 1/16 in", IN / 16.0, 0.0, NONE, NONE},
+    {"ground.jar_silt", NULL, "jar_silt = \"____ in\"",
+     "see ground.clay: the layer above the sand, "
+     "after two hours",
+     "to 1/16 in", IN / 16.0, 0.0, NONE, NONE},
+    {"ground.jar_clay", NULL, "jar_clay = \"____ in\"",
+     "see ground.clay: the uppermost layer, after "
+     "a day",
+     "to 1/16 in; it swells", IN / 16.0, 0.25, NONE, NONE},
     {"ground.magnetite", NULL, "magnetite = \"____ %\"",
      "Draw a magnet in a plastic bag through a weighed pound of dry fines until it brings no "
      "more; weigh what came.",
@@ -68,25 +75,27 @@ const fg_measuring fg_measurings[] = {
      "Lay a level a foot long on the deck, upper end touching; measure the gap under its lower "
      "end: inches per foot.",
      "to 1/8 in per ft", 0.0, 0.0, 16.0 * DEG, 24.0 * DEG},
-    {"deck.riffle_height", NULL, "riffle_height = \"____ in\"", "Ruler from the cloth to the top "
-     "of a riffle.", "to 1/16 in", 0.0, 0.0, 0.375 * IN, 0.75 * IN},
+    {"deck.riffle_height", NULL, "riffle_height = \"____ in\"",
+     "Ruler from the cloth to the top "
+     "of a riffle.",
+     "to 1/16 in", 0.0, 0.0, 0.375 * IN, 0.75 * IN},
     {"deck.dead_air_share", NULL, "dead_air_share = \"____ %\"",
      "Of the distance from riffle to riffle, the part just upslope of a riffle where the board "
      "has no holes.",
      "to 3 %", 0.0, 0.0, NONE, NONE},
-    {"screen.opening", NULL, "opening = \"____ in\"",
-     "Inside width of one hole of the screen.", "to 1/32 in", 0.0, 0.0, 0.1875 * IN, 0.375 * IN},
+    {"screen.opening", NULL, "opening = \"____ in\"", "Inside width of one hole of the screen.",
+     "to 1/32 in", 0.0, 0.0, 0.1875 * IN, 0.375 * IN},
     {"hose.kind", "hose.roughness", "kind = \"________\"   (smooth or ribbed)",
      "Feel inside the hose.", "to a half", 0.0, 0.0, NONE, NONE},
-    {"hose.diameter", NULL, "diameter = \"____ in\"", "Inside, across the end.",
-     "to 1/16 in", 0.0, 0.0, 3.0 * IN, 5.0 * IN},
-    {"gate.area", NULL, "area = \"____ in2\"",
-     "Width times height of the fully open gate.", "to 5 %", 0.0, 0.0, 0.005, 0.012},
+    {"hose.diameter", NULL, "diameter = \"____ in\"", "Inside, across the end.", "to 1/16 in", 0.0,
+     0.0, 3.0 * IN, 5.0 * IN},
+    {"gate.area", NULL, "area = \"____ in2\"", "Width times height of the fully open gate.",
+     "to 5 %", 0.0, 0.0, 0.005, 0.012},
     {"run.throttle", NULL, "throttle = \"____ %\"",
      "Pitch of the blower's hum as a share of its pitch at full throttle, by a phone tuner.",
      "to 3 %", 0.0, 0.0, 0.65, 0.95},
-    {"run.gate_opening", NULL, "gate_opening = \"____ %\"",
-     "Open part of the gate over its whole.", "to 5 %", 0.0, 0.0, 0.3, 0.9},
+    {"run.gate_opening", NULL, "gate_opening = \"____ %\"", "Open part of the gate over its whole.",
+     "to 5 %", 0.0, 0.0, 0.3, 0.9},
     {"blower.label_derate", NULL, "label_derate = ____",
      "Fill a bag of known volume from the hose at full throttle and time it: true volume over the "
      "label's.",

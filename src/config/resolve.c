@@ -5,8 +5,8 @@
 #include "flourgold/air.h"
 #include "flourgold/config.h"
 #include "flourgold/grain.h"
-#include "flourgold/moisture.h"
 #include "flourgold/household.h"
+#include "flourgold/moisture.h"
 #include "flourgold/settings.h"
 #include "flourgold/soil.h"
 #include "reader.h"
@@ -72,6 +72,7 @@ static void resolve_bases(fg_scenario *s) {
   }
   limit_by_volume(&s->limits.feed_least, &s->limits.feed_least_basis, s->ground.bulk_density);
   limit_by_volume(&s->limits.feed_most, &s->limits.feed_most_basis, s->ground.bulk_density);
+  limit_by_volume(&s->day.pace, &s->day.pace_basis, s->ground.bulk_density);
   if (s->gold.grade_basis == FG_BASIS_MASS) {
     if (!(s->gold.grade_mass > 0.0))
       s->gold.grade_mass = s->gold.grade;
@@ -151,8 +152,8 @@ static fg_status resolve_soil(fg_scenario *s, int *row, char *message) {
   if (!was_given(s, "soil.saturation")) {
     mark_derived(s, "soil.saturation");
     const double pores = 1.0 - s->ground.bulk_density * s->ground.swell / 2650.0;
-    s->soil.saturation = fmin(
-        0.95, fmax(pores / (1.0 - s->soil.stones), 1.05 * s->soil.field_capacity));
+    s->soil.saturation =
+        fmin(0.95, fmax(pores / (1.0 - s->soil.stones), 1.05 * s->soil.field_capacity));
   }
   if (!was_given(s, "soil.tew")) {
     mark_derived(s, "soil.tew");
@@ -179,10 +180,18 @@ fg_status fg_resolve_saying(fg_scenario *scenario, int *row, char *message) {
   *row = -1;
   message[0] = '\0';
   fg_note_as_run(scenario);
-  if (!was_given(scenario, "sample.leave_rate")) mark_derived(scenario, "sample.leave_rate");
-  if (!was_given(scenario, "sample.stay_rate")) mark_derived(scenario, "sample.stay_rate");
-  if (scenario->gold.class_count == 0) mark_derived(scenario, "gold.classes");
-  if (scenario->blower.curve_count == 0) mark_derived(scenario, "blower.curve");
+  if (!was_given(scenario, "sample.leave_rate"))
+    mark_derived(scenario, "sample.leave_rate");
+  if (!was_given(scenario, "sample.stay_rate"))
+    mark_derived(scenario, "sample.stay_rate");
+  if (!was_given(scenario, "day.hottest")) {
+    mark_derived(scenario, "day.hottest");
+    scenario->day.hottest = scenario->site.air_temperature;
+  }
+  if (scenario->gold.class_count == 0)
+    mark_derived(scenario, "gold.classes");
+  if (scenario->blower.curve_count == 0)
+    mark_derived(scenario, "blower.curve");
   fg_status status = fg_household_ground(scenario, row, message);
   if (status != FG_OK)
     return status;

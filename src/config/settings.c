@@ -18,6 +18,7 @@ static const char *const blower_kinds[] = {"two_stroke", "four_stroke", "battery
 static const char *const label_places[] = {"nozzle", "open", NULL};
 static const char *const hose_kinds[] = {"smooth", "ribbed", NULL};
 static const char *const sample_methods[] = {"deck", "pan", NULL};
+static const char *const skies[] = {"sun", "cloud", "shade", NULL};
 static const char *const count_places[] = {"ground", "tray", NULL};
 
 /* Row makers.  They differ in type only, so that the table below reads as a table. */
@@ -44,8 +45,8 @@ static const char *const count_places[] = {"ground", "tray", NULL};
   }
 #define READING(key, q, field, lo, hi, basis, meaning)                                             \
   {                                                                                                \
-    key, FG_T_NUMBER, q, AT(field), 0, false, NONE, NULL, lo, hi, NONE, NONE, NULL, basis, meaning, \
-        ""                                                                                         \
+    key, FG_T_NUMBER, q, AT(field), 0, false, NONE, NULL, lo, hi, NONE, NONE, NULL, basis,         \
+        meaning, ""                                                                                \
   }
 #define TEXT(key, field, text, meaning)                                                            \
   {                                                                                                \
@@ -109,7 +110,7 @@ const fg_setting fg_settings[] = {
      "none: median_grain and grain_spread stand for it", 1e-6, 0.2, NONE, NONE, NULL,
      "list of (sieve, weight that stayed on it), coarse to fine, then (\"pan\", weight)",
      "the gravel's sizes as sieved, in place of median_grain and grain_spread", ""},
-    READING("ground.bucket_weight", FG_Q_MASS, ground.bucket_weight, 17, 45.5,
+    READING("ground.bucket_weight", FG_Q_MASS, ground.bucket_weight, 17.1, 45.4,
             "of the gravel alone in a bucket filled level to the 5 gallon mark",
             "in place of bulk_density"),
     READING("ground.jar_sand", FG_Q_LENGTH, ground.jar_sand, 0, 0.5,
@@ -121,28 +122,30 @@ const fg_setting fg_settings[] = {
             "with jar_sand and jar_silt in place of clay"),
 
     /* ---- soil: how the ground dries ---- */
-    CHOICE("soil.class", soil.class_index, 0, fg_soil_class_names, "of what lies between the stones",
+    CHOICE("soil.class", soil.class_index, 0, fg_soil_class_names,
+           "of what lies between the stones",
            "sets how much water the ground holds and how it lets go of it", "FAO-56, table 19"),
     DERIVED("soil.stones", FG_Q_SHARE, soil.stones, "from the ground's grain sizes", 0, 0.95, NONE,
             NONE, "volume share of the ground in place that is coarser than 2 mm",
             "stones hold no water: all else here is for the soil between them", ""),
     DERIVED("soil.field_capacity", FG_Q_SHARE, soil.field_capacity, "from class", 0.005, 0.60, NONE,
-            NONE, "water by volume of the soil between the stones", "what stays when it has drained",
-            "FAO-56, table 19"),
+            NONE, "water by volume of the soil between the stones",
+            "what stays when it has drained", "FAO-56, table 19"),
     DERIVED("soil.wilting_point", FG_Q_SHARE, soil.wilting_point, "from class", 1e-4, 0.45, NONE,
             NONE, "water by volume of the soil between the stones",
             "half of it is what the sun cannot take", "FAO-56, table 19 and eq. 73"),
-    DERIVED("soil.saturation", FG_Q_SHARE, soil.saturation, "from bulk density, swell and stones", 0.01,
-            0.95, NONE, NONE, "water by volume of the soil between the stones", "all pores full, as in a wash",
-            "grain density 2.65 g/cm3"),
+    DERIVED("soil.saturation", FG_Q_SHARE, soil.saturation, "from bulk density, swell and stones",
+            0.01, 0.95, NONE, NONE, "water by volume of the soil between the stones",
+            "all pores full, as in a wash", "grain density 2.65 g/cm3"),
     NUM("soil.depth", FG_Q_LENGTH, soil.depth, 8 * IN, 0.01, 3.0, NONE, NONE,
         "from the surface to the bottom of what is dug", "all gravel down to it is shovelled",
         "assumed"),
     NUM("soil.layer", FG_Q_LENGTH, soil.layer, 0.10, 0.02, 0.5, 0.10, 0.15,
         "evaporation layer, from the surface", "the ground that sun and wind dry first",
         "FAO-56, section 7: 0.10-0.15 m"),
-    DERIVED("soil.rew", FG_Q_WATER_DEPTH, soil.rew, "from class, in proportion to tew", 0, 0.1, NONE,
-            NONE, "readily evaporable water", "lost at full rate after rain", "FAO-56, table 19"),
+    DERIVED("soil.rew", FG_Q_WATER_DEPTH, soil.rew, "from class, in proportion to tew", 0, 0.1,
+            NONE, NONE, "readily evaporable water", "lost at full rate after rain",
+            "FAO-56, table 19"),
     DERIVED("soil.tew", FG_Q_WATER_DEPTH, soil.tew,
             "layer times field_capacity less half of wilting_point", 1e-5, 0.3, NONE, NONE,
             "totally evaporable water of the layer", "", "FAO-56, eq. 73"),
@@ -355,8 +358,8 @@ const fg_setting fg_settings[] = {
     DERIVED("sample.stay_rate", FG_Q_NUMBER, sample.stay_rate,
             "what ground of the threshold grade shows", 1e-6, 1e4, NONE, NONE,
             "visible colours a bucket", "ground this rich should be worked", ""),
-    NUM("sample.alpha", FG_Q_SHARE, sample.alpha, 0.10, 1e-4, 0.49, NONE, NONE,
-        "inside 0 to 0.5", "accepted chance to stay on ground of the leave rate", "Wald 1947"),
+    NUM("sample.alpha", FG_Q_SHARE, sample.alpha, 0.10, 1e-4, 0.49, NONE, NONE, "inside 0 to 0.5",
+        "accepted chance to stay on ground of the leave rate", "Wald 1947"),
     NUM("sample.beta", FG_Q_SHARE, sample.beta, 0.10, 1e-4, 0.49, NONE, NONE, "inside 0 to 0.5",
         "accepted chance to leave ground of the stay rate", "Wald 1947"),
     NUM("sample.prior_buckets", FG_Q_NUMBER, sample.prior_buckets, 0, 0, 1000, NONE, NONE,
@@ -372,10 +375,41 @@ const fg_setting fg_settings[] = {
         "to the horizontal", "steepest deck the legs allow", "assumed"),
     BASED("limits.feed_least", FG_Q_FEED, limits.feed_least, limits.feed_least_basis, false, 0.05,
           1e-3, 20, NONE, NONE, "as run.feed", "slowest feed worth the time", "assumed"),
-    BASED("limits.feed_most", FG_Q_FEED, limits.feed_most, limits.feed_most_basis, false, 0.40, 1e-3,
-          20, NONE, NONE, "as run.feed", "what the shoveller keeps up all day", "assumed"),
+    BASED("limits.feed_most", FG_Q_FEED, limits.feed_most, limits.feed_most_basis, false, 0.40,
+          1e-3, 20, NONE, NONE, "as run.feed", "what the shoveller keeps up all day", "assumed"),
     TEXT("limits.screens", limits.screens, "",
          "openings of the screens owned, with commas: '1/4 in, 1/8 in'"),
+
+    /* ---- day: the day around the run ---- */
+    {"day.people", FG_T_INTEGER, FG_Q_INTEGER, AT(day.people), 0, false, 1, NULL, 1, 20, NONE, NONE,
+     NULL, "people who take turns at the shovel", "how many dig, carry and drink", ""},
+    NUM("day.length", FG_Q_HOURS, day.length, 10 * 3600.0, 600, 86400, NONE, NONE,
+        "from the car and back to it", "what the whole day has to fit into", "assumed"),
+    NUM("day.set_up", FG_Q_MINUTES, day.set_up, 45 * 60.0, 0, 28800, 25 * 60.0, 90 * 60.0,
+        "unpacking, levelling, first run, packing up", "time at the place that is no run",
+        "assumed"),
+    NUM("day.walk", FG_Q_MINUTES, day.walk, 10 * 60.0, 0, 43200, NONE, NONE,
+        "one way, from the car to the place", "what is too heavy for one load goes in several",
+        "assumed"),
+    NUM("day.load", FG_Q_MASS, day.load, 20, 1, 2000, NONE, NONE, "one person at a time, or a cart",
+        "how much is carried in at once", "assumed"),
+    BASED("day.pace", FG_Q_FEED, day.pace, day.pace_basis, false, 0.25, 1e-3, 20, 0.15, 0.35,
+          "as run.feed; one person alone",
+          "loose gravel one person digs and lifts all day in cool weather, small rests taken",
+          "0.35 to 0.8 yd3 in place an hour: estimators' handbooks, value from memory"),
+    DERIVED("day.hottest", FG_Q_TEMPERATURE, day.hottest, "site.air_temperature", 248.15, 333.15,
+            NONE, NONE, "in the shade, in the hottest hour of the run",
+            "sets how much of each hour is rest", "NIOSH 2017-127"),
+    CHOICE("day.sky", day.sky, FG_SKY_SUN, skies, "where the work is done",
+           "full sun counts for 13 F more, cloud for 7 F", "NIOSH 2017-127"),
+    NUM("day.dust", FG_Q_DUST, day.dust, 100e-9, 1e-10, 1e-3, 25e-9, 400e-9,
+        "respirable crystalline silica where you stand, without a respirator",
+        "how soon a day's allowance is used up", "assumed; nobody has published it for such trays"),
+    NUM("day.frame", FG_Q_MASS, day.frame, 9, 0, 1000, NONE, NONE, "stand, hopper, screen and hose",
+        "carried beside shaker.mass and blower.mass", "assumed"),
+    NUM("day.gear", FG_Q_MASS, day.gear, 12, 0, 1000, NONE, NONE,
+        "shovel, pick, buckets, pan, tarp, first aid, respirators", "carried besides the machine",
+        "assumed"),
 
     /* ---- closure: what nobody has published for this machine ---- */
     NUM("closure.pore_exponent", FG_Q_NUMBER, closure.pore_exponent, 1.3, 0.5, 3.0, 1.0, 1.6,

@@ -7,7 +7,8 @@
 #include "reader.h"
 
 static const char form[] =
-    "( (\"1/4 in\", \"120 g\"), (\"2 mm\", \"340 g\"), (\"pan\", \"90 g\") ): sieve and weight that "
+    "( (\"1/4 in\", \"120 g\"), (\"2 mm\", \"340 g\"), (\"pan\", \"90 g\") ): sieve and weight "
+    "that "
     "stayed on it, coarse to fine, the pan last; (\"all\", \"550 g\") for what was sieved";
 
 /* An element as text; NULL when it is neither text nor number. */
@@ -24,8 +25,8 @@ static bool read_part(fg_reader *reader, int row, const config_setting_t *entry,
                       const fg_place *place, fg_stack *stack) {
   char message[FG_MESSAGE_MAX], buffer[2][32];
   const int type = config_setting_type(entry);
-  const bool pair = (type == CONFIG_TYPE_LIST || type == CONFIG_TYPE_ARRAY) &&
-                    config_setting_length(entry) == 2;
+  const bool pair =
+      (type == CONFIG_TYPE_LIST || type == CONFIG_TYPE_ARRAY) && config_setting_length(entry) == 2;
   const char *opening = pair ? element_text(config_setting_get_elem(entry, 0), buffer[0]) : NULL;
   const char *amount = pair ? element_text(config_setting_get_elem(entry, 1), buffer[1]) : NULL;
   if (opening == NULL || amount == NULL) {

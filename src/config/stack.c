@@ -10,6 +10,7 @@
 #include "flourgold/household.h"
 
 static const double sum_tolerance = 0.02;
+static const double most_amount = 1e4; /* kg, or a share */
 static const double finest_m = 1e-6, coarsest_m = 0.2;
 
 /* A weight or a share; *weighed tells which. */
@@ -45,6 +46,8 @@ static fg_status check_amount(const fg_stack *s, double amount, int weighed, cha
                               size_t size) {
   if (amount < 0.0)
     snprintf(message, size, "a weight cannot be negative");
+  else if (amount > most_amount)
+    snprintf(message, size, "nobody sieves that much: a weight is too large");
   else if (s->weighed >= 0 && s->weighed != weighed)
     snprintf(message, size, "weights and shares are mixed; give all as one or the other");
   else
@@ -68,6 +71,12 @@ fg_status fg_stack_add(fg_stack *s, const char *opening, const char *amount, cha
     status = read_amount(amount, &value, &weighed, message, size);
   if (status == FG_OK)
     status = check_amount(s, value, weighed, message, size);
+  if (status == FG_OK && all && (s->whole || value <= 0.0)) {
+    snprintf(message, size,
+             s->whole ? "\"all\" is written twice"
+                      : "\"all\" is what was sieved: it cannot be zero");
+    status = FG_ESCENARIO;
+  }
   if (status == FG_OK && !all)
     status = add_part(s, size_m, value, message, size);
   if (status != FG_OK)

@@ -126,7 +126,7 @@ bool fg_check_range(fg_reader *reader, int row, double si, const char *shown,
   const fg_setting *setting = &fg_settings[row];
   /* A limit itself may come out a bit beyond when a unit is converted: 95 % is not quite 0.95. */
   const double slack = 1e-12 * fmax(fabs(setting->lowest), fabs(setting->highest));
-  const bool low = si < setting->lowest - slack, high = si > setting->highest + slack;
+  const bool low = si<setting->lowest - slack, high = si> setting->highest + slack;
   if (!low && !high && isfinite(si))
     return true;
   char range[280], hint[80] = "";

@@ -216,51 +216,51 @@ static double share_on_way(double fill, double way) {
                     : (2.0 - way) * mean_open_share(fill, 1.0);
 }
 
-/* Next guess between the brackets: where the line through them crosses, or, with one end
- * unknown, where the gain would be met were it to stay as it is. */
-static double next_way(double low, double over_low, double high, double over_high, double way,
-                       double over, double room) {
-  double next = way + over / room;
-  if (!isnan(over_low) && !isnan(over_high))
-    next = low + (high - low) * over_low / (over_low - over_high);
+/* One trial of how a pocket goes through a step: more is caught than it takes when over > 0. */
+typedef struct pocket_trial {
+  double way, over;
+} pocket_trial;
+
+/* Next trial inside the bracket: along the line through the last two; every third time, should
+ * that be slow, half way. */
+static double next_way(const pocket_trial *before, const pocket_trial *last, double low,
+                       double high, int trial, double room) {
+  double next = last->way + last->over / room; /* were the gain to stay as it is */
+  if (trial > 0 && before->over != last->over)
+    next = last->way - last->over * (last->way - before->way) / (last->over - before->over);
+  if (trial > 6 && trial % 3 == 0)
+    next = low;
   return next > low && next < high ? next : 0.5 * (low + high);
 }
 
 /* Finds how the pocket goes through the step, implicit and second order in time, never above
- * full, true to the mass caught; leaves the pitch as it then was.  False position with the
- * halving of a stale end (Illinois), since a trial costs a pitch. */
+ * full, true to the mass caught; leaves the pitch as it then was.  The secant method inside a
+ * bracket, since a trial costs a pitch. */
 static fg_status fill_pocket(deck_pass *p, size_t riffle, double *fill) {
   const double room = 1.0 - *fill;
   if (room < 1e-9) {
     (void)try_pitch(p, p->open_share[riffle] = 0.0);
     return FG_OK;
   }
-  double low = 0.0, high = 2.0, over_low = NAN, over_high = NAN;
-  double way = fmin(1.9, fmax(1e-6, p->gain_before[riffle] / room));
-  int side = 0;
-  for (int trial = 0; trial < 100; ++trial) {
-    const double share = share_on_way(*fill, way), gain = try_pitch(p, share);
-    const double over = gain - fmin(1.0, way) * room;
-    if (fabs(over) <= 1e-6 || high - low < 1e-14) {
+  double low = 0.0, high = 2.0;
+  pocket_trial before = {0.0, 0.0}, last = {0.0, 0.0};
+  last.way = fmin(1.9, fmax(1e-6, p->gain_before[riffle] / room));
+  for (int trial = 0; trial < 200; ++trial) {
+    const double share = share_on_way(*fill, last.way), gain = try_pitch(p, share);
+    last.over = gain - fmin(1.0, last.way) * room;
+    if (fabs(last.over) <= 1e-6 || high - low < 1e-14) {
       p->open_share[riffle] = share;
       p->gain_before[riffle] = gain;
       *fill = fmin(1.0, *fill + gain);
       return FG_OK;
     }
-    if (over > 0.0) {
-      low = way;
-      over_low = over;
-      if (side == 1)
-        over_high *= 0.5;
-      side = 1;
-    } else {
-      high = way;
-      over_high = over;
-      if (side == -1)
-        over_low *= 0.5;
-      side = -1;
-    }
-    way = next_way(low, over_low, high, over_high, way, over, room);
+    if (last.over > 0.0)
+      low = last.way;
+    else
+      high = last.way;
+    const double next = next_way(&before, &last, low, high, trial, room);
+    before = last;
+    last.way = next;
   }
   return FG_ENOROOT;
 }
@@ -353,16 +353,26 @@ static fg_status run_group(fg_capture *c, fg_stuff stuff, fg_pockets pockets, do
   return pass_down(&p, result);
 }
 
-fg_status fg_capture_run(fg_capture *capture, fg_pockets pockets, fg_catch *result) {
-  /* Black sand first: how it fills the pockets is what the gold then finds. */
-  static const fg_stuff order[FG_STUFF_COUNT] = {FG_MAGNETITE, FG_GOLD, FG_QUARTZ};
+/* Black sand first: how it fills the pockets is what the gold then finds. */
+static const fg_stuff order[FG_STUFF_COUNT] = {FG_MAGNETITE, FG_GOLD, FG_QUARTZ};
+
+static fg_status run_groups(fg_capture *capture, fg_pockets pockets, int first, int last,
+                            fg_catch *result) {
   double *scratch = calloc(5 * capture->lanes, sizeof *scratch);
   if (!scratch)
     return FG_EMEMORY;
   fg_status status = FG_OK;
   memset(capture->fill, 0, sizeof capture->fill);
-  for (int g = 0; g < FG_STUFF_COUNT && status == FG_OK; ++g)
+  for (int g = first; g <= last && status == FG_OK; ++g)
     status = run_group(capture, order[g], pockets, scratch, result);
   free(scratch);
   return status;
+}
+
+fg_status fg_capture_run(fg_capture *capture, fg_pockets pockets, fg_catch *result) {
+  return run_groups(capture, pockets, 0, FG_STUFF_COUNT - 1, result);
+}
+
+fg_status fg_capture_run_gold(fg_capture *capture, fg_pockets pockets, fg_catch *result) {
+  return run_groups(capture, pockets, pockets == FG_POCKETS_FILLING ? 0 : 1, 1, result);
 }

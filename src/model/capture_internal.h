@@ -79,4 +79,7 @@ void fg_catch_free(fg_catch *result);
 /* Runs the deck; result from fg_catch_new(). */
 fg_status fg_capture_run(fg_capture *capture, fg_pockets pockets, fg_catch *result);
 
+/* The same for gold and what it needs to know of the black sand. */
+fg_status fg_capture_run_gold(fg_capture *capture, fg_pockets pockets, fg_catch *result);
+
 #endif

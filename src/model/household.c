@@ -11,7 +11,8 @@ void fg_sizes_of_parts(const fg_sieve_part *parts, size_t count, fg_sizes *sizes
   double finer = 1.0;
   sizes->count = 0;
   for (size_t i = 0; i < count && sizes->count < FG_SIZES_MAX; ++i) {
-    if (parts[i].opening_m <= 0.0) continue; /* the pan */
+    if (parts[i].opening_m <= 0.0)
+      continue; /* the pan */
     finer = fmax(0.0, finer - parts[i].share);
     sizes->opening_m[sizes->count] = parts[i].opening_m;
     sizes->finer[sizes->count++] = finer < 1e-9 ? 0.0 : finer > 1.0 - 1e-9 ? 1.0 : finer;
@@ -22,7 +23,8 @@ void fg_ground_sizes(const fg_scenario *s, fg_sizes *sizes) {
   const double shift = s->ground.sieve_shift > 0.0 ? s->ground.sieve_shift : 1.0;
   *sizes = (fg_sizes){.median_m = s->ground.median_grain, .spread = s->ground.grain_spread};
   fg_sizes_of_parts(s->ground.sieves, s->ground.sieve_count, sizes);
-  for (size_t i = 0; i < sizes->count; ++i) sizes->opening_m[i] *= shift;
+  for (size_t i = 0; i < sizes->count; ++i)
+    sizes->opening_m[i] *= shift;
 }
 
 /* ---- water in a tube on the empty deck ---- */
@@ -39,8 +41,10 @@ fg_status fg_empty_box_pressure(const fg_scenario *s, double *pressure_pa) {
   fg_operating at;
   empty_and_open(s, &empty);
   fg_status status = fg_machine_day(&empty, &m);
-  if (status == FG_OK) status = fg_machine_air(&empty, &m, 0.0, &at);
-  if (status == FG_OK) *pressure_pa = at.box_pressure_pa;
+  if (status == FG_OK)
+    status = fg_machine_air(&empty, &m, 0.0, &at);
+  if (status == FG_OK)
+    *pressure_pa = at.box_pressure_pa;
   return status;
 }
 
@@ -69,7 +73,8 @@ static double closed_gap(double pressure, void *context) {
 /* The pressure of the deck's air on the board alone. */
 static double board_head(const supply_case *c, double velocity) {
   double board;
-  if (fg_board_coefficient(c->s->deck.board_open_share, &board) != FG_OK) return NAN;
+  if (fg_board_coefficient(c->s->deck.board_open_share, &board) != FG_OK)
+    return NAN;
   return board * 0.5 * c->m->air.density_kg_m3 * velocity * velocity;
 }
 
@@ -78,7 +83,8 @@ static fg_status velocity_at(const supply_case *c, double *velocity) {
   double volume;
   const fg_status status =
       fg_root(volume_gap, (void *)c, 0.0, c->m->fan_free_volume_m3_s, 1e-13, &volume);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   const double b = c->s->deck.dead_air_share;
   const double area =
       c->s->deck.length * c->s->deck.width * (1.0 - b + b * c->s->deck.dead_air_leak);
@@ -91,20 +97,27 @@ fg_status fg_cloth_from_pressure(const fg_scenario *s, double pressure_pa, doubl
   fg_scenario empty;
   fg_machine m;
   double velocity = 0.0, most = NAN;
-  if (board_pa) *board_pa = NAN;
+  if (board_pa)
+    *board_pa = NAN;
   empty_and_open(s, &empty);
   fg_status status = fg_machine_day(&empty, &m);
   supply_case c = {&empty, &m, pressure_pa};
   if (status == FG_OK)
     status = fg_root(closed_gap, &c, 0.0, fg_fan_pressure(&m.fan, 0.0), 1e-12, &most);
-  if (status != FG_OK) return status;
-  if (most_pa) *most_pa = most;
-  if (pressure_pa >= most || pressure_pa <= 0.0) return FG_ENOROOT;
+  if (status != FG_OK)
+    return status;
+  if (most_pa)
+    *most_pa = most;
+  if (pressure_pa >= most || pressure_pa <= 0.0)
+    return FG_ENOROOT;
   status = velocity_at(&c, &velocity);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   const double board = board_head(&c, velocity);
-  if (board_pa) *board_pa = board;
-  if (!(pressure_pa > board)) return FG_ENOROOT;
+  if (board_pa)
+    *board_pa = board;
+  if (!(pressure_pa > board))
+    return FG_ENOROOT;
   *permeability = fg_cloth_permeability(&empty, &m, pressure_pa - board, velocity);
   return FG_OK;
 }
@@ -113,7 +126,8 @@ fg_status fg_cloth_from_pressure(const fg_scenario *s, double pressure_pa, doubl
 
 void fg_scenario_as_run(const fg_scenario *s, fg_scenario *out) {
   *out = *s;
-  if (!s->as_run.noted) return;
+  if (!s->as_run.noted)
+    return;
   out->run.throttle = s->as_run.throttle;
   out->run.gate_opening = s->as_run.gate_opening;
   out->deck.slope = s->as_run.slope;
@@ -126,7 +140,8 @@ void fg_scenario_as_run(const fg_scenario *s, fg_scenario *out) {
 }
 
 void fg_note_as_run(fg_scenario *s) {
-  if (s->as_run.noted) return;
+  if (s->as_run.noted)
+    return;
   s->as_run.noted = true;
   s->as_run.throttle = s->run.throttle;
   s->as_run.gate_opening = s->run.gate_opening;
@@ -144,17 +159,22 @@ fg_status fg_shaker_from_readings(const fg_scenario *s, double stroke_m, double 
   run.shaker.held_amplitude = isnan(stroke_m) ? 0.0 : 0.5 * stroke_m;
   run.shaker.held_speed = isnan(speed_hz) ? 0.0 : speed_hz;
   fg_status status = fg_machine_solve(&run, &m);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   double unbalance = s->shaker.unbalance, rated = s->shaker.rated_speed;
-  if (!isnan(speed_hz)) rated = speed_hz * s->shaker.rated_flow / m.at.blower_flow_m3_s;
+  if (!isnan(speed_hz))
+    rated = speed_hz * s->shaker.rated_flow / m.at.blower_flow_m3_s;
   if (!isnan(stroke_m)) {
     fg_shake unit; /* of an unbalance of 1 kg m: the response is linear in it */
     status = fg_shaker_stroke(s->shaker.mass, m.at.gravel_kg, 1.0, s->shaker.natural_frequency,
                               s->shaker.damping, m.at.shake.speed_hz, &unit);
-    if (status == FG_OK && !(unit.amplitude_m > 0.0)) status = FG_EDOMAIN;
-    if (status == FG_OK) unbalance = 0.5 * stroke_m / unit.amplitude_m;
+    if (status == FG_OK && !(unit.amplitude_m > 0.0))
+      status = FG_EDOMAIN;
+    if (status == FG_OK)
+      unbalance = 0.5 * stroke_m / unit.amplitude_m;
   }
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   *unbalance_kg_m = unbalance;
   *rated_speed_hz = rated;
   return FG_OK;

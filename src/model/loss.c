@@ -138,8 +138,9 @@ static void sum_flows(const fg_scenario *s, fg_loss *loss) {
   loss->in_place_m3_s = loss->feed_m3_s / s->ground.swell;
   loss->deck_feed_kg_s = m->deck_feed_kg_s;
   const double gold = loss->in_place_m3_s * s->gold.grade * (1.0 - loss->screened_off);
-  loss->kept_kg_s = gold * loss->kept;
-  loss->lost_kg_s = gold * (1.0 - loss->kept);
+  /* No gold on the deck is none kept and none lost, whatever its shares would be. */
+  loss->kept_kg_s = gold > 0.0 ? gold * loss->kept : 0.0;
+  loss->lost_kg_s = gold > 0.0 ? gold * (1.0 - loss->kept) : 0.0;
   double held = 0.0;
   const double solid = m->fill.volume_m3 * (1.0 - m->voidage);
   for (size_t i = 0; i < loss->riffles; ++i)
@@ -207,9 +208,47 @@ static fg_status tell_capture(const fg_scenario *s, fg_capture *c, fg_loss *loss
   return status;
 }
 
+/* Only what is kept of the gold. */
+static fg_status tell_kept(const fg_scenario *s, fg_capture *c, fg_loss *loss) {
+  fg_catch real;
+  fg_status status = fg_catch_new(c, &real);
+  if (status == FG_OK)
+    status = fg_capture_run_gold(c, loss->fresh ? FG_POCKETS_EMPTY : FG_POCKETS_FILLING, &real);
+  const size_t gold = c->group[FG_GOLD].count;
+  if (status == FG_OK && !(loss->gold = calloc(gold, sizeof *loss->gold)))
+    status = FG_EMEMORY;
+  for (size_t k = 0; k < gold && status == FG_OK; ++k) {
+    const fg_lane *lane = &c->lane[k];
+    fg_class_loss *out = &loss->gold[k];
+    *out = (fg_class_loss){.size_m = lane->size_m,
+                           .share = lane->sizes.share,
+                           .passing = lane->passing,
+                           .stuck = NAN,
+                           .blown_off = NAN,
+                           .carried = NAN,
+                           .shaken_out = NAN,
+                           .full = NAN};
+    for (size_t i = 0; i < c->riffles; ++i)
+      out->kept += real.held[i * c->lanes + k];
+  }
+  fg_catch_free(&real);
+  if (status != FG_OK)
+    return status;
+  loss->gold_count = gold;
+  loss->riffles = c->riffles;
+  memcpy(loss->fill, c->fill, sizeof loss->fill);
+  if (s->gold.counted_in == FG_COUNTED_TRAY)
+    undo_tray(loss);
+  sum_gold(loss);
+  sum_flows(s, loss);
+  return FG_OK;
+}
+
 fg_status fg_loss_run(const fg_scenario *scenario, const fg_loss_options *options, fg_loss *loss) {
   fg_loss run = {.fresh = options && options->fresh, .half_kept_m = NAN};
-  fg_status status = fg_machine_solve(scenario, &run.machine);
+  const bool kept_only = options && options->kept_only;
+  fg_status status = kept_only ? fg_machine_solve_running(scenario, &run.machine)
+                               : fg_machine_solve(scenario, &run.machine);
   if (status != FG_OK)
     return status;
   if (run.machine.stalled) {
@@ -219,7 +258,7 @@ fg_status fg_loss_run(const fg_scenario *scenario, const fg_loss_options *option
   fg_capture *capture = NULL;
   status = fg_capture_new(scenario, &run.machine, options, &capture);
   if (status == FG_OK)
-    status = tell_capture(scenario, capture, &run);
+    status = kept_only ? tell_kept(scenario, capture, &run) : tell_capture(scenario, capture, &run);
   fg_capture_free(capture);
   if (status == FG_OK)
     *loss = run;

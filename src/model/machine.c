@@ -16,7 +16,8 @@ static fg_status build_fan(const fg_scenario *s, fg_machine *m) {
           ? fg_fan_points(s->blower.curve, s->blower.curve_count, &m->fan)
           : fg_fan_label(s->blower.free_volume * s->blower.label_derate, s->blower.nozzle_speed,
                          s->closure.shutoff_ratio, s->blower.label_at == FG_LABEL_OPEN, &m->fan);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   m->fan.density_ratio = m->air.density_kg_m3 / FG_STANDARD_DENSITY;
   m->fan.speed = fg_fan_speed((fg_blower_kind)s->blower.kind, s->run.throttle, s->site.elevation,
                               m->air.density_kg_m3);
@@ -27,8 +28,10 @@ static fg_status build_fan(const fg_scenario *s, fg_machine *m) {
 static fg_status describe_day(const fg_scenario *s, fg_machine *m) {
   fg_status status =
       fg_air_at(s->site.air_temperature, s->site.pressure, s->site.humidity, &m->air);
-  if (status == FG_OK) status = fg_ground_describe(s, m);
-  if (status != FG_OK) return status;
+  if (status == FG_OK)
+    status = fg_ground_describe(s, m);
+  if (status != FG_OK)
+    return status;
   fg_fill_describe(s, m);
   const double weight = s->ground.bulk_density * FG_GRAVITY * cos(s->deck.slope);
   status = fg_ergun_velocity(&m->packing, weight, m->air.density_kg_m3, m->air.viscosity_pa_s,
@@ -37,6 +40,14 @@ static fg_status describe_day(const fg_scenario *s, fg_machine *m) {
     status = fg_wen_yu_velocity(m->sauter_m, m->grain_density_kg_m3, m->air.density_kg_m3,
                                 m->air.viscosity_pa_s, &m->wen_yu_m_s);
   return status == FG_OK ? build_fan(s, m) : status;
+}
+
+/* Share of the stroke by which the bed slips over the deck: none while friction at the cloth
+ * holds it. */
+static double slipping_share(const fg_scenario *s, const fg_machine *m, const fg_operating *at) {
+  const double weight = s->ground.bulk_density * FG_GRAVITY * at->depth_m;
+  const double normal = cos(s->deck.slope) * (1.0 - at->support_mean) + m->cohesion_pa / weight;
+  return fg_slip_share(at->shake.gamma, s->closure.friction_static * normal, s->deck.slope);
 }
 
 static fg_bed bed_at(const fg_scenario *s, const fg_machine *m, const fg_operating *at) {
@@ -51,8 +62,8 @@ static fg_bed bed_at(const fg_scenario *s, const fg_machine *m, const fg_operati
                   .friction_static = s->closure.friction_static,
                   .friction_rise = s->closure.friction_rise,
                   .inertial_number = s->closure.inertial_number,
-                  .shake_1_s = s->closure.shake_transfer * at->shake.amplitude_m * omega /
-                               at->depth_m};
+                  .shake_1_s = s->closure.shake_transfer * slipping_share(s, m, at) *
+                               at->shake.amplitude_m * omega / at->depth_m};
 }
 
 typedef struct depth_case {
@@ -65,11 +76,13 @@ typedef struct depth_case {
 /* Air, shake and capacity (kg/s) of a bed of this depth. */
 static fg_status carry(depth_case *c, double depth) {
   fg_status status = fg_machine_air(c->s, c->m, depth, &c->at);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   const fg_bed bed = bed_at(c->s, c->m, &c->at);
   double per_width;
   status = fg_bed_capacity(&bed, depth, &per_width);
-  if (status == FG_OK) c->at.capacity_kg_s = per_width * c->s->deck.width;
+  if (status == FG_OK)
+    c->at.capacity_kg_s = per_width * c->s->deck.width;
   return status;
 }
 
@@ -86,12 +99,14 @@ static double lacking_capacity(double depth, void *context) {
 /* Depth of most capacity between two grid neighbours of the best grid point. */
 static double best_depth(depth_case *c, double low, double middle, double high) {
   gsl_min_fminimizer *search = gsl_min_fminimizer_alloc(gsl_min_fminimizer_brent);
-  if (!search) return middle;
+  if (!search)
+    return middle;
   gsl_function function = {lacking_capacity, c};
   double depth = middle;
   if (gsl_min_fminimizer_set(search, &function, middle, low, high) == GSL_SUCCESS)
     for (int step = 0; step < 60; ++step) {
-      if (gsl_min_fminimizer_iterate(search) != GSL_SUCCESS) break;
+      if (gsl_min_fminimizer_iterate(search) != GSL_SUCCESS)
+        break;
       depth = gsl_min_fminimizer_x_minimum(search);
       if (gsl_min_test_interval(gsl_min_fminimizer_x_lower(search),
                                 gsl_min_fminimizer_x_upper(search), 0.0, 1e-6) == GSL_SUCCESS)
@@ -107,32 +122,49 @@ typedef struct depth_scan {
   int crossing; /* first index at or above the feed, -1: none */
 } depth_scan;
 
-static fg_status scan_depths(depth_case *c, depth_scan *scan) {
+/* `running` ends the scan where the feed is first carried: the margin is then not known. */
+static fg_status scan_depths(depth_case *c, bool running, depth_scan *scan) {
   const double low = c->m->sauter_m, high = c->s->deck.side_height;
-  if (!(high > low)) return FG_EDOMAIN;
+  if (!(high > low))
+    return FG_EDOMAIN;
   scan->best = 0;
   scan->crossing = -1;
   for (int i = 0; i < DEPTH_STEPS; ++i) {
     scan->depth[i] = i + 1 < DEPTH_STEPS ? low * pow(high / low, i / (DEPTH_STEPS - 1.0)) : high;
     scan->spare[i] = spare_capacity(scan->depth[i], c);
-    if (c->status != FG_OK) return c->status;
-    if (scan->spare[i] > scan->spare[scan->best]) scan->best = i;
-    if (scan->crossing < 0 && scan->spare[i] >= 0.0) scan->crossing = i;
+    if (c->status != FG_OK)
+      return c->status;
+    if (scan->spare[i] > scan->spare[scan->best])
+      scan->best = i;
+    if (scan->crossing < 0 && scan->spare[i] >= 0.0)
+      scan->crossing = i;
+    if (running && scan->crossing >= 0)
+      break;
   }
   return FG_OK;
 }
 
-static fg_status settle_depth(depth_case *c, fg_machine *m) {
-  depth_scan scan;
-  fg_status status = scan_depths(c, &scan);
-  if (status != FG_OK) return status;
-  double peak = scan.depth[scan.best];
-  if (scan.best > 0 && scan.best < DEPTH_STEPS - 1)
-    peak = best_depth(c, scan.depth[scan.best - 1], peak, scan.depth[scan.best + 1]);
-  const double most = spare_capacity(peak, c);
-  if (c->status != FG_OK) return c->status;
+/* The largest capacity of any depth: margin, and whether the deck stalls.  *peak: its depth. */
+static fg_status find_margin(depth_case *c, const depth_scan *scan, fg_machine *m, double *peak) {
+  *peak = scan->depth[scan->best];
+  if (scan->best > 0 && scan->best < DEPTH_STEPS - 1)
+    *peak = best_depth(c, scan->depth[scan->best - 1], *peak, scan->depth[scan->best + 1]);
+  const double most = spare_capacity(*peak, c);
+  if (c->status != FG_OK)
+    return c->status;
   m->capacity_margin = most / m->deck_feed_kg_s;
   m->stalled = most < 0.0;
+  return FG_OK;
+}
+
+static fg_status settle_depth(depth_case *c, bool running, fg_machine *m) {
+  depth_scan scan;
+  double peak = NAN;
+  fg_status status = scan_depths(c, running, &scan);
+  if (status == FG_OK && !(running && scan.crossing >= 0))
+    status = find_margin(c, &scan, m, &peak);
+  if (status != FG_OK)
+    return status;
   m->thin = !m->stalled && scan.crossing == 0;
   double depth = m->stalled ? peak : scan.depth[0];
   if (!m->stalled && !m->thin) {
@@ -141,8 +173,10 @@ static fg_status settle_depth(depth_case *c, fg_machine *m) {
     const double high = between ? peak : scan.depth[scan.crossing];
     status = fg_root(spare_capacity, c, low, high, 1e-12, &depth);
   }
-  if (status == FG_OK) status = carry(c, depth);
-  if (status == FG_OK) m->at = c->at;
+  if (status == FG_OK)
+    status = carry(c, depth);
+  if (status == FG_OK)
+    m->at = c->at;
   return status;
 }
 
@@ -170,8 +204,7 @@ static void describe_sinking(const fg_scenario *s, fg_machine *m) {
 /* The two strips at mid depth: the shear is the bed's, the stress each strip's own. */
 static fg_status describe_strips(fg_machine *m) {
   const double depth = m->at.depth_m;
-  const double weight =
-      m->bed.bulk_kg_m3 * FG_GRAVITY * cos(m->bed.slope_rad) * 0.5 * depth;
+  const double weight = m->bed.bulk_kg_m3 * FG_GRAVITY * cos(m->bed.slope_rad) * 0.5 * depth;
   const double velocity[2] = {m->at.open_velocity_m_s, m->at.quiet_velocity_m_s};
   const double support[2] = {m->at.support_open, m->at.support_quiet};
   for (int kind = 0; kind < 2; ++kind) {
@@ -183,7 +216,8 @@ static fg_status describe_strips(fg_machine *m) {
     strip->total_1_s = m->shear_1_s;
     strip->viscosity_pa_s = fg_bed_viscosity(&m->bed, strip->normal_pa, m->shear_1_s);
     const fg_status status = fg_strip_prepare(&m->sinking, strip);
-    if (status != FG_OK) return status;
+    if (status != FG_OK)
+      return status;
     m->mixing_m2_s[kind] =
         fg_mixing(&m->sinking, strip, depth, m->at.shake.amplitude_m, m->omega_1_s);
   }
@@ -199,8 +233,10 @@ static fg_status describe_bed(const fg_scenario *s, fg_machine *m) {
   double per_width;
   fg_shear middle;
   fg_status status = fg_bed_capacity(&m->bed, depth, &per_width);
-  if (status == FG_OK) status = fg_bed_shear(&m->bed, depth, 0.5 * depth, &middle);
-  if (status != FG_OK) return status;
+  if (status == FG_OK)
+    status = fg_bed_shear(&m->bed, depth, 0.5 * depth, &middle);
+  if (status != FG_OK)
+    return status;
   m->bed_speed_m_s = per_width / (m->bed.bulk_kg_m3 * depth);
   m->residence_s = s->deck.length / m->bed_speed_m_s;
   m->coverage = fmin(1.0, m->deck_feed_kg_s / (per_width * s->deck.width));
@@ -211,21 +247,34 @@ static fg_status describe_bed(const fg_scenario *s, fg_machine *m) {
 fg_status fg_machine_day(const fg_scenario *scenario, fg_machine *machine) {
   fg_machine m = {.capacity_margin = NAN};
   const fg_status status = describe_day(scenario, &m);
-  if (status == FG_OK) *machine = m;
+  if (status == FG_OK)
+    *machine = m;
   return status;
 }
 
-fg_status fg_machine_solve(const fg_scenario *scenario, fg_machine *machine) {
-  fg_machine m = {.bed_speed_m_s = NAN,
+static fg_status solve(const fg_scenario *scenario, bool running, fg_machine *machine) {
+  fg_machine m = {.capacity_margin = NAN,
+                  .bed_speed_m_s = NAN,
                   .residence_s = NAN,
                   .shear_1_s = NAN,
                   .viscosity_pa_s = NAN,
                   .coverage = NAN};
   fg_status status = describe_day(scenario, &m);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   depth_case c = {.s = scenario, .m = &m};
-  status = settle_depth(&c, &m);
-  if (status == FG_OK && !m.stalled) status = describe_bed(scenario, &m);
-  if (status == FG_OK) *machine = m;
+  status = settle_depth(&c, running, &m);
+  if (status == FG_OK && !m.stalled)
+    status = describe_bed(scenario, &m);
+  if (status == FG_OK)
+    *machine = m;
   return status;
+}
+
+fg_status fg_machine_solve(const fg_scenario *scenario, fg_machine *machine) {
+  return solve(scenario, false, machine);
+}
+
+fg_status fg_machine_solve_running(const fg_scenario *scenario, fg_machine *machine) {
+  return solve(scenario, true, machine);
 }

@@ -17,6 +17,9 @@ fg_status fg_ground_describe(const fg_scenario *scenario, fg_machine *machine);
 double fg_cloth_permeability(const fg_scenario *scenario, const fg_machine *machine,
                              double pressure_pa, double velocity_m_s);
 
+/* As fg_machine_solve(), in half the time: the margin of a deck that runs is left unknown (NaN). */
+fg_status fg_machine_solve_running(const fg_scenario *scenario, fg_machine *machine);
+
 /* Standing sand behind a riffle: clip(H - x tan(slope - fill angle), 0, H), x upslope. */
 void fg_fill_describe(const fg_scenario *scenario, fg_machine *machine);
 

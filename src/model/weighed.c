@@ -7,18 +7,22 @@
 fg_status fg_jar_shares(const double layer_m[3], double share[3]) {
   double sum = 0.0;
   for (int i = 0; i < 3; ++i) {
-    if (!(layer_m[i] >= 0.0)) return FG_EDOMAIN;
+    if (!(layer_m[i] >= 0.0))
+      return FG_EDOMAIN;
     sum += layer_m[i];
   }
-  if (!(sum > 0.0) || !isfinite(sum)) return FG_EDOMAIN;
-  for (int i = 0; i < 3; ++i) share[i] = layer_m[i] / sum;
+  if (!(sum > 0.0) || !isfinite(sum))
+    return FG_EDOMAIN;
+  for (int i = 0; i < 3; ++i)
+    share[i] = layer_m[i] / sum;
   return FG_OK;
 }
 
 fg_status fg_jar_errors(const double layer_m[3], const double error_m[3], double error[3]) {
   double share[3];
   const fg_status status = fg_jar_shares(layer_m, share);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   const double sum = layer_m[0] + layer_m[1] + layer_m[2];
   for (int i = 0; i < 3; ++i) {
     double square = 0.0;
@@ -32,21 +36,31 @@ fg_status fg_jar_errors(const double layer_m[3], const double error_m[3], double
 }
 
 const char *fg_texture_class(double sand, double silt, double clay) {
-  if (silt + 1.5 * clay < 0.15) return "sand";
-  if (silt + 2.0 * clay < 0.30) return "loamy sand";
-  if (clay >= 0.40) return sand > 0.45 ? "sandy clay" : silt >= 0.40 ? "silty clay" : "clay";
-  if (clay >= 0.35 && sand > 0.45) return "sandy clay";
-  if (clay >= 0.27 && sand <= 0.45) return sand <= 0.20 ? "silty clay loam" : "clay loam";
-  if (clay >= 0.20 && silt < 0.28) return "sandy clay loam";
-  if (silt >= 0.80 && clay < 0.12) return "silt";
-  if (silt >= 0.50) return "silt loam";
-  if (clay >= 0.07 && silt >= 0.28 && sand <= 0.52) return "loam";
+  if (silt + 1.5 * clay < 0.15)
+    return "sand";
+  if (silt + 2.0 * clay < 0.30)
+    return "loamy sand";
+  if (clay >= 0.40)
+    return sand > 0.45 ? "sandy clay" : silt >= 0.40 ? "silty clay" : "clay";
+  if (clay >= 0.35 && sand > 0.45)
+    return "sandy clay";
+  if (clay >= 0.27 && sand <= 0.45)
+    return sand <= 0.20 ? "silty clay loam" : "clay loam";
+  if (clay >= 0.20 && silt < 0.28)
+    return "sandy clay loam";
+  if (silt >= 0.80 && clay < 0.12)
+    return "silt";
+  if (silt >= 0.50)
+    return "silt loam";
+  if (clay >= 0.07 && silt >= 0.28 && sand <= 0.52)
+    return "loam";
   return "sandy loam";
 }
 
 fg_status fg_moisture_weighed(double wet_kg, double dry_kg, double pan_kg, double step_kg,
                               double *moisture, double *error) {
-  if (!(pan_kg >= 0.0 && dry_kg > pan_kg && wet_kg >= dry_kg && step_kg >= 0.0)) return FG_EDOMAIN;
+  if (!(pan_kg >= 0.0 && dry_kg > pan_kg && wet_kg >= dry_kg && step_kg >= 0.0))
+    return FG_EDOMAIN;
   const double solids = dry_kg - pan_kg, w = (wet_kg - dry_kg) / solids;
   *moisture = w;
   /* Slopes against wet, dry and pan: 1, -(1 + w) and w, over the solids. */

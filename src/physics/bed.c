@@ -4,7 +4,6 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_integration.h>
 #include <math.h>
-#include <stdbool.h>
 
 #include "flourgold/air.h"
 
@@ -13,10 +12,13 @@ static double half_rate(const fg_bed *bed, double normal) {
   return bed->inertial_number * sqrt(normal / bed->grain_kg_m3) / bed->grain_m;
 }
 
+static double resistance_at(const fg_bed *bed, double normal, double half, double total) {
+  const double sum = total + half, risen = sum > 0.0 ? total / sum : 0.0;
+  return normal * (bed->friction_static + bed->friction_rise * risen);
+}
+
 double fg_bed_resistance(const fg_bed *bed, double normal_pa, double total_1_s) {
-  const double half = half_rate(bed, normal_pa), sum = total_1_s + half;
-  const double risen = sum > 0.0 ? total_1_s / sum : 0.0;
-  return normal_pa * (bed->friction_static + bed->friction_rise * risen);
+  return resistance_at(bed, normal_pa, half_rate(bed, normal_pa), total_1_s);
 }
 
 double fg_bed_viscosity(const fg_bed *bed, double normal_pa, double total_1_s) {
@@ -52,10 +54,10 @@ typedef struct balance {
   double slope;  /* its derivative by the rate */
 } balance;
 
-static balance shaken_balance(const fg_bed *bed, double shear_stress, double normal, double rate) {
+static balance shaken_balance(const fg_bed *bed, double shear_stress, double normal, double half,
+                              double rate) {
   const double shake = bed->shake_1_s, total = sqrt(rate * rate + shake * shake);
-  const double half = half_rate(bed, normal), sum = total + half;
-  const double resistance = fg_bed_resistance(bed, normal, total);
+  const double sum = total + half, resistance = resistance_at(bed, normal, half, total);
   const double rise = normal * bed->friction_rise * half / (sum * sum);
   balance b;
   b.excess = (bed->viscosity_pa_s + resistance / total) * rate - shear_stress;
@@ -69,25 +71,25 @@ static balance shaken_balance(const fg_bed *bed, double shear_stress, double nor
  * allocation and four times the steps. */
 static fg_status shaken_rate(const fg_bed *bed, double shear_stress, double normal, double *rate) {
   double low = 0.0, high = HUGE_VAL;
-  const double shake = bed->shake_1_s;
-  double x = shear_stress / (bed->viscosity_pa_s + fg_bed_resistance(bed, normal, shake) / shake);
+  const double shake = bed->shake_1_s, half = half_rate(bed, normal);
+  double x = shear_stress / (bed->viscosity_pa_s + resistance_at(bed, normal, half, shake) / shake);
   for (int step = 0; step < 200; ++step) {
-    const balance b = shaken_balance(bed, shear_stress, normal, x);
+    const balance b = shaken_balance(bed, shear_stress, normal, half, x);
     if (b.excess > 0.0)
       high = x;
     else
       low = x;
     double next = x - b.excess / b.slope;
+    /* The error left is of the order of this step squared. */
+    if (fabs(next - x) <= 1e-8 * x) {
+      *rate = next;
+      return FG_OK;
+    }
     if (!(next > low && next < high))
       next = isfinite(high) ? 0.5 * (low + high) : 2.0 * x;
     if (!isfinite(next) || next > 1e9)
       return FG_ENOROOT;
-    const bool settled = fabs(next - x) <= 1e-12 * next;
     x = next;
-    if (settled) {
-      *rate = x;
-      return FG_OK;
-    }
   }
   return FG_ENOROOT;
 }

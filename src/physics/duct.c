@@ -3,6 +3,10 @@
 
 #include <math.h>
 
+static double fourth(double x) { return x * x * (x * x); }
+
+/* Churchill's powers are written out: the air circuit of a deck asks for them thousands of times,
+ * and pow() is most of what that costs. */
 fg_status fg_duct_friction(double reynolds, double roughness_ratio, double *factor) {
   if (!(reynolds > 0.0 && isfinite(reynolds)))
     return FG_EDOMAIN;
@@ -14,9 +18,10 @@ fg_status fg_duct_friction(double reynolds, double roughness_ratio, double *fact
     *factor = 8.0 * laminar;
     return FG_OK;
   }
-  const double a = pow(-2.457 * log(pow(7.0 / reynolds, 0.9) + 0.27 * roughness_ratio), 16.0);
-  const double b = pow(37530.0 / reynolds, 16.0);
-  *factor = 8.0 * pow(pow(laminar, 12.0) + pow(a + b, -1.5), 1.0 / 12.0);
+  const double rough = -2.457 * log(pow(7.0 / reynolds, 0.9) + 0.27 * roughness_ratio);
+  const double sum = fourth(fourth(rough)) + fourth(fourth(37530.0 / reynolds));
+  const double cube = laminar * laminar * laminar;
+  *factor = 8.0 * pow(fourth(cube) + 1.0 / (sum * sqrt(sum)), 1.0 / 12.0);
   return FG_OK;
 }
 

@@ -48,3 +48,11 @@ fg_status fg_shaker_stroke(double mass_kg, double gravel_kg, double unbalance_kg
   shake->gamma = shake->amplitude_m * omega * omega / FG_GRAVITY;
   return FG_OK;
 }
+
+double fg_slip_share(double gamma, double friction, double slope_rad) {
+  const double pull = sin(slope_rad), square = friction * friction - pull * pull;
+  if (square <= 0.0)
+    return 1.0;
+  const double left = 1.0 - square / (gamma * gamma);
+  return gamma > 0.0 && left > 0.0 ? sqrt(left) : 0.0;
+}

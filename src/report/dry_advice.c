@@ -11,6 +11,7 @@
 #include "flourgold/text.h"
 
 static const double bucket_m3 = 0.01892705892; /* 5 US gallons */
+static const double raked_m = 0.15;            /* a rake turns no more */
 static const double foot2_m2 = 0.3048 * 0.3048;
 
 typedef struct tarp_case {
@@ -47,7 +48,7 @@ static fg_status solve_tarp(const fg_dry_story *story, tarp_case *t) {
   status = fg_spread_drying(&deep, &left);
   const double goal = d->damp.limit;
   t->thickest_m = goal > t->spread.residual && day->dug > goal
-                      ? 10.0 * (day->dug - left) / (day->dug - goal)
+                      ? fmin(raked_m, 10.0 * (day->dug - left) / (day->dug - goal))
                       : 0.0;
   return status;
 }
@@ -63,13 +64,15 @@ static void tarp_words(fg_node *group, const fg_dry_story *story, const tarp_cas
             100.0 * t->spread.moisture);
     return;
   }
-  fg_note(group, "With weather like that of %s, gravel spread %s thick and raked now and then goes "
-                 "from %.2f to %.2f %% water in %.1f hours of sun around noon: %s.",
+  fg_note(group,
+          "With weather like that of %s, gravel spread %s thick and raked now and then goes "
+          "from %.2f to %.2f %% water in %.1f hours of sun around noon: %s.",
           date, thick, 100.0 * t->spread.moisture, 100.0 * t->after, t->spread.sun_s / 3600.0,
           t->after <= d->damp.limit ? "dry enough, so it helps" : "still too damp");
   if (t->thickest_m > 0.0)
-    fg_note(group, "No thicker than %s dries enough in that time. So thick, a bucket covers %.0f "
-                   "ft2 (%.1f m2).",
+    fg_note(group,
+            "No thicker than %s dries enough in that time. So thick, a bucket covers %.0f "
+            "ft2 (%.1f m2).",
             best, bucket_m3 / t->thickest_m / foot2_m2, bucket_m3 / t->thickest_m);
   else
     fg_note(group, "No thickness dries enough: what stays in this ground after any sun is more "
@@ -107,10 +110,11 @@ void fg_dry_field_tests(fg_node *root, const fg_dry_story *story) {
       if (fg_weighed_moisture(sample_kg[i] * (1.0 + damp->limit), sample_kg[i], 1e-3, &moisture,
                               &error[i]) != FG_OK)
         return;
-    fg_bullet(group, "This deck wants no more than %.2f %%: of a dry kilogram no more than %.0f g "
-                     "lost, of half a pound no more than %.1f g. With a scale good to 1 g (one "
-                     "standard deviation) a kilogram tells the moisture to +-%.2f points, 250 g to "
-                     "+-%.2f; another handful differs by more.",
+    fg_bullet(group,
+              "This deck wants no more than %.2f %%: of a dry kilogram no more than %.0f g "
+              "lost, of half a pound no more than %.1f g. With a scale good to 1 g (one "
+              "standard deviation) a kilogram tells the moisture to +-%.2f points, 250 g to "
+              "+-%.2f; another handful differs by more.",
               100.0 * damp->limit, 1e3 * damp->limit, 226.796 * damp->limit, 100.0 * error[1],
               100.0 * error[0]);
   }
@@ -138,7 +142,9 @@ void fg_dry_weather(fg_node *root, const fg_dry_story *story) {
     fg_note(group, "After %s: %d days without rain, each like %s.", last, o->days_ahead,
             o->means ? "the mean of its month" : "the mean of the last 14 days given");
   fg_string(group, "after_last_row", NULL,
-            o->days_ahead == 0 ? "nothing" : o->means ? "monthly means" : "mean of the last 14 days",
+            o->days_ahead == 0 ? "nothing"
+            : o->means         ? "monthly means"
+                               : "mean of the last 14 days",
             FG_DATA_ONLY);
   fg_note(group, "Evaporation by FAO-56 Penman-Monteith. Where the weather lacks something:");
   list_fallbacks(group, d->fallbacks);

@@ -11,10 +11,14 @@ static const double wetting_m = 1e-3; /* rain that is worth a row */
 
 static const char *source_name(fg_weather_source source) {
   switch (source) {
-  case FG_WEATHER_GIVEN: return "given";
-  case FG_WEATHER_FILLED: return "filled";
-  case FG_WEATHER_MEANS: return "means";
-  case FG_WEATHER_REPEATED: return "repeated";
+  case FG_WEATHER_GIVEN:
+    return "given";
+  case FG_WEATHER_FILLED:
+    return "filled";
+  case FG_WEATHER_MEANS:
+    return "means";
+  case FG_WEATHER_REPEATED:
+    return "repeated";
   }
   return "given";
 }
@@ -85,8 +89,9 @@ static void text_days(fg_node *root, const fg_dry_story *story) {
   span(d, &first, &end);
   const size_t stride = (end - first + ROWS - 1) / ROWS;
   for (size_t i = first; i < end; ++i)
-    if ((i - first) % stride == 0 || remark(d, i)[0] == 'R' || (stride < 20 && d->days[i].rain_m >= wetting_m) ||
-        d->days[i].flooded || d->days[i].measured || i + 1 == end)
+    if ((i - first) % stride == 0 || remark(d, i)[0] == 'R' ||
+        (stride < 20 && d->days[i].rain_m >= wetting_m) || d->days[i].flooded ||
+        d->days[i].measured || i + 1 == end)
       text_row(table, d, i, chances);
 }
 
@@ -121,13 +126,27 @@ static void data_row(fg_node *table, const fg_drying_day *d) {
 }
 
 static void data_days(fg_node *root, const fg_drying *drying) {
-  static const char *const names[] = {
-      "rain_mm",        "tmin_c",        "tmax_c",           "et0_mm",
-      "hargreaves_mm",  "kr",            "ke",               "evaporation_mm",
-      "from_below_mm",  "percolation_mm", "drained_mm",      "flood_mm",
-      "depletion_mm",   "missing_below_mm", "excess_mm",     "surface_percent",
-      "moisture_percent", "bottom_percent", "dry_depth_mm",  "lost_to_damp",
-      "chance"};
+  static const char *const names[] = {"rain_mm",
+                                      "tmin_c",
+                                      "tmax_c",
+                                      "et0_mm",
+                                      "hargreaves_mm",
+                                      "kr",
+                                      "ke",
+                                      "evaporation_mm",
+                                      "from_below_mm",
+                                      "percolation_mm",
+                                      "drained_mm",
+                                      "flood_mm",
+                                      "depletion_mm",
+                                      "missing_below_mm",
+                                      "excess_mm",
+                                      "surface_percent",
+                                      "moisture_percent",
+                                      "bottom_percent",
+                                      "dry_depth_mm",
+                                      "lost_to_damp",
+                                      "chance"};
   fg_node *table = fg_table(root, "days", NULL, FG_DATA_ONLY | FG_PRIMARY);
   fg_column_text(table, "date", NULL, 0);
   fg_column_text(table, "source", NULL, 0);
@@ -142,6 +161,7 @@ void fg_dry_days(fg_node *root, const fg_dry_story *story) {
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key, "sun takes: reference evaporation of the day. Water is by dry weight: on top, the "
                "evaporation layer; in what is dug, the mean down to the foot of the cut. dry "
-               "down to: dug no deeper, it is dry enough. gold lost: the fine gold that damp takes, of what the deck keeps bone dry.");
+               "down to: dug no deeper, it is dry enough. gold lost: the fine gold that damp "
+               "takes, of what the deck keeps bone dry.");
   data_days(root, story->drying);
 }

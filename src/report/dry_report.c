@@ -13,8 +13,7 @@
 enum { COLUMNS = 64 };
 
 static const char *date_of(const fg_drying *d, int index, char buffer[FG_DATE_TEXT_MAX]) {
-  return index < 0 ? NULL
-                   : fg_date_text(d->days[index].day, buffer, FG_DATE_TEXT_MAX);
+  return fg_date_text(d->days[index].day, buffer, FG_DATE_TEXT_MAX);
 }
 
 static void head(fg_node *root, const fg_dry_story *story) {
@@ -34,15 +33,23 @@ static void head(fg_node *root, const fg_dry_story *story) {
   fg_number(group, "dug_mm", NULL, FG_Q_LENGTH, story->scenario->soil.depth, FG_DATA_ONLY);
 }
 
+/* A date, or null. */
+static void date_data(fg_node *root, const char *name, const fg_drying *d, int index) {
+  char date[FG_DATE_TEXT_MAX];
+  if (index < 0)
+    fg_number(root, name, NULL, FG_Q_NUMBER, (double)NAN, FG_DATA_ONLY);
+  else
+    fg_string(root, name, NULL, date_of(d, index, date), FG_DATA_ONLY);
+}
+
 /* What the data carry of the answer. */
 static void answer_data(fg_node *root, const fg_dry_story *story) {
   const fg_drying *d = story->drying;
-  char date[FG_DATE_TEXT_MAX];
-  fg_string(root, "ready_date", NULL, date_of(d, d->ready, date), FG_DATA_ONLY);
+  date_data(root, "ready_date", d, d->ready);
   fg_number(root, "chance", NULL, FG_Q_SHARE,
             d->ready >= 0 ? d->days[d->ready].chance : (double)NAN, FG_DATA_ONLY);
-  fg_string(root, "half_chance_date", NULL, date_of(d, d->likely[0], date), FG_DATA_ONLY);
-  fg_string(root, "likely_date", NULL, date_of(d, d->likely[1], date), FG_DATA_ONLY);
+  date_data(root, "half_chance_date", d, d->likely[0]);
+  date_data(root, "likely_date", d, d->likely[1]);
   fg_number(root, "allow", NULL, FG_Q_SHARE, d->damp.allow, FG_DATA_ONLY);
   fg_number(root, "limit_percent", NULL, FG_Q_PERCENT, d->damp.limit, FG_DATA_ONLY);
   fg_integer(root, "samples", NULL, (long)story->options->samples, FG_DATA_ONLY);
@@ -62,7 +69,9 @@ static void answer_ready(fg_node *group, const fg_dry_story *story) {
           100.0 * d->damp.allow);
   if (story->options->samples == 0)
     return;
-  if (d->likely[1] >= 0)
+  if (d->likely[1] >= 0 && d->likely[1] <= d->ready)
+    fg_note(group, "From that day on the chance stays at 90 %% or more.");
+  else if (d->likely[1] >= 0)
     fg_note(group, "To be 90 %% sure, wait until %s, or weigh a sample (below).",
             date_of(d, d->likely[1], late));
   else
@@ -74,8 +83,9 @@ static void answer_not_ready(fg_node *group, const fg_dry_story *story) {
   const fg_drying *d = story->drying;
   const fg_drying_day *last = &d->days[d->count - 1];
   char date[FG_DATE_TEXT_MAX], depth[48];
-  fg_note(group, "Not dry enough by %s: what is dug still holds %.2f %% water then, and this deck "
-                 "can bear %.2f %%.",
+  fg_note(group,
+          "Not dry enough by %s: what is dug still holds %.2f %% water then, and this deck "
+          "can bear %.2f %%.",
           fg_date_text(last->day, date, sizeof date), 100.0 * last->dug, 100.0 * d->damp.limit);
   if (last->dry_depth_m > 0.0)
     fg_note(group, "Dug no deeper than %s it would be dry enough that day.",
@@ -90,8 +100,9 @@ static void answer(fg_node *root, const fg_dry_story *story) {
   fg_node *group = fg_group(root, NULL, "The answer (a model's)", FG_TEXT_ONLY);
   answer_data(root, story);
   if (isinf(d->damp.limit))
-    fg_note(group, "This deck loses no more than %.0f %% of its fine gold to damp at any moisture "
-                   "looked at (up to %.0f %%).",
+    fg_note(group,
+            "This deck loses no more than %.0f %% of its fine gold to damp at any moisture "
+            "looked at (up to %.0f %%).",
             100.0 * d->damp.allow, 100.0 * d->damp.moisture[FG_DAMP_NODES - 1]);
   else if (d->ready >= 0)
     answer_ready(group, story);
@@ -103,13 +114,12 @@ static void damp_table(fg_node *root, const fg_dry_story *story) {
   const fg_damp *damp = &story->drying->damp;
   fg_node *group = fg_group(root, NULL, "What damp costs this deck", 0);
   fg_number(group, "dry_kept", "Fine gold kept when bone dry", FG_Q_SHARE, damp->dry_kept, 0);
-  fg_number(group, "allowed", "May be lost of that to damp", FG_Q_SHARE, damp->allow,
-            FG_TEXT_ONLY);
+  fg_number(group, "allowed", "May be lost of that to damp", FG_Q_SHARE, damp->allow, FG_TEXT_ONLY);
   if (!isinf(damp->limit))
     fg_number(group, "limit", "Moisture that costs just that", FG_Q_PERCENT, damp->limit,
               FG_TEXT_ONLY);
-  fg_number(group, "best_throttle", "Best throttle, bone dry", FG_Q_SHARE,
-            damp->dry_best.throttle, 0);
+  fg_number(group, "best_throttle", "Best throttle, bone dry", FG_Q_SHARE, damp->dry_best.throttle,
+            0);
   fg_number(group, "best_gate", "Best gate, bone dry", FG_Q_SHARE, damp->dry_best.gate_opening, 0);
   fg_node *table = fg_table(group, "damp", NULL, 0);
   fg_column(table, "moisture_percent", "water in what is dug", FG_Q_PERCENT, 0);
@@ -121,8 +131,9 @@ static void damp_table(fg_node *root, const fg_dry_story *story) {
     if (damp->lost[i] >= 1.0)
       break;
   }
-  fg_note(group, "Fine is finer than 60 mesh. For each moisture the best of %s throttle and gate "
-                 "settings counts; 100 %% means the deck stalls at all of them.",
+  fg_note(group,
+          "Fine is finer than 60 mesh. For each moisture the best of %s throttle and gate "
+          "settings counts; 100 %% means the deck stalls at all of them.",
           "sixteen");
 }
 

@@ -207,8 +207,8 @@ static void trial_line(fg_node *heading, const fg_loss_story *story, const fg_tr
   fg_quantity_text(setting->quantity, story->units, t->value, value, sizeof value);
   const fg_loss *now = story->loss;
   if (now->machine.stalled) {
-    fg_bullet(heading, "%s %s: the deck would run, and keep %.0f %% of the gold.", t->words, value,
-              100.0 * t->kept);
+    fg_bullet(heading, "%s %s: the deck would run, with %.0f %% to spare.", t->words, value,
+              100.0 * t->capacity_margin);
     return;
   }
   const double fine_gain = 100.0 * (t->fine_kept - fg_fine_kept(now));
@@ -227,6 +227,28 @@ static bool worth_telling(const fg_loss_story *story, const fg_trial *t) {
   if (story->loss->machine.stalled)
     return true;
   return t->kept - story->loss->kept > 0.003 || t->fine_kept - fg_fine_kept(story->loss) > 0.005;
+}
+
+/* Of a deck that stalls no recovery is told, not even another setting's. */
+static void trial_table(fg_node *root, const fg_loss_story *story) {
+  const bool stalled = story->loss->machine.stalled;
+  fg_node *table = fg_table(root, "trials", NULL, FG_DATA_ONLY);
+  fg_column_text(table, "key", NULL, 0);
+  fg_column(table, "value", NULL, FG_Q_NUMBER, 0);
+  fg_column(table, "capacity_margin", NULL, FG_Q_NUMBER, 0);
+  if (!stalled) {
+    fg_column(table, "kept", NULL, FG_Q_SHARE, 0);
+    fg_column(table, "fine_kept", NULL, FG_Q_SHARE, 0);
+    fg_column(table, "kept_g_h", NULL, FG_Q_GOLD_RATE, 0);
+  }
+  for (size_t i = 0; i < story->trial_count; ++i) {
+    const fg_trial *t = &story->trials[i];
+    const double cells[] = {t->value, t->capacity_margin, t->kept, t->fine_kept, t->kept_kg_s};
+    fg_row(table);
+    fg_cell_text(table, t->key);
+    for (size_t k = 0; k < (stalled ? 2 : sizeof cells / sizeof cells[0]); ++k)
+      fg_cell(table, cells[k]);
+  }
 }
 
 static void advice(fg_node *root, const fg_loss_story *story) {
@@ -248,21 +270,7 @@ static void advice(fg_node *root, const fg_loss_story *story) {
                          ? "No single change of those tried. Give more air and more shake at once, "
                            "feed less, and use drier or finer ground."
                          : "No single change of those tried helps; the settings are near a best.");
-  fg_node *table = fg_table(root, "trials", NULL, FG_DATA_ONLY);
-  fg_column_text(table, "key", NULL, 0);
-  fg_column(table, "value", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "kept", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "fine_kept", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "kept_g_h", NULL, FG_Q_GOLD_RATE, 0);
-  fg_column(table, "capacity_margin", NULL, FG_Q_NUMBER, 0);
-  for (size_t i = 0; i < story->trial_count; ++i) {
-    const fg_trial *t = &story->trials[i];
-    fg_row(table);
-    fg_cell_text(table, t->key);
-    const double cells[] = {t->value, t->kept, t->fine_kept, t->kept_kg_s, t->capacity_margin};
-    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; ++k)
-      fg_cell(table, cells[k]);
-  }
+  trial_table(root, story);
 }
 
 /* The largest way of losing the fine gold, in words. */
@@ -339,6 +347,23 @@ static void stall_text(fg_node *root, const fg_loss_story *story) {
           100.0 * (1.0 + story->loss->machine.capacity_margin));
 }
 
+/* The settings as they are stall, but some of the runs with doubtful inputs drawn anew may not. */
+static void stalled_bands(fg_node *root, const fg_bands *bands) {
+  if (!bands)
+    return;
+  fg_node *total = fg_group(root, "total", NULL, 0);
+  const double kept[3] = {bands->at[0].kept, bands->at[1].kept, bands->at[2].kept};
+  const double gold[3] = {bands->at[0].kept_kg_s, bands->at[1].kept_kg_s, bands->at[2].kept_kg_s};
+  fg_number_band(total, "kept", NULL, FG_Q_SHARE, NAN, kept, 0);
+  fg_number_band(total, "kept_g_h", NULL, FG_Q_GOLD_RATE, NAN, gold, 0);
+  fg_number(total, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
+  if (bands->stall_share < 1.0)
+    fg_note(root,
+            "With the doubtful inputs drawn anew the deck runs in %.0f %% of the runs; do not "
+            "count on being so lucky.",
+            100.0 * (1.0 - bands->stall_share));
+}
+
 fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_report *report = fg_report_new();
   if (!report)
@@ -355,9 +380,10 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_number(head, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY);
   fg_number(head, "moisture", "Moisture", FG_Q_PERCENT, s->ground.moisture, FG_TEXT_ONLY);
   fg_report_state(root, &story->loss->machine, story->bands);
-  if (stalled)
+  if (stalled) {
     stall_text(root, story);
-  else {
+    stalled_bands(root, story->bands);
+  } else {
     fg_report_gold(root, story->loss, story->bands);
     minerals_table(root, story->loss, story->bands);
     totals(root, story->loss, story->bands);

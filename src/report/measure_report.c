@@ -156,8 +156,9 @@ fg_report *fg_measure_report(const fg_scenario *scenario, const fg_worth *worths
   fg_string(root, "scenario", NULL, fg_report_scenario_name(scenario), FG_DATA_ONLY);
   fg_number(root, "fine_kept", NULL, FG_Q_SHARE, kept, FG_DATA_ONLY);
   fg_node *head = fg_group(root, NULL, "What to measure, most valuable first", FG_TEXT_ONLY);
-  fg_note(head, "%s. Each doubt was run through the model at both its ends; fine gold is what is "
-                "finer than 60 mesh.",
+  fg_note(head,
+          "%s. Each doubt was run through the model at both its ends; fine gold is what is "
+          "finer than 60 mesh.",
           fg_report_scenario_name(scenario));
   add_page(root, scenario, worths, count);
   add_data(root, worths, count);

@@ -11,8 +11,8 @@
 enum { CELL = 64 };
 
 static fg_node *people_table(fg_node *parent) {
-  fg_node *table = fg_table(parent, NULL, "What was seen, and what the model expects there",
-                            FG_TEXT_ONLY);
+  fg_node *table =
+      fg_table(parent, NULL, "What was seen, and what the model expects there", FG_TEXT_ONLY);
   fg_column_text(table, "key", "", 0);
   fg_column_text(table, "seen", "seen", 0);
   fg_column_text(table, "error", "+-", 0);
@@ -113,8 +113,9 @@ void fg_report_observed(fg_node *parent, const fg_scenario *scenario, const fg_o
   add_suspects(parent, suspects, suspect_count);
   fg_node *group = fg_group(parent, NULL, NULL, FG_TEXT_ONLY);
   if (fg_observe_agrees(observed)) {
-    fg_note(group, "All of it lies within %.0f standard deviations: the model and the machine "
-                   "agree as far as was seen.",
+    fg_note(group,
+            "All of it lies within %.0f standard deviations: the model and the machine "
+            "agree as far as was seen.",
             fg_fair_deviation);
     return;
   }

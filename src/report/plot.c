@@ -17,6 +17,7 @@ const fg_picture fg_pictures[] = {
     {"riffles", "Where the gold is held, by size", true, false, fg_plot_fill_riffles},
     {"operating", "Blower against box", false, false, fg_plot_fill_operating},
     {"deck", "Where the gold is in the moving bed", true, true, fg_plot_fill_deck},
+    {"drying", "How the ground dries", false, false, NULL},
 };
 const size_t fg_pictures_count = sizeof fg_pictures / sizeof fg_pictures[0];
 
@@ -173,6 +174,8 @@ static fg_status make_running(const fg_picture *picture, fg_plot_case c, fg_plot
 fg_status fg_plot_make(const fg_picture *picture, const fg_scenario *scenario, fg_unit_system units,
                        double size_m, fg_plot *plot) {
   fg_plot_case c = {.scenario = scenario, .units = units, .size_m = size_m};
+  if (picture->fill == NULL)
+    return FG_EDOMAIN;
   if (picture->running)
     return make_running(picture, c, plot);
   fg_machine machine;

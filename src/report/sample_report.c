@@ -267,7 +267,7 @@ fg_report *fg_sample_report(const fg_sample_story *story) {
   if (story->result == NULL)
     add_form(root, story);
   add_kinds(root, story);
-  fg_report_assumed(root, story->scenario, story->units);
+  fg_report_assumed_in(root, story->scenario, FG_DECK_GROUPS " sample", story->units);
   fg_report_trust(root);
   fg_report_cautions(root);
   return report;

@@ -89,13 +89,31 @@ const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenar
   return buffer;
 }
 
+/* Whether the key's group is among the words of `groups`; NULL: every group is. */
+static bool is_in_groups(const char *key, const char *groups) {
+  const size_t length = strcspn(key, ".");
+  while (groups != NULL && *groups != '\0') {
+    const size_t word = strcspn(groups, " ");
+    if (word == length && strncmp(groups, key, length) == 0)
+      return true;
+    groups += word + strspn(groups + word, " ");
+  }
+  return groups == NULL;
+}
+
 size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenario *scenario,
                               fg_origin origin, fg_unit_system units) {
+  return fg_settings_add_origin_in(parent, name, scenario, origin, NULL, units);
+}
+
+size_t fg_settings_add_origin_in(fg_node *parent, const char *name, const fg_scenario *scenario,
+                                 fg_origin origin, const char *groups, fg_unit_system units) {
   char value[FG_TEXT_MAX];
   size_t count = 0;
   fg_node *list = fg_list(parent, name, FG_DATA_ONLY);
   for (size_t i = 0; i < fg_settings_count; i++) {
-    if (scenario->origin[i] != origin || fg_reading_absent(scenario, i))
+    if (scenario->origin[i] != origin || fg_reading_absent(scenario, i) ||
+        !is_in_groups(fg_settings[i].key, groups))
       continue;
     count++;
     fg_list_string(list, fg_settings[i].key);

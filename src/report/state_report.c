@@ -10,6 +10,8 @@
 #include "flourgold/setting_view.h"
 #include "flourgold/sieve.h"
 
+static const double allowed_moisture = 0.03;
+
 const char *fg_report_scenario_name(const fg_scenario *scenario) {
   if (scenario->site.name[0] != '\0')
     return scenario->site.name;
@@ -114,8 +116,13 @@ void fg_report_state(fg_node *parent, const fg_machine *machine, const fg_bands 
     state_number(state, &running_rows[i], machine, machine->stalled, bands);
   fg_report_machine_number(state, "capacity_margin", NULL, FG_Q_NUMBER, machine,
                            &machine->capacity_margin, bands);
-  fg_number(state, "capacity_ratio", "Most it could carry, times the feed", FG_Q_NUMBER,
-            1.0 + machine->capacity_margin, 0);
+  /* Air-borne gravel has hardly any friction: how much more it could carry means nothing then. */
+  static const char capacity_label[] = "Most it could carry, times the feed";
+  const double capacity = 1.0 + machine->capacity_margin;
+  fg_number(state, "capacity_ratio", capacity_label, FG_Q_NUMBER, capacity,
+            capacity > 20.0 ? FG_DATA_ONLY : 0);
+  if (capacity > 20.0)
+    fg_string(state, NULL, capacity_label, "more than 20", FG_TEXT_ONLY);
   fg_boolean(state, "stalled", NULL, machine->stalled, 0);
 }
 
@@ -161,6 +168,21 @@ static void warn_air(fg_node *heading, fg_node *list, const fg_scenario *s, cons
          100.0 * m->at.open_velocity_m_s / m->fluidising_m_s);
 }
 
+static void warn_moisture(fg_node *heading, fg_node *list, const fg_scenario *s) {
+  if (s->ground.moisture > allowed_moisture)
+    warn(heading, list,
+         "The ground is wetter than the 3 %% that bulletins allow (Wells 1969). The model's water "
+         "bonds hardly grow beyond that: its figures are too hopeful there.");
+}
+
+static void warn_shake(fg_node *heading, fg_node *list, const fg_machine *m) {
+  if (m->at.shake.gamma > 3.0)
+    warn(heading, list,
+         "A shake of %.1f times gravity throws box and bed about: the model's bed stays on the "
+         "deck.",
+         m->at.shake.gamma);
+}
+
 static void warn_bed(fg_node *heading, fg_node *list, const fg_machine *m) {
   if (m->stalled)
     return;
@@ -185,12 +207,19 @@ void fg_report_warnings(fg_node *parent, const fg_scenario *scenario, const fg_m
   fg_node *heading = fg_group(parent, NULL, "At the edge of the model", 0);
   fg_node *list = fg_list(parent, "warnings", FG_DATA_ONLY);
   warn_air(heading, list, scenario, machine);
+  warn_shake(heading, list, machine);
   warn_bed(heading, list, machine);
+  warn_moisture(heading, list, scenario);
 }
 
 void fg_report_assumed(fg_node *parent, const fg_scenario *scenario, fg_unit_system units) {
+  fg_report_assumed_in(parent, scenario, FG_DECK_GROUPS, units);
+}
+
+void fg_report_assumed_in(fg_node *parent, const fg_scenario *scenario, const char *groups,
+                          fg_unit_system units) {
   fg_node *heading = fg_group(parent, NULL, "Assumed, not given", 0);
-  fg_settings_add_origin(heading, "assumed", scenario, FG_FROM_DEFAULT, units);
+  fg_settings_add_origin_in(heading, "assumed", scenario, FG_FROM_DEFAULT, groups, units);
 }
 
 void fg_report_trust(fg_node *parent) {

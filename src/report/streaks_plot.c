@@ -47,12 +47,14 @@ static void choose_levels(map_case *c) {
       low = fmin(low, map->estimate[i]);
       high = fmax(high, map->estimate[i]);
     }
-  if (!(high > low))
+  if (!(high - low > 1e-6 * (fabs(high) + fabs(low))))
     return;
   const double step = round_step((high - low) / LEVELS_WANTED);
-  for (double level = step * ceil(low / step + 1e-9);
-       level < high && c->levels < LEVELS_MOST; level += step)
-    c->level[c->levels++] = level;
+  const double first = step * ceil(low / step + 1e-9);
+  while (c->levels < LEVELS_MOST && first + step * (double)c->levels < high) {
+    c->level[c->levels] = first + step * (double)c->levels;
+    c->levels++;
+  }
 }
 
 static int band_of(const map_case *c, double value) {
@@ -86,11 +88,9 @@ static void put_bands(const map_case *c) {
 static fg_status put_contour(const map_case *c, const char *kind, double level) {
   fg_segment *segments = NULL;
   size_t count = 0;
-  const fg_status status =
-      fg_map_contour(&c->story->streaks->map, level, &segments, &count);
+  const fg_status status = fg_map_contour(&c->story->streaks->map, level, &segments, &count);
   for (size_t i = 0; status == FG_OK && i < count; i++)
-    put(c, kind, segments[i].x1_m, segments[i].y1_m, segments[i].x2_m, segments[i].y2_m, level,
-        "");
+    put(c, kind, segments[i].x1_m, segments[i].y1_m, segments[i].x2_m, segments[i].y2_m, level, "");
   free(segments);
   return status;
 }
@@ -177,12 +177,11 @@ static char *subtitle_of(const fg_streaks_story *story) {
   const char *slash = strrchr(story->path, '/');
   fg_text_printf(&text, "%.36s: %zu readings, model %s", slash != NULL ? slash + 1 : story->path,
                  r->count, fg_variogram_names[s->variogram.kind]);
-  fg_text_printf(&text, "; cut %s%s.\nOnly a pan proves gold%s", fg_number_text(s->cut, 3, cut,
-                                                                               sizeof cut),
-                 r->percent ? " %" : "",
-                 s->pan_predicts                               ? ".": 
-                 s->pan_count >= FG_STREAKS_PANS_LEAST ? ": here black sand does NOT predict it."
-                                                       : "; none is shown here.");
+  fg_text_printf(&text, "; cut %s%s.\nOnly a pan proves gold%s",
+                 fg_number_text(s->cut, 3, cut, sizeof cut), r->percent ? " %" : "",
+                 s->pan_predicts                         ? "."
+                 : s->pan_count >= FG_STREAKS_PANS_LEAST ? ": here black sand does NOT predict it."
+                                                         : "; none is shown here.");
   return fg_text_take(&text, NULL);
 }
 

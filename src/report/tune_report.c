@@ -201,7 +201,7 @@ fg_report *fg_tune_report(const fg_tune_story *story) {
   what_to_watch(root);
   fg_report_warnings(root, story->best_scenario, &story->loss->machine);
   fg_report_doubt(fg_group(root, NULL, NULL, FG_TEXT_ONLY), story->bands);
-  fg_report_assumed(root, story->scenario, story->units);
+  fg_report_assumed_in(root, story->scenario, FG_DECK_GROUPS " limits", story->units);
   fg_report_trust(root);
   fg_report_cautions(root);
   return report;
@@ -257,7 +257,7 @@ fg_report *fg_tune_table_report(const fg_scenario *scenario, const fg_tune_cell 
           "Each line is the best throttle, gate and feed for that ground on this deck at this "
           "slope, most gold per hour; kept is the middle of the doubt. \"stalls\": the share of "
           "the doubt in which the deck does not run even so.");
-  fg_report_assumed(root, scenario, units);
+  fg_report_assumed_in(root, scenario, FG_DECK_GROUPS " limits", units);
   fg_report_trust(root);
   fg_report_cautions(root);
   return report;

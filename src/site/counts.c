@@ -11,7 +11,7 @@
 #include "site/tails.h"
 
 static const double most_events = 1e12;
-static const double most_trials = 1e9; /* GSL's beta tails are good to five digits there */
+static const double most_trials = 1e6; /* GSL's beta tails fail far beyond */
 static const double large_shape = 1e5;
 static const double precision = 1e-15;
 
@@ -29,33 +29,38 @@ typedef struct gamma_tail {
  * finder's own relative accuracy would ask too much. */
 static const double shift = 100.0;
 
-/* Upper tail of a gamma distribution of a large shape: Temme's uniform expansion with its first
+/* A tail of a gamma distribution of a large shape: Temme's uniform expansion with its first
  * correction (SIAM J. Math. Anal. 10:757, 1979), relative error of the order 1/shape.  GSL's
- * own is wrong above a shape of about 1e6. */
-static double temme_upper(double x, double shape) {
-  const double mu = (x - shape) / shape;
+ * own upper tail is wrong above a shape of about 1e6, its far lower tail too. */
+static double temme_tail(double x, double shape, bool above) {
+  const double mu = (x - shape) / shape, side = above ? 1.0 : -1.0;
   const double eta = copysign(sqrt(-2.0 * gsl_sf_log_1plusx_mx(mu)), mu);
   const double first = fabs(eta) < 1e-3 ? -1.0 / 3.0 + eta / 12.0 : 1.0 / mu - 1.0 / eta;
-  return 0.5 * erfc(eta * sqrt(0.5 * shape)) +
-         exp(-0.5 * shape * eta * eta) / sqrt(2.0 * M_PI * shape) * first;
+  return 0.5 * erfc(side * eta * sqrt(0.5 * shape)) +
+         side * exp(-0.5 * shape * eta * eta) / sqrt(2.0 * M_PI * shape) * first;
 }
 
 static double gamma_upper(double x, double shape) {
-  return shape > large_shape ? temme_upper(x, shape) : gsl_cdf_gamma_Q(x, shape, 1.0);
+  return shape > large_shape ? temme_tail(x, shape, true) : gsl_cdf_gamma_Q(x, shape, 1.0);
+}
+
+static double gamma_lower(double x, double shape) {
+  return shape > large_shape ? temme_tail(x, shape, false) : gsl_cdf_gamma_P(x, shape, 1.0);
 }
 
 static double gamma_excess(double shifted, void *context) {
   const gamma_tail *t = context;
   const double x = exp(shifted - shift);
-  return (t->above ? gamma_upper(x, t->shape) : gsl_cdf_gamma_P(x, t->shape, 1.0)) - t->chance;
+  return (t->above ? gamma_upper(x, t->shape) : gamma_lower(x, t->shape)) - t->chance;
 }
 
 fg_status fg_gamma_tail(double shape, double chance, bool above, double *x) {
   gamma_tail tail = {shape, chance, above};
   double half = fmin(4.0, 4.0 / sqrt(shape)), root;
-  for (int widen = 0; widen < 60; ++widen, half *= 1.6) {
+  for (int widen = 0; widen < 60; ++widen) {
     const double low = shift + log(shape) - half, high = shift + log(shape) + half;
     const double at_low = gamma_excess(low, &tail), at_high = gamma_excess(high, &tail);
+    half *= 1.6;
     if (!isfinite(at_low) || !isfinite(at_high))
       return FG_EDOMAIN;
     if ((at_low > 0.0) == (at_high > 0.0))

@@ -24,7 +24,9 @@ static const char *not_text(const char *bytes, size_t length, int *line) {
 /* The separator that the first row with any has. */
 static char separator_of(const char *bytes) {
   const size_t length = strcspn(bytes, ",;\t");
-  return bytes[length] == '\0' ? ',' : bytes[length];
+  if (bytes[length] == '\0')
+    return ',';
+  return bytes[length];
 }
 
 fg_status fg_csv_open(fg_csv *csv, const char *path, size_t most, fg_complaints *complaints) {
@@ -36,8 +38,7 @@ fg_status fg_csv_open(fg_csv *csv, const char *path, size_t most, fg_complaints 
   const fg_status status =
       fg_slurp(path, most, &csv->bytes, &length, &identity, message, sizeof message);
   if (status != FG_OK) {
-    fg_complain(complaints, "%s: %s", path,
-                status == FG_EIO ? message : fg_status_text(status));
+    fg_complain(complaints, "%s: %s", path, status == FG_EIO ? message : fg_status_text(status));
     return status;
   }
   const char *why = not_text(csv->bytes, length, &line);

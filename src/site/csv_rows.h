@@ -16,11 +16,11 @@ enum { FG_CSV_CELLS_MAX = 64 };
 
 typedef struct fg_csv {
   const char *path;
-  char *bytes;     /* the whole file; cells point into it */
+  char *bytes; /* the whole file; cells point into it */
   char *next;
   char separator;
   int next_line;
-  int line;        /* of the row in cells */
+  int line; /* of the row in cells */
   size_t cell_count;
   char *cells[FG_CSV_CELLS_MAX];
 } fg_csv;

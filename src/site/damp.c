@@ -142,8 +142,9 @@ double fg_damp_lost(const fg_damp *damp, double moisture) {
       left_lost = damp->allow;
     }
     if (moisture <= right)
-      return right > left ? left_lost + (right_lost - left_lost) * (moisture - left) / (right - left)
-                          : right_lost;
+      return right > left
+                 ? left_lost + (right_lost - left_lost) * (moisture - left) / (right - left)
+                 : right_lost;
     left = right;
     left_lost = right_lost;
   }

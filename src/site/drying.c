@@ -49,8 +49,10 @@ static fg_status weather_of(const fg_drying_options *o, size_t i, const fg_weath
   } else {
     const fg_weather_row *month = fg_weather_month(o->means, fg_date_month(day));
     if (month == NULL) {
-      fg_complain(complaints, "the monthly means have no row for month %d; days up to %d after "
-                              "the weather need it", fg_date_month(day), o->days_ahead);
+      fg_complain(complaints,
+                  "the monthly means have no row for month %d; days up to %d after "
+                  "the weather need it",
+                  fg_date_month(day), o->days_ahead);
       return FG_ESCENARIO;
     }
     *row = *month;
@@ -75,7 +77,8 @@ static fg_status evaporation_of(const fg_scenario *s, const fg_drying_options *o
   char date[FG_DATE_TEXT_MAX];
   fg_date_text(row->day, date, sizeof date);
   if (row->line > 0)
-    fg_complain(complaints, "%s:%d: %s: %s", o->weather_path, row->line, date, fg_weather_contradiction(w));
+    fg_complain(complaints, "%s:%d: %s: %s", o->weather_path, row->line, date,
+                fg_weather_contradiction(w));
   else
     fg_complain(complaints, "%s: %s: %s", o->means ? "monthly means" : o->weather_path, date,
                 fg_weather_contradiction(w));
@@ -104,9 +107,10 @@ static fg_status measure(const fg_scenario *s, const fg_measurement *m, fg_groun
   if (status == FG_OK)
     return FG_OK;
   char date[FG_DATE_TEXT_MAX];
-  fg_complain(complaints, "--measured %s: %.1f %% is more than this ground holds when all its "
-                          "pores are full (%.1f %%); check the weighing, soil.saturation and "
-                          "ground.bulk_density",
+  fg_complain(complaints,
+              "--measured %s: %.1f %% is more than this ground holds when all its "
+              "pores are full (%.1f %%); check the weighing, soil.saturation and "
+              "ground.bulk_density",
               fg_date_text(m->day, date, sizeof date), 100.0 * m->moisture,
               100.0 * column->saturation * 1000.0 / column->dry_kg_m3);
   return FG_ESCENARIO;

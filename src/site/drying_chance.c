@@ -69,11 +69,11 @@ static void draw_column(const fg_scenario *s, gsl_rng *rng, fg_ground *c) {
   const fg_soil_class *soil = &fg_soil_classes[s->soil.class_index];
   fg_scenario drawn = *s;
   draw_water(s, rng, &drawn.soil.field_capacity, &drawn.soil.wilting_point);
-  drawn.soil.saturation =
-      fmin(0.95, fmax(s->soil.saturation, 1.02 * drawn.soil.field_capacity));
-  drawn.soil.tew = given(s, "soil.tew")
-                       ? about(rng, s->soil.tew, given_doubt)
-                       : (drawn.soil.field_capacity - 0.5 * drawn.soil.wilting_point) * s->soil.layer;
+  drawn.soil.saturation = fmin(0.95, fmax(s->soil.saturation, 1.02 * drawn.soil.field_capacity));
+  drawn.soil.tew =
+      given(s, "soil.tew")
+          ? about(rng, s->soil.tew, given_doubt)
+          : (drawn.soil.field_capacity - 0.5 * drawn.soil.wilting_point) * s->soil.layer;
   drawn.soil.rew = given(s, "soil.rew")
                        ? fmin(0.95 * drawn.soil.tew, about(rng, s->soil.rew, given_doubt))
                        : fg_class_rew(soil, s->soil.layer, s->soil.tew, within(rng, soil->rew_m));

@@ -32,8 +32,7 @@ fg_status fg_layer_step(const fg_layer_day *day, fg_layer_result *result) {
   return FG_OK;
 }
 
-fg_status fg_ritchie_loss(double first_stage_m, double coefficient_m, double days,
-                          double *loss_m) {
+fg_status fg_ritchie_loss(double first_stage_m, double coefficient_m, double days, double *loss_m) {
   if (!(first_stage_m >= 0.0) || !(coefficient_m >= 0.0) || !(days >= 0.0))
     return FG_EDOMAIN;
   *loss_m = first_stage_m + coefficient_m * sqrt(days);

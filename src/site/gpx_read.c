@@ -25,12 +25,12 @@ typedef struct gpx_file {
   int point_depth; /* of the waypoint being read; 0: none */
   bool stopped;
   fg_spot spot;
-  bool placed;        /* its position was right */
-  char value[64];     /* text of the reading's own element */
+  bool placed;    /* its position was right */
+  char value[64]; /* text of the reading's own element */
   char pan[64];
   char text[TEXT_MOST]; /* of the element being read */
   size_t text_length;
-  char comment[2][TEXT_MOST]; /* cmt and desc */
+  char comment[2][TEXT_MOST];         /* cmt and desc */
   char seen[SEEN_MOST][FG_SPOT_NAME]; /* elements of waypoints, for messages */
   size_t seen_count;
 } gpx_file;
@@ -188,7 +188,8 @@ static bool number_after(const char *p, char *out, size_t size) {
   if (*p == '=' || *p == ':')
     p += 1 + strspn(p + 1, " \t");
   const size_t length = strspn(p, "+-.0123456789eE");
-  if (length == 0 || length + 2 > size || (!isdigit((unsigned char)*p) && strchr("+-.", *p) == NULL))
+  if (length == 0 || length + 2 > size ||
+      (!isdigit((unsigned char)*p) && strchr("+-.", *p) == NULL))
     return false;
   const size_t sign = p[length + strspn(p + length, " ")] == '%';
   snprintf(out, size, "%.*s%s", (int)length, p, sign ? "%" : "");
@@ -242,8 +243,7 @@ static void trim_text(char *text) {
 
 static double value_of(gpx_file *g, fg_spot_field field, char *own) {
   static const char *const words[] = {"name", "cmt", "desc", "sym", "type", "src"};
-  const char *asked =
-      field == FG_SPOT_READING ? g->spots->options->field : g->spots->options->pan;
+  const char *asked = field == FG_SPOT_READING ? g->spots->options->field : g->spots->options->pan;
   char found[64];
   trim_text(own);
   for (size_t i = 0; asked != NULL && i < sizeof words / sizeof words[0]; i++)

@@ -149,8 +149,8 @@ static void flood(const fg_ground *c, fg_ground_water *w, fg_ground_result *r) {
   r->flood_m = before - fg_ground_missing(w);
 }
 
-fg_status fg_ground_step(const fg_ground *column, const fg_ground_day *day,
-                         fg_ground_water *water, fg_ground_result *result) {
+fg_status fg_ground_step(const fg_ground *column, const fg_ground_day *day, fg_ground_water *water,
+                         fg_ground_result *result) {
   if (!sound(column) || !(day->rain_m >= 0.0) || !isfinite(day->et0_m) || !(day->kc_max > 0.0))
     return FG_EDOMAIN;
   fg_ground_water w = *water;
@@ -162,8 +162,14 @@ fg_status fg_ground_step(const fg_ground *column, const fg_ground_day *day,
   w.excess_m = left - from_excess;
   power -= from_excess;
   fg_layer_result layer;
-  const fg_layer_day top = {column->tew_m,      column->rew_m, fmin(w.depletion_m, column->tew_m),
-                            day->rain_m,        power / day->kc_max, day->kc_max, 0.0, 1.0};
+  const fg_layer_day top = {column->tew_m,
+                            column->rew_m,
+                            fmin(w.depletion_m, column->tew_m),
+                            day->rain_m,
+                            power / day->kc_max,
+                            day->kc_max,
+                            0.0,
+                            1.0};
   fg_status status = fg_layer_step(&top, &layer);
   if (status != FG_OK)
     return status;

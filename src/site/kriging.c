@@ -12,8 +12,8 @@
 
 #include "site/neighbours.h"
 
-static const double jitter_first = 1e-12;
-static const double jitter_last = 1e-4;
+/* Shares of the sill that are tried on the diagonal, until a system can be solved. */
+static const double jitters[] = {0.0, 1e-12, 1e-11, 1e-10, 1e-9, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4};
 
 struct fg_kriging {
   fg_datum *data;
@@ -25,6 +25,9 @@ struct fg_kriging {
   /* Room for one system, and the last solution. */
   gsl_matrix *matrix;
   gsl_vector *ones, *toward;
+  /* With all data in every estimate, the matrix is factored once: row i is datum i. */
+  bool factored;
+  double factored_jitter;
   size_t used;
   size_t index[FG_NEIGHBOURS_MOST];
   double square[FG_NEIGHBOURS_MOST];
@@ -96,19 +99,41 @@ void fg_kriging_free(fg_kriging *kriging) {
   free(kriging);
 }
 
+/* Row that the neighbour `i` has in the system. */
+static size_t row_of(const fg_kriging *k, size_t i) {
+  return k->used == k->count ? k->index[i] : i;
+}
+
 /* The lower half of the readings' covariances, nugget and jitter on the diagonal. */
-static void fill(fg_kriging *k, gsl_matrix *a, double jitter) {
+static void fill(const fg_kriging *k, gsl_matrix *a, double jitter) {
+  const bool all = k->used == k->count;
   const double own = k->model.sill * (1.0 + jitter);
   for (size_t i = 0; i < k->used; i++) {
-    const double *p = k->turned[k->index[i]];
+    const double *p = k->turned[all ? i : k->index[i]];
     gsl_matrix_set(a, i, i, own);
     for (size_t j = 0; j < i; j++) {
-      const double *q = k->turned[k->index[j]];
+      const double *q = k->turned[all ? j : k->index[j]];
       const double dx = p[0] - q[0];
       const double dy = p[1] - q[1];
       gsl_matrix_set(a, i, j, fg_variogram_covariance(&k->model, sqrt(dx * dx + dy * dy)));
     }
   }
+}
+
+/* Factors the matrix C and solves C x = 1, unless that is done. */
+static bool factor(fg_kriging *k, gsl_matrix *a, gsl_vector *one, double jitter) {
+  const bool all = k->used == k->count;
+  if (all && k->factored && k->factored_jitter == jitter)
+    return true;
+  k->factored = false;
+  fill(k, a, jitter);
+  gsl_vector_set_all(one, 1.0);
+  if (gsl_linalg_cholesky_decomp1(a) != GSL_SUCCESS ||
+      gsl_linalg_cholesky_svx(a, one) != GSL_SUCCESS)
+    return false;
+  k->factored = all;
+  k->factored_jitter = jitter;
+  return true;
 }
 
 /* Weights w = C^-1 (c + mu 1) with mu such that their sum is 1; *mu is Lagrange's number. */
@@ -117,12 +142,9 @@ static bool solve(fg_kriging *k, double jitter, double *mu) {
   gsl_matrix_view a = gsl_matrix_submatrix(k->matrix, 0, 0, n, n);
   gsl_vector_view one = gsl_vector_subvector(k->ones, 0, n);
   gsl_vector_view c = gsl_vector_subvector(k->toward, 0, n);
-  fill(k, &a.matrix, jitter);
-  gsl_vector_set_all(&one.vector, 1.0);
   for (size_t i = 0; i < n; i++)
-    gsl_vector_set(&c.vector, i, fg_variogram_covariance(&k->model, sqrt(k->square[i])));
-  if (gsl_linalg_cholesky_decomp1(&a.matrix) != GSL_SUCCESS ||
-      gsl_linalg_cholesky_svx(&a.matrix, &one.vector) != GSL_SUCCESS ||
+    gsl_vector_set(&c.vector, row_of(k, i), fg_variogram_covariance(&k->model, sqrt(k->square[i])));
+  if (!factor(k, &a.matrix, &one.vector, jitter) ||
       gsl_linalg_cholesky_svx(&a.matrix, &c.vector) != GSL_SUCCESS)
     return false;
   double sum_one = 0.0;
@@ -134,7 +156,8 @@ static bool solve(fg_kriging *k, double jitter, double *mu) {
   *mu = (1.0 - sum_c) / sum_one;
   double sum = 0.0;
   for (size_t i = 0; i < n; i++) {
-    k->weight[i] = gsl_vector_get(&c.vector, i) + *mu * gsl_vector_get(&one.vector, i);
+    const size_t row = row_of(k, i);
+    k->weight[i] = gsl_vector_get(&c.vector, row) + *mu * gsl_vector_get(&one.vector, row);
     sum += k->weight[i];
   }
   return isfinite(*mu) && fabs(sum - 1.0) < 1e-6;
@@ -177,12 +200,11 @@ static fg_status estimate(fg_kriging *k, double x_m, double y_m, size_t skip, fg
     return FG_EDOMAIN;
   if (is_met(k, out))
     return FG_OK;
-  for (double jitter = 0.0; jitter <= jitter_last * 1.01;
-       jitter = jitter > 0.0 ? 10.0 * jitter : jitter_first) {
+  for (size_t i = 0; i < sizeof jitters / sizeof jitters[0]; i++) {
     double mu;
-    if (!solve(k, jitter, &mu) || !finish(k, mu, out))
+    if (!solve(k, jitters[i], &mu) || !finish(k, mu, out))
       continue;
-    k->jitter = fmax(k->jitter, jitter);
+    k->jitter = fmax(k->jitter, jitters[i]);
     return FG_OK;
   }
   return FG_ENOROOT;

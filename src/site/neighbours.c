@@ -51,7 +51,7 @@ static void arrange(const fg_neighbours *tree, size_t low, size_t end, int axis)
 
 fg_status fg_neighbours_new(const double (*points)[2], size_t count, fg_neighbours **tree) {
   fg_neighbours *made = malloc(sizeof *made);
-  size_t *order = malloc((count > 0 ? count : 1) * sizeof *order);
+  size_t *order = calloc(count + 1, sizeof *order);
   if (made == NULL || order == NULL) {
     free(made);
     free(order);

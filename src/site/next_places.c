@@ -30,24 +30,24 @@ static size_t list_choices(const fg_readings *readings, const fg_streaks *streak
       if (isnan(map->estimate[cell]) ||
           fg_workings_distance(readings, x, y) < FG_WORKINGS_CLEARANCE_M)
         continue;
-      list[count++] = (choice){x, y, map->estimate[cell], map->sd[cell],
-                               fg_worth_of_knowing(map->estimate[cell], map->sd[cell],
-                                                   streaks->cut)};
+      list[count++] =
+          (choice){x, y, map->estimate[cell], map->sd[cell],
+                   fg_worth_of_knowing(map->estimate[cell], map->sd[cell], streaks->cut)};
     }
   return count;
 }
 
 /* What remains to be learnt once the readings in `data` are there; deviations only shrink, and
  * the estimates stay (a reading is taken to come out as foretold). */
-static fg_status renew(const fg_streaks *streaks, const fg_datum *data, size_t count,
-                       choice *list, size_t choices) {
+static fg_status renew(const fg_streaks *streaks, const fg_datum *data, size_t count, choice *list,
+                       size_t choices) {
   fg_kriging *kriging = NULL;
   const fg_datum *last = &data[count - 1];
   fg_status status =
       fg_kriging_new(data, count, &streaks->variogram, streaks->neighbours, &kriging);
   for (size_t i = 0; status == FG_OK && i < choices; i++) {
-    const double off = fg_variogram_distance(&streaks->variogram, list[i].x - last->x_m,
-                                             list[i].y - last->y_m);
+    const double off =
+        fg_variogram_distance(&streaks->variogram, list[i].x - last->x_m, list[i].y - last->y_m);
     if (off > streaks->variogram.range_m)
       continue;
     fg_kriged got;
@@ -104,10 +104,12 @@ static fg_status pick_all(const fg_readings *readings, const fg_survey *survey, 
 fg_status fg_streaks_look_ahead(const fg_readings *readings, const fg_survey *survey,
                                 fg_streaks *streaks) {
   const size_t cells = streaks->map.rows * streaks->map.columns;
+  streaks->next_count = 0;
+  if (streaks->variogram.kind == FG_VARIOGRAM_NUGGET)
+    return FG_OK;
   choice *list = malloc(cells * sizeof *list);
   fg_datum *data = malloc((survey->count + FG_STREAKS_NEXT) * sizeof *data);
   fg_status status = list != NULL && data != NULL ? FG_OK : FG_EMEMORY;
-  streaks->next_count = 0;
   if (status == FG_OK) {
     memcpy(data, survey->data, survey->count * sizeof *data);
     const size_t choices = list_choices(readings, streaks, list);

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* From a file of places to readings in metres. */
-#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -8,262 +7,15 @@
 #include <strings.h>
 #include <sys/stat.h>
 
-#include "config/faults.h"
-#include "config/number.h"
 #include "config/slurp.h"
-#include "flourgold/text.h"
 #include "site/readings_internal.h"
 
-static const double farthest_m = 20e3;
 static const double same_place_m = 0.01;
-static const double largest = 1e9;
 
 void fg_readings_free(fg_readings *readings) {
   free(readings->list);
   free(readings->workings);
   *readings = (fg_readings){0};
-}
-
-/* ---- Projection --------------------------------------------------------------------------- */
-
-static int compare_doubles(const void *left, const void *right) {
-  const double a = *(const double *)left;
-  const double b = *(const double *)right;
-  return a < b ? -1 : a > b;
-}
-
-/* The middle of the positions, by medians, so that one slip does not move it; longitudes are
- * counted from the first, across the date line. */
-static fg_status middle_of(const fg_spots *spots, double *latitude, double *longitude) {
-  const double first = spots->list[0].x;
-  const size_t n = spots->count;
-  double *sorted = malloc(2 * n * sizeof *sorted);
-  if (sorted == NULL)
-    return FG_EMEMORY;
-  for (size_t i = 0; i < n; i++) {
-    sorted[i] = remainder(spots->list[i].x - first, 360.0);
-    sorted[n + i] = spots->list[i].y;
-  }
-  qsort(sorted, n, sizeof *sorted, compare_doubles);
-  qsort(sorted + n, n, sizeof *sorted, compare_doubles);
-  *longitude = remainder(first + sorted[n / 2], 360.0);
-  *latitude = sorted[n + n / 2];
-  free(sorted);
-  return FG_OK;
-}
-
-/* One place far from all others is most often a slip in its line. */
-static void complain_far(const fg_spots *spots, const fg_spot *spot, double km) {
-  fg_complain(spots->complaints,
-              "%s:%d: latitude %.5f, longitude %.5f lies %.0f km from the middle of the places; a "
-              "map may reach 20 km. Look for latitude and longitude swapped, a lost minus sign, or "
-              "a place of another trip",
-              spots->path, spot->line, spot->y, spot->x, km);
-}
-
-static void project_degrees(fg_spots *spots) {
-  fg_tmerc *p = &spots->made.projection;
-  double latitude;
-  double longitude;
-  if (middle_of(spots, &latitude, &longitude) != FG_OK ||
-      fg_tmerc_set(&fg_wgs84, latitude, longitude, 1.0, p) != FG_OK) {
-    spots->failed = true;
-    return;
-  }
-  for (size_t i = 0; i < spots->count; i++) {
-    fg_spot *s = &spots->list[i];
-    double x = 0.0;
-    double y = 0.0;
-    const fg_status status = fg_tmerc_forward(p, s->y, s->x, &x, &y);
-    const double off = status == FG_OK ? hypot(x, y) : 1e7;
-    if (off > farthest_m)
-      complain_far(spots, s, off / 1000.0);
-    s->x = x;
-    s->y = y;
-  }
-  spots->made.placed = true;
-}
-
-static void project_plane(fg_spots *spots) {
-  const fg_readings_options *options = spots->options;
-  for (size_t i = 0; i < spots->count; i++) {
-    spots->list[i].x *= spots->made.unit_m;
-    spots->list[i].y *= spots->made.unit_m;
-  }
-  if (options->origin)
-    spots->made.placed =
-        fg_tmerc_set(&fg_wgs84, options->origin_latitude_deg, options->origin_longitude_deg, 1.0,
-                     &spots->made.projection) == FG_OK;
-}
-
-void fg_readings_locate(const fg_readings *readings, double x_m, double y_m, double *latitude_deg,
-                        double *longitude_deg) {
-  if (readings->placed &&
-      fg_tmerc_inverse(&readings->projection, x_m, y_m, latitude_deg, longitude_deg) == FG_OK)
-    return;
-  *latitude_deg = (double)NAN;
-  *longitude_deg = (double)NAN;
-}
-
-bool fg_pair_parse(const char *text, double *a, double *b, char *message, size_t size) {
-  char quoted[FG_QUOTED_MAX];
-  char first[64];
-  double values[2];
-  const char *rest = "";
-  const char *comma = strchr(text, ',');
-  if (comma != NULL && (size_t)(comma - text) < sizeof first) {
-    snprintf(first, sizeof first, "%.*s", (int)(comma - text), text);
-    if (fg_number_scan(first, &values[0], &rest, message, size) && *fg_skip_blanks(rest) == '\0' &&
-        fg_number_scan(comma + 1, &values[1], &rest, message, size) &&
-        *fg_skip_blanks(rest) == '\0') {
-      *a = values[0];
-      *b = values[1];
-      return true;
-    }
-  }
-  snprintf(message, size, "%s is not two numbers with a comma between, as in 12.5,40",
-           fg_quoted(text, quoted));
-  return false;
-}
-
-bool fg_readings_place(const fg_readings *readings, const char *text, double *x_m, double *y_m,
-                       char *message, size_t size) {
-  double a;
-  double b;
-  if (!fg_pair_parse(text, &a, &b, message, size))
-    return false;
-  if (!readings->degrees) {
-    *x_m = a * readings->unit_m;
-    *y_m = b * readings->unit_m;
-    return true;
-  }
-  double x;
-  double y;
-  if (fg_tmerc_forward(&readings->projection, a, b, &x, &y) != FG_OK || hypot(x, y) > farthest_m) {
-    snprintf(message, size,
-             "latitude %g, longitude %g is not within 20 km of the readings, whose middle is "
-             "%.5f,%.5f; the file has degrees, so write latitude,longitude",
-             a, b, readings->projection.latitude_deg, readings->projection.longitude_deg);
-    return false;
-  }
-  *x_m = x;
-  *y_m = y;
-  return true;
-}
-
-/* ---- Names and values --------------------------------------------------------------------- */
-
-void fg_spot_plain_name(const char *text, char plain[static FG_SPOT_NAME]) {
-  size_t used = 0;
-  bool gap = false;
-  for (; *text != '\0' && used + 9 < FG_SPOT_NAME; text++) {
-    const unsigned char c = (unsigned char)*text;
-    if (c != '%' && !isalnum(c)) {
-      gap = true;
-      continue;
-    }
-    if (used > 0 && (gap || c == '%'))
-      plain[used++] = '_';
-    gap = c == '%';
-    if (c == '%')
-      used += (size_t)snprintf(plain + used, FG_SPOT_NAME - used, "percent");
-    else
-      plain[used++] = (char)tolower(c);
-  }
-  plain[used] = '\0';
-}
-
-static const char *const usual_names[2][10] = {
-    [FG_SPOT_READING] = {"reading", "black_sand", "blacksand", "magnetite", "heavy_sand", NULL},
-    [FG_SPOT_PAN] = {"pan", "pan_count", "colours", "colors", "pan_colours", "pan_colors", "gold",
-                     "gold_mg", "pan_mg", NULL},
-};
-
-const char *fg_spot_usual(fg_spot_field field) {
-  return field == FG_SPOT_READING ? "reading, black_sand, magnetite or heavy_sand"
-                                  : "pan, colours or gold_mg";
-}
-
-static bool is_name(const char *plain, const char *wanted) {
-  const size_t length = strlen(wanted);
-  return strncmp(plain, wanted, length) == 0 &&
-         (plain[length] == '\0' || strcmp(plain + length, "_percent") == 0 ||
-          strcmp(plain + length, "_scale") == 0 || strcmp(plain + length, "_mg") == 0);
-}
-
-bool fg_spot_is_field(const fg_spots *spots, fg_spot_field field, const char *plain) {
-  const char *asked = field == FG_SPOT_READING ? spots->options->field : spots->options->pan;
-  if (asked != NULL) {
-    char wanted[FG_SPOT_NAME];
-    fg_spot_plain_name(asked, wanted);
-    return wanted[0] != '\0' && is_name(plain, wanted);
-  }
-  for (size_t i = 0; usual_names[field][i] != NULL; i++)
-    if (is_name(plain, usual_names[field][i]))
-      return true;
-  return false;
-}
-
-void fg_spot_set_name(char name[static FG_SPOT_NAME], const char *text) {
-  fg_text valid = {0};
-  text += strspn(text, " \t\r\n");
-  fg_text_add_valid(&valid, text);
-  char *bytes = fg_text_take(&valid, NULL);
-  size_t used = 0;
-  for (const char *p = bytes; p != NULL && *p != '\0';) {
-    const size_t step = fg_utf8_length(p);
-    if (step == 0 || used + step >= FG_SPOT_NAME)
-      break;
-    const bool control = (unsigned char)*p < 0x20 || *p == 0x7F ||
-                         (step == 2 && (unsigned char)*p == 0xC2 && (unsigned char)p[1] < 0xA0);
-    if (control) {
-      name[used++] = ' ';
-    } else {
-      memcpy(name + used, p, step);
-      used += step;
-    }
-    p += step;
-  }
-  while (used > 0 && name[used - 1] == ' ')
-    used--;
-  name[used] = '\0';
-  free(bytes);
-}
-
-static bool is_blank(const char *text) {
-  return *text == '\0' || strcmp(text, "-") == 0 || strcasecmp(text, "na") == 0 ||
-         strcasecmp(text, "n/a") == 0;
-}
-
-double fg_spot_value(fg_spots *spots, fg_spot_field field, const char *text, int line) {
-  const char *what = field == FG_SPOT_READING ? "the reading" : "the pan count";
-  char message[256];
-  double value;
-  const char *rest;
-  text = fg_skip_blanks(text);
-  if (is_blank(text))
-    return (double)NAN;
-  if (!fg_number_scan(text, &value, &rest, message, sizeof message)) {
-    fg_complain(spots->complaints, "%s:%d: %s: %s", spots->path, line, what, message);
-    return (double)NAN;
-  }
-  rest = fg_skip_blanks(rest);
-  const bool sign = *rest == '%' && field == FG_SPOT_READING;
-  if (*fg_skip_blanks(rest + (sign ? 1 : 0)) != '\0') {
-    char quoted[FG_QUOTED_MAX];
-    fg_complain(spots->complaints, "%s:%d: %s: %s is not a number alone", spots->path, line, what,
-                fg_quoted(text, quoted));
-    return (double)NAN;
-  }
-  const double lowest = field == FG_SPOT_PAN ? 0.0 : -largest;
-  if (!(value >= lowest && value <= largest)) {
-    fg_complain(spots->complaints, "%s:%d: %s is %g; it must be from %g to %g", spots->path, line,
-                what, value, lowest, largest);
-    return (double)NAN;
-  }
-  if (field == FG_SPOT_READING)
-    ++*(sign ? &spots->with_sign : &spots->without_sign);
-  return value;
 }
 
 void fg_spots_add(fg_spots *spots, const fg_spot *spot) {
@@ -291,11 +43,11 @@ void fg_spots_add(fg_spots *spots, const fg_spot *spot) {
 
 static void check_percent(fg_spots *spots) {
   const size_t length = strlen(spots->made.field);
-  const bool named =
-      length >= 7 && strcmp(spots->made.field + length - 7, "percent") == 0;
+  const bool named = length >= 7 && strcmp(spots->made.field + length - 7, "percent") == 0;
   if (spots->with_sign > 0 && spots->without_sign > 0 && !named)
-    fg_complain(spots->complaints, "%s: %zu readings have a %% sign and %zu have none; write all "
-                                   "one way",
+    fg_complain(spots->complaints,
+                "%s: %zu readings have a %% sign and %zu have none; write all "
+                "one way",
                 spots->path, spots->with_sign, spots->without_sign);
   spots->made.percent = named || (spots->with_sign > 0 && spots->without_sign == 0);
   for (size_t i = 0; spots->made.percent && i < spots->count; i++) {
@@ -476,9 +228,9 @@ static fg_status finish(fg_spots *spots, fg_readings *out) {
   check_any(spots);
   if (spots->complaints->count == 0) {
     if (spots->made.degrees)
-      project_degrees(spots);
+      fg_spots_project_degrees(spots);
     else
-      project_plane(spots);
+      fg_spots_project_plane(spots);
   }
   if (spots->failed)
     return FG_EMEMORY;
@@ -504,11 +256,10 @@ fg_status fg_readings_read(const char *path, const fg_readings_options *options,
                 (double)about.st_size / 1048576.0, FG_READINGS_FILE_MOST >> 20);
     return FG_EIO;
   }
-  fg_status status = fg_slurp(path, FG_READINGS_FILE_MOST, &bytes, &length, &identity, message,
-                              sizeof message);
+  fg_status status =
+      fg_slurp(path, FG_READINGS_FILE_MOST, &bytes, &length, &identity, message, sizeof message);
   if (status != FG_OK) {
-    fg_complain(complaints, "%s: %s", path,
-                status == FG_EIO ? message : fg_status_text(status));
+    fg_complain(complaints, "%s: %s", path, status == FG_EIO ? message : fg_status_text(status));
     return status;
   }
   fg_spots spots = {.path = path, .options = options, .complaints = complaints};

@@ -30,8 +30,8 @@ typedef struct csv_table {
   fg_spots *spots;
   char *rest; /* what is still unread */
   char separator;
-  int line;   /* of the row being read */
-  int next;   /* of the row after it */
+  int line; /* of the row being read */
+  int next; /* of the row after it */
   char *cells[COLUMNS];
   size_t count;
   column_role role[COLUMNS];
@@ -173,10 +173,10 @@ static column_role plane_role(csv_table *t, const char *plain, const char *colum
 }
 
 static column_role role_of(csv_table *t, const char *column) {
-  static const char *const latitude[] = {"latitude", "lat", "latitude_deg", "lat_deg",
+  static const char *const latitude[] = {"latitude",         "lat", "latitude_deg", "lat_deg",
                                          "latitude_degrees", NULL};
-  static const char *const longitude[] = {"longitude", "lon", "long", "lng", "longitude_deg",
-                                          "lon_deg", "longitude_degrees", NULL};
+  static const char *const longitude[] = {
+      "longitude", "lon", "long", "lng", "longitude_deg", "lon_deg", "longitude_degrees", NULL};
   static const char *const name[] = {"name", "flag", "station", "point", "label", "id", NULL};
   static const char *const working[] = {"old_workings", "old_working", "workings", "mine", NULL};
   char plain[FG_SPOT_NAME];
@@ -226,8 +226,8 @@ static bool check_header(csv_table *t) {
                 "%s:%d: no column of readings%s%s; name it %s, or name yours with --field; there "
                 "are: %s",
                 s->path, t->line, s->options->field != NULL ? " named " : "",
-                s->options->field != NULL ? s->options->field : "",
-                fg_spot_usual(FG_SPOT_READING), list);
+                s->options->field != NULL ? s->options->field : "", fg_spot_usual(FG_SPOT_READING),
+                list);
   else if (s->options->pan != NULL && t->place[ROLE_PAN] < 0)
     fg_complain(s->complaints, "%s:%d: no column '%s' for --pan; there are: %s", s->path, t->line,
                 s->options->pan, list);
@@ -244,8 +244,9 @@ static bool read_header(csv_table *t) {
     if (role == ROLE_ASIDE)
       continue;
     if (t->place[role] >= 0) {
-      fg_complain(t->spots->complaints, "%s:%d: columns '%s' and '%s' hold the same thing; rename "
-                                        "one%s",
+      fg_complain(t->spots->complaints,
+                  "%s:%d: columns '%s' and '%s' hold the same thing; rename "
+                  "one%s",
                   t->spots->path, t->line, t->cells[t->place[role]], t->cells[i],
                   role == ROLE_READING ? ", or choose with --field" : "");
       continue;
@@ -314,10 +315,10 @@ static bool read_yes(csv_table *t) {
 static void read_place(csv_table *t) {
   const bool degrees = t->spots->made.degrees;
   fg_spot spot = {.line = t->line};
-  const bool x = read_coordinate(t, degrees ? ROLE_LONGITUDE : ROLE_X, degrees ? 180.0 : 1e8,
-                                 &spot.x);
-  const bool y = read_coordinate(t, degrees ? ROLE_LATITUDE : ROLE_Y, degrees ? 90.0 : 1e8,
-                                 &spot.y);
+  const bool x =
+      read_coordinate(t, degrees ? ROLE_LONGITUDE : ROLE_X, degrees ? 180.0 : 1e8, &spot.x);
+  const bool y =
+      read_coordinate(t, degrees ? ROLE_LATITUDE : ROLE_Y, degrees ? 90.0 : 1e8, &spot.y);
   fg_spot_set_name(spot.name, cell_of(t, ROLE_NAME));
   spot.value = fg_spot_value(t->spots, FG_SPOT_READING, cell_of(t, ROLE_READING), t->line);
   spot.pan = fg_spot_value(t->spots, FG_SPOT_PAN, cell_of(t, ROLE_PAN), t->line);

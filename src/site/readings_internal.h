@@ -50,6 +50,10 @@ double fg_spot_value(fg_spots *spots, fg_spot_field field, const char *text, int
 /* Adds a place; too many are a complaint. */
 void fg_spots_add(fg_spots *spots, const fg_spot *spot);
 
+/* From the file's positions to metres; a place too far off is a complaint. */
+void fg_spots_project_degrees(fg_spots *spots);
+void fg_spots_project_plane(fg_spots *spots);
+
 /* Each reads the bytes (terminated) of a file of its kind. */
 void fg_spots_read_csv(fg_spots *spots, char *bytes, size_t length);
 void fg_spots_read_gpx(fg_spots *spots, const char *bytes, size_t length);

@@ -104,6 +104,16 @@ double fg_sample_colours(const fg_sample_basis *basis, double grade, double lowe
   return grade * basis->in_place_m3 * found;
 }
 
+double fg_sample_counted(const fg_scenario *scenario, const fg_sample_basis *basis,
+                         const fg_counts *counts, double grade) {
+  if (!counts || counts->column_count == 0)
+    return fg_sample_colours(basis, grade, scenario->sample.visible_size, INFINITY);
+  double sum = 0.0;
+  for (size_t i = 0; i < counts->column_count; ++i)
+    sum += fg_sample_colours(basis, grade, counts->columns[i].lower_m, counts->columns[i].upper_m);
+  return sum;
+}
+
 double fg_sample_gold_share(const fg_sample_basis *basis, double lower_m, double upper_m) {
   double share = 0.0, grains;
   for (size_t k = 0; k < basis->count; ++k)

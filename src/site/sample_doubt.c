@@ -6,15 +6,20 @@
 #include "flourgold/ensemble.h"
 #include "flourgold/sampling.h"
 
+typedef struct drawing {
+  const fg_counts *counts;
+  double *grade;
+} drawing;
+
 /* Each member's slot: its grade for one colour a bucket, NaN where it stalls. */
 static void judge(const fg_scenario *member, size_t index, void *context) {
-  double *grade = context;
+  const drawing *d = context;
   fg_sample_basis basis;
   if (fg_sample_basis_new(member, &basis) != FG_OK)
     return;
-  const double colours = fg_sample_colours(&basis, 1.0, member->sample.visible_size, INFINITY);
+  const double colours = fg_sample_counted(member, &basis, d->counts, 1.0);
   if (colours > 0.0)
-    grade[index] = 1.0 / colours;
+    d->grade[index] = 1.0 / colours;
   fg_sample_basis_free(&basis);
 }
 
@@ -32,8 +37,8 @@ static void keep_runs(double nominal, fg_sample_doubt *doubt) {
 }
 
 fg_status fg_sample_doubt_new(const fg_scenario *scenario, const fg_sample_basis *basis,
-                              unsigned long seed, fg_sample_doubt *doubt) {
-  const double colours = fg_sample_colours(basis, 1.0, scenario->sample.visible_size, INFINITY);
+                              const fg_counts *counts, unsigned long seed, fg_sample_doubt *doubt) {
+  const double colours = fg_sample_counted(scenario, basis, counts, 1.0);
   fg_plan plan;
   if (!(colours > 0.0))
     return FG_EDOMAIN;
@@ -42,12 +47,13 @@ fg_status fg_sample_doubt_new(const fg_scenario *scenario, const fg_sample_basis
     return status;
   fg_sample_doubt found = {.factor = malloc(FG_SAMPLE_DRAWS * sizeof(double)),
                            .drawn = FG_SAMPLE_DRAWS};
-  double *scratch = malloc(2 * FG_SAMPLE_DRAWS * sizeof *scratch);
+  double *scratch = calloc(FG_SAMPLE_DRAWS, 2 * sizeof *scratch);
   status = found.factor && scratch ? FG_OK : FG_EMEMORY;
   for (size_t i = 0; status == FG_OK && i < found.drawn; ++i)
     found.factor[i] = NAN;
+  drawing slots = {counts, found.factor};
   if (status == FG_OK)
-    status = fg_plan_run(&plan, scenario, found.drawn, judge, found.factor);
+    status = fg_plan_run(&plan, scenario, found.drawn, judge, &slots);
   if (status == FG_OK) {
     const double tail = 0.5 * (1.0 - scenario->sample.confidence);
     keep_runs(1.0 / colours, &found);

@@ -23,16 +23,6 @@ static double confidence_of(const court *c) { return c->scenario->sample.confide
 
 /* ---- what is counted ---- */
 
-static double counted_per_grade(const court *c) {
-  const fg_counts *counts = c->counts;
-  if (counts->column_count == 0)
-    return fg_sample_colours(c->basis, 1.0, c->scenario->sample.visible_size, INFINITY);
-  double sum = 0.0;
-  for (size_t i = 0; i < counts->column_count; ++i)
-    sum += fg_sample_colours(c->basis, 1.0, counts->columns[i].lower_m, counts->columns[i].upper_m);
-  return sum;
-}
-
 /* Colours of a bucket that the decide-as-you-go test speaks of. */
 static double visible_colours(const court *c, const fg_bucket *bucket) {
   const fg_counts *counts = c->counts;
@@ -228,7 +218,7 @@ fg_status fg_sample_judge(const fg_scenario *scenario, const fg_sample_basis *ba
                           fg_sample_result *result) {
   court c = {.scenario = scenario, .basis = basis, .doubt = doubt, .counts = counts};
   const size_t stations = counts->station_count;
-  c.colours_per_grade = counted_per_grade(&c);
+  c.colours_per_grade = fg_sample_counted(scenario, basis, counts, 1.0);
   if (!(c.colours_per_grade > 0.0) || stations == 0)
     return FG_EDOMAIN;
   c.tested = fg_sample_test(scenario, basis, &c.test) == FG_OK;

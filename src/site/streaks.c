@@ -58,9 +58,8 @@ static fg_status set_cut(const fg_survey *survey, double given, fg_streaks *stre
   const double share = place - (double)below;
   const size_t above = below + 1 < survey->count ? below + 1 : below;
   streaks->cut_assumed = isnan(given);
-  streaks->cut = streaks->cut_assumed
-                     ? sorted[below] + share * (sorted[above] - sorted[below])
-                     : given;
+  streaks->cut =
+      streaks->cut_assumed ? sorted[below] + share * (sorted[above] - sorted[below]) : given;
   streaks->skewed = survey->count >= 8 && third > 2.0 * pow(survey->variance, 1.5);
   free(sorted);
   return FG_OK;
@@ -110,6 +109,7 @@ static fg_status make_flag(const fg_readings *readings, fg_kriging *kriging, dou
   fg_flag *flag = &streaks->flags[index];
   fg_kriged got;
   *flag = (fg_flag){.reading = index,
+                    .value = r->value,
                     .pan = (double)NAN,
                     .pan_low = (double)NAN,
                     .pan_high = (double)NAN};
@@ -135,21 +135,30 @@ static fg_status make_flag(const fg_readings *readings, fg_kriging *kriging, dou
   return FG_OK;
 }
 
-/* Larger first by one measure, then by the other, then as in the file. */
+/* Larger first; what differs by rounding only is a tie, which the reading itself breaks. */
+static int compare_falling(double a, double b) {
+  const double close = 1e-9 * (fabs(a) + fabs(b));
+  return a > b + close ? -1 : b > a + close ? 1 : 0;
+}
+
+static int by_reading(const fg_flag *a, const fg_flag *b) {
+  if (a->value != b->value)
+    return a->value > b->value ? -1 : 1;
+  return a->reading < b->reading ? -1 : a->reading > b->reading;
+}
+
 static int by_estimate(const void *left, const void *right) {
   const fg_flag *a = left;
   const fg_flag *b = right;
-  if (a->estimate != b->estimate)
-    return a->estimate > b->estimate ? -1 : 1;
-  if (a->chance != b->chance)
-    return a->chance > b->chance ? -1 : 1;
-  return a->reading < b->reading ? -1 : a->reading > b->reading;
+  const int order = compare_falling(a->estimate, b->estimate);
+  return order != 0 ? order : by_reading(a, b);
 }
 
 static int by_chance(const void *left, const void *right) {
   const fg_flag *a = left;
   const fg_flag *b = right;
-  return a->chance != b->chance ? (a->chance > b->chance ? -1 : 1) : by_estimate(left, right);
+  const int order = compare_falling(a->chance, b->chance);
+  return order != 0 ? order : by_estimate(left, right);
 }
 
 static void rank(fg_streaks *streaks, bool chance) {
@@ -186,8 +195,8 @@ fg_status fg_streaks_kriging(const fg_readings *readings, const fg_streaks *stre
   fg_status status = fg_survey_make(readings, &survey);
   if (status != FG_OK)
     return status;
-  status = fg_kriging_new(survey.data, survey.count, &streaks->variogram, streaks->neighbours,
-                          kriging);
+  status =
+      fg_kriging_new(survey.data, survey.count, &streaks->variogram, streaks->neighbours, kriging);
   fg_survey_free(&survey);
   return status;
 }

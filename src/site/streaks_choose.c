@@ -28,13 +28,13 @@ static fg_status make_lags(const fg_survey *survey, lag_sets *sets) {
   fg_status status = fg_variogram_lags(some, count, ISOTROPIC_CLASSES, 1, longest, sets->together,
                                        &sets->together_count);
   if (status == FG_OK)
-    status = fg_variogram_lags(some, count, CLASSES, SECTORS, longest, sets->apart,
-                               &sets->apart_count);
+    status =
+        fg_variogram_lags(some, count, CLASSES, SECTORS, longest, sets->apart, &sets->apart_count);
   free(some);
   sets->freedom.shortest_m = fmin(0.5 * survey->spacing_m, 0.1 * longest);
   if (!(sets->freedom.shortest_m > 0.0))
     sets->freedom.shortest_m = 0.01 * longest;
-  sets->freedom.longest_m = 2.0 * survey->diagonal_m;
+  sets->freedom.longest_m = survey->diagonal_m;
   return status;
 }
 
@@ -70,19 +70,20 @@ static fg_status add_candidate(const fg_survey *survey, const fg_streaks_options
 
 /* Candidates stand from the simplest on: a later one must be clearly better. */
 static fg_status pick(fg_streaks *streaks) {
-  const fg_candidate *best = NULL;
+  fg_candidate *best = NULL;
   for (size_t i = 0; i < streaks->candidate_count; i++) {
-    const fg_candidate *c = &streaks->candidates[i];
-    const double needed = best == NULL                                 ? 0.0
-                          : c->variogram.ratio < best->variogram.ratio ? 2.0
+    fg_candidate *c = &streaks->candidates[i];
+    const double needed = best == NULL                                  ? 0.0
+                          : c->variogram.ratio < best->variogram.ratio  ? 2.0
                           : best->variogram.kind == FG_VARIOGRAM_NUGGET ? 2.0
-                                                                         : 0.0;
-    if (c->fitted && (best == NULL || (best->cross.score - c->cross.score) *
-                                              (double)c->cross.count > needed))
+                                                                        : 0.0;
+    if (c->fitted &&
+        (best == NULL || (best->cross.score - c->cross.score) * (double)c->cross.count > needed))
       best = c;
   }
   if (best == NULL)
     return FG_ENOROOT;
+  best->chosen = true;
   streaks->variogram = best->variogram;
   streaks->cross = best->cross;
   streaks->crossed = true;

@@ -10,9 +10,9 @@ typedef struct fg_survey {
   size_t count;
   double low[2], high[2]; /* corners */
   double diagonal_m;
-  double spacing_m;       /* median distance to the nearest other place */
-  double axis_rad;        /* long axis, clockwise from north */
-  double elongation;      /* spread along it over spread across, >= 1 */
+  double spacing_m;  /* median distance to the nearest other place */
+  double axis_rad;   /* long axis, clockwise from north */
+  double elongation; /* spread along it over spread across, >= 1 */
   bool collinear;
   double mean, variance;
 } fg_survey;

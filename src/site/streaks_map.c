@@ -91,14 +91,18 @@ static double reach_of(const fg_survey *survey, const fg_variogram *v) {
   return fmax(correlated, 2.5 * survey->spacing_m);
 }
 
-static double nearest_of(const fg_survey *survey, const fg_kriging *kriging,
-                         const fg_variogram *v, double x, double y) {
+/* Whether the nearest reading is near enough, or in the cell itself. */
+static bool is_reached(const fg_survey *survey, const fg_kriging *kriging,
+                       const fg_streaks *streaks, const double at[2]) {
   size_t count;
   const size_t *index;
   const double *weight;
   fg_kriging_last(kriging, &count, &index, &weight);
-  const fg_datum *d = &survey->data[index[0]];
-  return fg_variogram_distance(v, d->x_m - x, d->y_m - y);
+  const double dx = survey->data[index[0]].x_m - at[0];
+  const double dy = survey->data[index[0]].y_m - at[1];
+  return hypot(dx, dy) <= 0.75 * streaks->map.cell_m ||
+         fg_variogram_distance(&streaks->variogram, dx, dy) <=
+             reach_of(survey, &streaks->variogram);
 }
 
 static void set_frame(const fg_survey *survey, double margin, fg_streaks_map *map) {
@@ -127,8 +131,7 @@ static fg_status fill_cell(const fg_survey *survey, const outline *hull, double 
   const fg_status status = fg_kriging_at(kriging, at[0], at[1], &got);
   if (status != FG_OK)
     return status;
-  if (nearest_of(survey, kriging, &streaks->variogram, at[0], at[1]) >
-      reach_of(survey, &streaks->variogram))
+  if (!is_reached(survey, kriging, streaks, at))
     return FG_OK;
   map->estimate[cell] = got.estimate;
   map->sd[cell] = sqrt(got.variance);

@@ -9,8 +9,17 @@
 #include "flourgold/variogram.h"
 
 static const double pi = 3.14159265358979323846;
+static const double least_pairs = 1e-9;
 
 /* ---- Experimental ------------------------------------------------------------------------- */
+
+/* A pair counts for the two classes of distance, and the two sectors, between whose middles it
+ * lies, by how near it is to each: so a step of a centimetre never moves a whole pair. */
+static void add_share(fg_lag *bin, double share, double distance_m, double gamma) {
+  bin->distance_m += share * distance_m;
+  bin->gamma += share * gamma;
+  bin->pairs += share;
+}
 
 static void add_pair(fg_lag *bins, size_t classes, size_t sectors, double longest_m,
                      const fg_datum *a, const fg_datum *b) {
@@ -20,19 +29,24 @@ static void add_pair(fg_lag *bins, size_t classes, size_t sectors, double longes
   if (!(h2 > 0.0) || h2 >= longest_m * longest_m)
     return;
   const double h = sqrt(h2);
-  size_t sector = 0;
-  if (sectors > 1) {
-    const double turn = atan2(dx, dy) / pi * (double)sectors + 0.5 + (double)sectors;
-    sector = (size_t)turn % sectors;
-  }
-  size_t class = (size_t)(h / longest_m * (double)classes);
-  if (class >= classes)
-    class = classes - 1;
-  fg_lag *bin = &bins[sector * classes + class];
   const double step = b->value - a->value;
-  bin->distance_m += h;
-  bin->gamma += 0.5 * step * step;
-  bin->pairs += 1.0;
+  const double along = fmax(h / longest_m * (double)classes - 0.5, 0.0);
+  const size_t class = (size_t)along;
+  const size_t beyond = class + 1 < classes ? class + 1 : class;
+  const double far = along - (double)class;
+  double turn = 0.0;
+  if (sectors > 1)
+    turn = (atan2(dx, dy) / pi + 1.0) * (double)sectors;
+  const size_t sector = (size_t)turn % sectors;
+  const size_t next = (sector + 1) % sectors;
+  const double round = turn - floor(turn);
+  const double gamma = 0.5 * step * step;
+  add_share(&bins[sector * classes + class], (1.0 - round) * (1.0 - far), h, gamma);
+  add_share(&bins[sector * classes + beyond], (1.0 - round) * far, h, gamma);
+  if (sectors > 1) {
+    add_share(&bins[next * classes + class], round * (1.0 - far), h, gamma);
+    add_share(&bins[next * classes + beyond], round * far, h, gamma);
+  }
 }
 
 fg_status fg_variogram_lags(const fg_datum *data, size_t count, size_t classes, size_t sectors,
@@ -47,12 +61,13 @@ fg_status fg_variogram_lags(const fg_datum *data, size_t count, size_t classes, 
       add_pair(bins, classes, sectors, longest_m, &data[i], &data[j]);
   size_t n = 0;
   for (size_t i = 0; i < classes * sectors; i++) {
-    if (!(bins[i].pairs > 0.0))
+    if (!(bins[i].pairs > least_pairs))
       continue;
+    const size_t sector = i / classes;
     lags[n] = bins[i];
     lags[n].distance_m /= bins[i].pairs;
     lags[n].gamma /= bins[i].pairs;
-    lags[n].azimuth_rad = sectors > 1 ? pi * (double)(i / classes) / (double)sectors : (double)NAN;
+    lags[n].azimuth_rad = sectors > 1 ? pi * (double)sector / (double)sectors : (double)NAN;
     n++;
   }
   free(bins);
@@ -137,13 +152,14 @@ static void set_weights(const fit_case *c, const fg_variogram *v) {
   }
 }
 
-/* Cressie's measure: how far off, in parts of the model. */
+/* For choosing among starts: twice the pairs' deviance when squared differences scatter in
+ * proportion to their mean.  Unlike the weighted squares it does not favour large models. */
 static double misfit(const fit_case *c, const fg_variogram *v) {
   double sum = 0.0;
   for (size_t i = 0; i < c->count; i++) {
     const double gamma = fmax(lag_gamma(v, &c->lags[i]), 0.02 * c->scale);
-    const double off = (c->lags[i].gamma - gamma) / gamma;
-    sum += c->lags[i].pairs * off * off;
+    const double ratio = fmax(c->lags[i].gamma, 1e-6 * c->scale) / gamma;
+    sum += c->lags[i].pairs * (ratio - 1.0 - log(ratio));
   }
   return sum;
 }
@@ -186,6 +202,7 @@ static double mean_gamma(const fg_lag *lags, size_t count) {
 
 static void set_start(const fit_case *c, int start, gsl_vector *x) {
   static const double ranges[3] = {0.15, 0.4, 0.8};
+  static const double angles[4] = {0.0, 0.785, 1.571, 2.356}; /* eighths of a turn */
   const fg_variogram_freedom *f = c->freedom;
   const double range = f->shortest_m + ranges[start % 3] * (f->longest_m - f->shortest_m);
   gsl_vector_set(x, 0, 0.5);
@@ -194,7 +211,7 @@ static void set_start(const fit_case *c, int start, gsl_vector *x) {
   if (x->size > 3)
     gsl_vector_set(x, 3, free_of(least_ratio, 1.0, 0.4));
   if (x->size > 4)
-    gsl_vector_set(x, 4, pi / 4.0 * (start / 3));
+    gsl_vector_set(x, 4, angles[start / 3]);
 }
 
 static fg_status fit_from_starts(fit_case *c, fg_variogram *v) {

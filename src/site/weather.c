@@ -62,13 +62,16 @@ static fg_status read_cell(fg_weather_file *file, int column, double *si) {
     *si = 0.0;
     return FG_OK;
   }
-  if (!fg_number_scan(cell, &number, &rest, message, sizeof message) ||
-      *fg_skip_blanks(rest) != '\0') {
+  const bool scanned = fg_number_scan(cell, &number, &rest, message, sizeof message);
+  if (!scanned || *fg_skip_blanks(rest) != '\0') {
     char q[FG_QUOTED_MAX];
-    fg_complain(file->complaints, "%s:%d: %s: %s is not a plain number; units stand in the first "
-                                  "row, and an unknown value is an empty cell",
-                file->csv.path, file->csv.line, fg_weather_columns[column].name,
-                fg_quoted(cell, q));
+    if (scanned)
+      (void)snprintf(message, sizeof message,
+                     "%s is more than a number; units stand in the first "
+                     "row alone",
+                     fg_quoted(cell, q));
+    fg_complain(file->complaints, "%s:%d: %s: %s. An unknown value is an empty cell",
+                file->csv.path, file->csv.line, fg_weather_columns[column].name, message);
     return FG_ESCENARIO;
   }
   const double value = number * file->factor[column] + file->shift[column];

@@ -20,8 +20,10 @@ static fg_status count_gaps(fg_weather_file *file, size_t *missing) {
     const int gap = gap_before(&file->made, i);
     char from[FG_DATE_TEXT_MAX], to[FG_DATE_TEXT_MAX];
     if (gap > FG_WEATHER_GAP_MAX) {
-      fg_complain(file->complaints, "%s:%d: the %d days from %s to %s are missing; up to %d are "
-                                    "filled in", file->csv.path, file->made.rows[i].line, gap,
+      fg_complain(file->complaints,
+                  "%s:%d: the %d days from %s to %s are missing; up to %d are "
+                  "filled in",
+                  file->csv.path, file->made.rows[i].line, gap,
                   fg_date_text(file->made.rows[i - 1].day + 1, from, sizeof from),
                   fg_date_text(file->made.rows[i].day - 1, to, sizeof to), FG_WEATHER_GAP_MAX);
       status = FG_ESCENARIO;
@@ -51,8 +53,7 @@ static fg_status insert_days(fg_weather_file *file, size_t missing) {
     }
     if (gap > 0)
       fg_complain(&w->notes, "%d %s missing from %s on: filled, without rain", gap,
-                  gap == 1 ? "day" : "days",
-                  fg_date_text(w->rows[i].day - gap, from, sizeof from));
+                  gap == 1 ? "day" : "days", fg_date_text(w->rows[i].day - gap, from, sizeof from));
     all[count++] = w->rows[i];
   }
   free(w->rows);
@@ -69,9 +70,10 @@ static fg_status fill_run(fg_weather_file *file, int column, size_t first, size_
   const char *name = fg_weather_columns[column].name;
   fg_date_text(w->rows[first].day, from, sizeof from);
   if (next - first > FG_WEATHER_GAP_MAX || (!left && !right)) {
-    fg_complain(file->complaints, "%s: %s is unknown on %zu days from %s on; up to %d are filled "
-                                  "in", file->csv.path, name, next - first, from,
-                FG_WEATHER_GAP_MAX);
+    fg_complain(file->complaints,
+                "%s: %s is unknown on %zu days from %s on; up to %d are filled "
+                "in",
+                file->csv.path, name, next - first, from, FG_WEATHER_GAP_MAX);
     return FG_ESCENARIO;
   }
   const double before = left ? *fg_weather_field(&w->rows[first - 1], column) : (double)NAN;
@@ -137,8 +139,10 @@ fg_status fg_weather_fill(fg_weather_file *file) {
     const fg_weather_row *row = &file->made.rows[i];
     if (row->weather.tmin_k <= row->weather.tmax_k)
       continue;
-    fg_complain(file->complaints, "%s:%d: the known one of tmin and tmax does not fit the days "
-                                  "beside it; give both", file->csv.path, row->line);
+    fg_complain(file->complaints,
+                "%s:%d: the known one of tmin and tmax does not fit the days "
+                "beside it; give both",
+                file->csv.path, row->line);
     status = FG_ESCENARIO;
   }
   return status;

@@ -18,22 +18,22 @@ enum { NAME_MAX_LENGTH = 64 };
 /* Plausible means: no day on record was beyond it.  Most rain in a day: 1825 mm, La Reunion
  * 1966; temperatures -60 to 60 C hold for every place where gold is dug dry. */
 const fg_weather_column fg_weather_columns[FG_WEATHER_COLUMNS] = {
-    {"rain", "precipitation", FG_Q_WATER_DEPTH, FIELD(rain_m), true, 0.0, 1.9, "in"},
-    {"tmin", "temperature_min", FG_Q_TEMPERATURE, FIELD(weather.tmin_k), true, CELSIUS(-60.0),
-     CELSIUS(60.0), "degF"},
-    {"tmax", "temperature_max", FG_Q_TEMPERATURE, FIELD(weather.tmax_k), true, CELSIUS(-60.0),
-     CELSIUS(60.0), "degF"},
-    {"humidity", "humidity_mean", FG_Q_PERCENT, FIELD(weather.humidity_mean), false, 0.0, 1.0, "%"},
-    {"humidity_max", NULL, FG_Q_PERCENT, FIELD(weather.humidity_max), false, 0.0, 1.0, "%"},
-    {"humidity_min", NULL, FG_Q_PERCENT, FIELD(weather.humidity_min), false, 0.0, 1.0, "%"},
-    {"dewpoint", "dew_point", FG_Q_TEMPERATURE, FIELD(weather.dewpoint_k), false, CELSIUS(-60.0),
-     CELSIUS(40.0), "degF"},
-    {"vapour_pressure", "vapor_pressure", FG_Q_VAPOUR, FIELD(weather.vapour_pa), false, 0.0, 8e3,
-     "kPa"},
-    {"wind", "wind_speed", FG_Q_NOZZLE_SPEED, FIELD(weather.wind_m_s), false, 0.0, 60.0, "mph"},
-    {"sunshine", NULL, FG_Q_HOURS, FIELD(weather.sunshine_s), false, 0.0, 86400.0, "h"},
-    {"radiation", "solar_radiation", FG_Q_RADIATION, FIELD(weather.radiation_w_m2), false, 0.0,
-     520.0, "MJ/m2/day"},
+    {"rain", "precipitation", FIELD(rain_m), 0.0, 1.9, "in", FG_Q_WATER_DEPTH, true},
+    {"tmin", "temperature_min", FIELD(weather.tmin_k), CELSIUS(-60.0), CELSIUS(60.0), "degF",
+     FG_Q_TEMPERATURE, true},
+    {"tmax", "temperature_max", FIELD(weather.tmax_k), CELSIUS(-60.0), CELSIUS(60.0), "degF",
+     FG_Q_TEMPERATURE, true},
+    {"humidity", "humidity_mean", FIELD(weather.humidity_mean), 0.0, 1.0, "%", FG_Q_PERCENT, false},
+    {"humidity_max", NULL, FIELD(weather.humidity_max), 0.0, 1.0, "%", FG_Q_PERCENT, false},
+    {"humidity_min", NULL, FIELD(weather.humidity_min), 0.0, 1.0, "%", FG_Q_PERCENT, false},
+    {"dewpoint", "dew_point", FIELD(weather.dewpoint_k), CELSIUS(-60.0), CELSIUS(40.0), "degF",
+     FG_Q_TEMPERATURE, false},
+    {"vapour_pressure", "vapor_pressure", FIELD(weather.vapour_pa), 0.0, 8e3, "kPa", FG_Q_VAPOUR,
+     false},
+    {"wind", "wind_speed", FIELD(weather.wind_m_s), 0.0, 60.0, "mph", FG_Q_NOZZLE_SPEED, false},
+    {"sunshine", NULL, FIELD(weather.sunshine_s), 0.0, 86400.0, "h", FG_Q_HOURS, false},
+    {"radiation", "solar_radiation", FIELD(weather.radiation_w_m2), 0.0, 520.0, "MJ/m2/day",
+     FG_Q_RADIATION, false},
 };
 
 double *fg_weather_field(fg_weather_row *row, int column) {
@@ -49,7 +49,7 @@ static bool part(const char *cell, char name[NAME_MAX_LENGTH], char unit[NAME_MA
   if (length >= NAME_MAX_LENGTH || strlen(inside) >= NAME_MAX_LENGTH)
     return false;
   for (size_t i = 0; i < length; ++i)
-    name[i] = cell[i] == ' ' || cell[i] == '-' ? '_' : (char)tolower((unsigned char)cell[i]);
+    name[i] = (char)(cell[i] == ' ' || cell[i] == '-' ? '_' : tolower((unsigned char)cell[i]));
   name[length] = '\0';
   unit[0] = '\0';
   if (*inside == '\0')
@@ -127,8 +127,7 @@ static fg_status twice(fg_weather_file *file, const char *name) {
   return FG_ESCENARIO;
 }
 
-static fg_status known_column(fg_weather_file *file, size_t i, const char *name,
-                              const char *unit) {
+static fg_status known_column(fg_weather_file *file, size_t i, const char *name, const char *unit) {
   if (strcmp(name, file->monthly ? "month" : "date") == 0) {
     if (file->date_cell >= 0)
       return twice(file, name);

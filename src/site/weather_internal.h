@@ -10,19 +10,14 @@
 typedef struct fg_weather_column {
   const char *name;
   const char *alias;      /* another name for it, or NULL */
-  fg_quantity quantity;
   size_t offset;          /* in fg_weather_row */
-  bool needed;
   double lowest, highest; /* plausible, SI */
   const char *unit;       /* an example for messages: "degF" */
+  fg_quantity quantity;
+  bool needed;
 } fg_weather_column;
 
-enum {
-  FG_WEATHER_RAIN = 0,
-  FG_WEATHER_TMIN,
-  FG_WEATHER_TMAX,
-  FG_WEATHER_COLUMNS = 11
-};
+enum { FG_WEATHER_RAIN = 0, FG_WEATHER_TMIN, FG_WEATHER_TMAX, FG_WEATHER_COLUMNS = 11 };
 extern const fg_weather_column fg_weather_columns[FG_WEATHER_COLUMNS];
 
 double *fg_weather_field(fg_weather_row *row, int column);
@@ -33,7 +28,7 @@ typedef struct fg_weather_file {
   fg_complaints *complaints;
   bool monthly;
   int date_cell;
-  int cell_of[FG_WEATHER_COLUMNS]; /* -1: not there */
+  int cell_of[FG_WEATHER_COLUMNS];                              /* -1: not there */
   double factor[FG_WEATHER_COLUMNS], shift[FG_WEATHER_COLUMNS]; /* SI = number factor + shift */
   size_t width;
   size_t odd_rows; /* with values that contradict each other */

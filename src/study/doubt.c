@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "flourgold/drag.h"
+#include "flourgold/measuring.h"
 #include "flourgold/sinking.h"
 
 /* Inputs that move the kept share of fine gold most come first: the first columns of a
@@ -46,14 +47,22 @@ static void move_range(const fg_setting *setting, double value, fg_doubt *d) {
   }
 }
 
+/* A value worked out from a reading that is itself drawn moves with the reading. */
+static bool moves_with_reading(const fg_scenario *s, int row) {
+  if (s->origin[row] != FG_FROM_DERIVED)
+    return false;
+  const char *from = fg_setting_from(s, (size_t)row);
+  const int reading = from ? fg_setting_find(from) : -1;
+  return reading >= 0 && s->error_of[reading] > 0.0;
+}
+
 static bool describe_number(const fg_scenario *s, int row, fg_doubt *d) {
   const fg_setting *setting = &fg_settings[row];
   const double value = fg_setting_value(setting, s), spread = s->error_of[row];
   if (!isfinite(value))
     return false;
   *d = (fg_doubt){.row = row, .nominal = value};
-  /* A value worked out from a reading moves with the reading. */
-  if (spread > 0.0 && s->origin[row] == FG_FROM_DERIVED)
+  if (moves_with_reading(s, row))
     return false;
   if (spread > 0.0) {
     d->kind = FG_D_NORMAL;
@@ -77,10 +86,19 @@ static bool describe_number(const fg_scenario *s, int row, fg_doubt *d) {
   return d->high > d->low;
 }
 
+/* Other groups are outcomes, limits, or of another day's work. */
+static bool deck_feels(const char *key) {
+  static const char *const others[] = {"observed.", "limits.", "soil.", "sample.", "day."};
+  for (size_t i = 0; i < sizeof others / sizeof others[0]; ++i)
+    if (strncmp(key, others[i], strlen(others[i])) == 0)
+      return false;
+  return true;
+}
+
 static bool describe(const fg_scenario *s, int row, fg_doubt *d) {
   const fg_setting *setting = &fg_settings[row];
-  if (strncmp(setting->key, "observed.", 9) == 0)
-    return false; /* an outcome, not an input */
+  if (!deck_feels(setting->key))
+    return false;
   if (setting->type == FG_T_NUMBER)
     return describe_number(s, row, d);
   if (setting->type != FG_T_CHOICE || strncmp(setting->key, "closure.", 8) != 0)

@@ -3,9 +3,9 @@
 
 #include <math.h>
 
+#include "flourgold/household.h"
 #include "flourgold/loss.h"
 #include "flourgold/machine.h"
-#include "flourgold/household.h"
 #include "flourgold/settings.h"
 
 const double fg_fair_deviation = 2.0;
@@ -31,7 +31,8 @@ static fg_status stalls_at(const fg_scenario *run, double gate, bool *stalled) {
   fg_machine m;
   moved.run.gate_opening = gate;
   const fg_status status = fg_machine_solve(&moved, &m);
-  if (status == FG_OK) *stalled = m.stalled;
+  if (status == FG_OK)
+    *stalled = m.stalled;
   return status;
 }
 
@@ -41,9 +42,12 @@ static fg_status narrow(const fg_scenario *run, double running, double stalling,
     const double middle = 0.5 * (running + stalling);
     bool stalled = false;
     const fg_status status = stalls_at(run, middle, &stalled);
-    if (status != FG_OK) return status;
-    if (stalled) stalling = middle;
-    else running = middle;
+    if (status != FG_OK)
+      return status;
+    if (stalled)
+      stalling = middle;
+    else
+      running = middle;
   }
   *gate = 0.5 * (running + stalling);
   return FG_OK;
@@ -56,8 +60,10 @@ static fg_status expect_gate(const reading_case *c, expectation *e) {
     const double next = fmin(1.0, gate + gate_step);
     bool stalled = false;
     const fg_status status = stalls_at(&c->run, next, &stalled);
-    if (status != FG_OK) return status;
-    if (stalled) return narrow(&c->run, gate, next, &e->value);
+    if (status != FG_OK)
+      return status;
+    if (stalled)
+      return narrow(&c->run, gate, next, &e->value);
     gate = next;
   }
   *e = (expectation){1.0, FG_BOUND_AT_LEAST};
@@ -71,10 +77,12 @@ static fg_status fill_after(const fg_scenario *run, double seconds, double *fill
   fg_loss loss;
   timed.run.cleaning_interval = seconds;
   const fg_status status = fg_loss_run(&timed, &quick, &loss);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   const size_t upper = (loss.riffles + 1) / 2;
   double sum = 0.0;
-  for (size_t i = 0; i < upper; ++i) sum += loss.fill[i];
+  for (size_t i = 0; i < upper; ++i)
+    sum += loss.fill[i];
   *fill = sum / (double)upper;
   fg_loss_free(&loss);
   return FG_OK;
@@ -83,22 +91,28 @@ static fg_status fill_after(const fg_scenario *run, double seconds, double *fill
 /* Time to a full share, by halving in the logarithm to two parts in a hundred. */
 static fg_status expect_full(const reading_case *c, expectation *e) {
   double early = 60.0, late = 600.0, fill = 0.0;
-  for (;; late *= 2.0) {
+  for (;;) {
     const fg_status status = fill_after(&c->run, late, &fill);
-    if (status != FG_OK) return status;
-    if (fill >= full_share) break;
-    early = late;
+    if (status != FG_OK)
+      return status;
+    if (fill >= full_share)
+      break;
     if (late >= longest_s) {
       *e = (expectation){late, FG_BOUND_AT_LEAST};
       return FG_OK;
     }
+    early = late;
+    late *= 2.0;
   }
   while (late / early > 1.02) {
     const double middle = sqrt(early * late);
     const fg_status status = fill_after(&c->run, middle, &fill);
-    if (status != FG_OK) return status;
-    if (fill >= full_share) late = middle;
-    else early = middle;
+    if (status != FG_OK)
+      return status;
+    if (fill >= full_share)
+      late = middle;
+    else
+      early = middle;
   }
   e->value = sqrt(early * late);
   return FG_OK;
@@ -129,17 +143,19 @@ static const struct {
   const char *key;
   fg_status (*expect)(const reading_case *c, expectation *e);
 } observations[FG_OBSERVATIONS_MAX] = {
-    {"observed.box_pressure", expect_box},      {"observed.rotor_speed", expect_rotor},
-    {"observed.bed_depth", expect_depth},       {"observed.crossing_time", expect_crossing},
-    {"observed.gate_stop", expect_gate},        {"observed.full_minutes", expect_full},
+    {"observed.box_pressure", expect_box}, {"observed.rotor_speed", expect_rotor},
+    {"observed.bed_depth", expect_depth},  {"observed.crossing_time", expect_crossing},
+    {"observed.gate_stop", expect_gate},   {"observed.full_minutes", expect_full},
 };
 
 static void list_seen(const fg_scenario *s, fg_observed *o) {
   for (size_t i = 0; i < FG_OBSERVATIONS_MAX; ++i) {
     const int row = fg_setting_find(observations[i].key);
-    if (row < 0) continue;
+    if (row < 0)
+      continue;
     const double seen = fg_setting_value(&fg_settings[row], s);
-    if (!isfinite(seen) || !(s->error_of[row] > 0.0)) continue;
+    if (!isfinite(seen) || !(s->error_of[row] > 0.0))
+      continue;
     o->item[o->count++] = (fg_observation){
         .row = row, .seen = seen, .error = s->error_of[row], .predicted = NAN, .deviation = NAN};
   }
@@ -148,15 +164,18 @@ static void list_seen(const fg_scenario *s, fg_observed *o) {
 static fg_status predict_one(const reading_case *c, fg_observation *item) {
   expectation e = {NAN, FG_BOUND_NONE};
   for (size_t i = 0; i < FG_OBSERVATIONS_MAX; ++i) {
-    if (fg_setting_find(observations[i].key) != item->row) continue;
+    if (fg_setting_find(observations[i].key) != item->row)
+      continue;
     const fg_status status = observations[i].expect(c, &e);
-    if (status != FG_OK) return status;
+    if (status != FG_OK)
+      return status;
   }
   item->predicted = e.value;
   item->bound = e.bound;
   item->deviation = (item->seen - e.value) / item->error;
   /* Seen beyond a bound, it agrees with it. */
-  if ((double)e.bound * item->deviation > 0.0) item->deviation = 0.0;
+  if ((double)e.bound * item->deviation > 0.0)
+    item->deviation = 0.0;
   return FG_OK;
 }
 
@@ -167,15 +186,18 @@ fg_status fg_observe_predict(const fg_scenario *scenario, fg_observed *out) {
   if (o.count > 0) {
     fg_scenario_as_run(scenario, &c.run);
     const fg_status status = fg_machine_solve(&c.run, &c.machine);
-    if (status != FG_OK) return status;
+    if (status != FG_OK)
+      return status;
     o.stalled = c.machine.stalled;
   }
   for (size_t i = 0; i < o.count && !o.stalled; ++i) {
     const fg_status status = predict_one(&c, &o.item[i]);
-    if (status != FG_OK) return status;
+    if (status != FG_OK)
+      return status;
     o.misfit += o.item[i].deviation * o.item[i].deviation;
   }
-  if (o.stalled) o.misfit = INFINITY;
+  if (o.stalled)
+    o.misfit = INFINITY;
   o.log_likelihood = -0.5 * o.misfit;
   *out = o;
   return FG_OK;
@@ -183,6 +205,7 @@ fg_status fg_observe_predict(const fg_scenario *scenario, fg_observed *out) {
 
 bool fg_observe_agrees(const fg_observed *observed) {
   for (size_t i = 0; i < observed->count; ++i)
-    if (!(fabs(observed->item[i].deviation) <= fg_fair_deviation)) return false;
+    if (!(fabs(observed->item[i].deviation) <= fg_fair_deviation))
+      return false;
   return true;
 }

@@ -15,20 +15,23 @@ enum { SIDES = 2, REFINED = 4, STEPS = 9, GRID = 40 };
 typedef struct candidate {
   int row;
   double now, end[SIDES];
-  bool known[SIDES];          /* the model has an answer there */
+  bool known[SIDES]; /* the model has an answer there */
   fg_observed at[SIDES];
-  double value, misfit;       /* the best so far */
+  double value, misfit; /* the best so far */
 } candidate;
 
 /* Doubt of a setting: likely range of an assumed one, two errors of a given one. */
 static bool doubt_of(const fg_scenario *s, size_t row, candidate *c) {
   const fg_setting *setting = &fg_settings[row];
-  if (setting->type != FG_T_NUMBER || strncmp(setting->key, "observed.", 9) == 0) return false;
+  if (setting->type != FG_T_NUMBER || strncmp(setting->key, "observed.", 9) == 0)
+    return false;
   c->now = fg_setting_value(setting, s);
-  if (!isfinite(c->now)) return false;
+  if (!isfinite(c->now))
+    return false;
   if (s->origin[row] >= FG_FROM_CATALOGUE) {
     const double error = s->error_of[row];
-    if (!(error > 0.0)) return false;
+    if (!(error > 0.0))
+      return false;
     c->end[0] = c->now - 2.0 * error;
     c->end[1] = c->now + 2.0 * error;
   } else if (fg_setting_from(s, row) != NULL || !fg_likely_range(row, &c->end[0], &c->end[1])) {
@@ -42,8 +45,7 @@ static bool doubt_of(const fg_scenario *s, size_t row, candidate *c) {
 
 static bool observe_at(const fg_scenario *s, int row, double value, fg_observed *o) {
   fg_scenario moved = *s;
-  return fg_scenario_correct(&moved, row, value) == FG_OK &&
-         fg_observe_predict(&moved, o) == FG_OK;
+  return fg_scenario_correct(&moved, row, value) == FG_OK && fg_observe_predict(&moved, o) == FG_OK;
 }
 
 /* Misfit part of the way to an end, the deviations taken as straight lines. */
@@ -62,12 +64,14 @@ static void guess(const fg_observed *nominal, candidate *c) {
   c->value = c->now;
   c->misfit = nominal->misfit;
   for (int side = 0; side < SIDES; ++side) {
-    if (!c->known[side] || c->at[side].stalled) continue;
+    if (!c->known[side] || c->at[side].stalled)
+      continue;
     for (int i = nominal->stalled ? GRID : 1; i <= GRID; ++i) {
       const double part = (double)i / GRID;
-      const double misfit = nominal->stalled ? c->at[side].misfit
-                                             : misfit_along(nominal, &c->at[side], part);
-      if (!(misfit < c->misfit)) continue;
+      const double misfit =
+          nominal->stalled ? c->at[side].misfit : misfit_along(nominal, &c->at[side], part);
+      if (!(misfit < c->misfit))
+        continue;
       c->misfit = misfit;
       c->value = c->now + part * (c->end[side] - c->now);
     }
@@ -85,10 +89,14 @@ static void refine(const fg_scenario *s, candidate *c) {
     fg_observed o[2];
     const double left = observe_at(s, c->row, a, &o[0]) ? o[0].misfit : (double)INFINITY;
     const double right = observe_at(s, c->row, b, &o[1]) ? o[1].misfit : (double)INFINITY;
-    if (left < least) best = a, least = left;
-    if (right < least) best = b, least = right;
-    if (left <= right) high = b;
-    else low = a;
+    if (left < least)
+      best = a, least = left;
+    if (right < least)
+      best = b, least = right;
+    if (left <= right)
+      high = b;
+    else
+      low = a;
     a = high - golden * (high - low);
     b = low + golden * (high - low);
   }
@@ -109,24 +117,27 @@ static int by_misfit(const void *left, const void *right) {
 fg_status fg_observe_explain(const fg_scenario *scenario, const fg_observed *nominal,
                              fg_suspect *suspects, size_t most, size_t *count) {
   candidate *all = calloc(fg_settings_count, sizeof *all);
-  if (!all) return FG_EMEMORY;
+  if (!all)
+    return FG_EMEMORY;
   size_t n = 0, found = 0;
   for (size_t row = 0; row < fg_settings_count; ++row) {
     candidate *c = &all[n];
-    if (!doubt_of(scenario, row, c)) continue;
+    if (!doubt_of(scenario, row, c))
+      continue;
     for (int side = 0; side < SIDES; ++side)
       c->known[side] = observe_at(scenario, c->row, c->end[side], &c->at[side]);
     guess(nominal, c);
-    if (c->misfit < nominal->misfit) ++n;
+    if (c->misfit < nominal->misfit)
+      ++n;
   }
   qsort(all, n, sizeof *all, by_misfit);
   const size_t tried = n < REFINED ? n : REFINED;
-  for (size_t i = 0; i < tried; ++i) refine(scenario, &all[i]);
+  for (size_t i = 0; i < tried; ++i)
+    refine(scenario, &all[i]);
   qsort(all, tried, sizeof *all, by_misfit);
   for (size_t i = 0; i < tried && found < most; ++i)
     if (isfinite(all[i].misfit) && !(all[i].misfit > 0.5 * nominal->misfit))
-      suspects[found++] =
-          (fg_suspect){all[i].row, all[i].value, all[i].now, all[i].misfit};
+      suspects[found++] = (fg_suspect){all[i].row, all[i].value, all[i].now, all[i].misfit};
   free(all);
   *count = found;
   return FG_OK;

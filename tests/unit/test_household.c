@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cli/start.h"
 #include "flourgold/config.h"
 #include "flourgold/grain.h"
 #include "flourgold/household.h"
@@ -18,9 +19,10 @@
 #include "flourgold/settings.h"
 #include "flourgold/worth.h"
 
-static const char site_part[] = "site = { elevation = \"2000 ft\"; };\n"
-                                "blower = { free_volume = \"445 cfm\"; nozzle_speed = \"190 mph\"; };\n"
-                                "run = { throttle = 0.65; gate_opening = 0.8; feed = \"0.25 kg/s\"; };\n";
+static const char site_part[] =
+    "site = { elevation = \"2000 ft\"; };\n"
+    "blower = { free_volume = \"445 cfm\"; nozzle_speed = \"190 mph\"; };\n"
+    "run = { throttle = 0.65; gate_opening = 0.8; feed = \"0.25 kg/s\"; };\n";
 static const char deck_part[] = "length = \"0.8 m\"; width = \"0.3 m\"; riffles = 7; ";
 
 static fg_complaints complaints;
@@ -48,7 +50,8 @@ static void expect_refused(const char *text, const char *part) {
   if (read_text(text, &s) == FG_OK)
     fail_msg("taken, though \"%s\" was due:\n%s", part, text);
   for (size_t i = 0; i < complaints.count; ++i)
-    if (strstr(complaints.lines[i], part) != NULL) return;
+    if (strstr(complaints.lines[i], part) != NULL)
+      return;
   fail_msg("nothing said \"%s\"; said \"%s\"", part, complaints.lines[0]);
 }
 
@@ -149,14 +152,15 @@ static void test_shake_follows_air(void **state) {
   assert_true(fd >= 0);
   FILE *file = fdopen(fd, "w");
   assert_non_null(file);
-  fputs(scenario_text("", "speed = \"1500 rpm\"; stroke = \"0.6 mm\";", ""), file);
+  assert_true(fputs(scenario_text("", "speed = \"1500 rpm\"; stroke = \"0.6 mm\";", ""), file) >=
+              0);
   assert_int_equal(fclose(file), 0);
   fg_scenario at_file, at_full;
   const char *full[] = {"run.throttle=1"};
   fg_complaints_free(&complaints);
   assert_int_equal(fg_scenario_read(path, NULL, 0, &at_file, &complaints), FG_OK);
   assert_int_equal(fg_scenario_read(path, full, 1, &at_full, &complaints), FG_OK);
-  remove(path);
+  assert_int_equal(remove(path), 0);
   assert_close(at_full.shaker.rated_speed, at_file.shaker.rated_speed, 1e-12);
   assert_close(at_full.shaker.unbalance, at_file.shaker.unbalance, 1e-12);
   fg_machine low, high;
@@ -188,17 +192,17 @@ static void test_correcting(void **state) {
 static void test_ground_readings(void **state) {
   (void)state;
   fg_scenario s;
-  expect_read(scenario_text("", "", "ground = { bucket_weight = \"30 kg +- 0.5 kg\"; "
-                                    "jar_sand = \"8 cm\"; jar_silt = \"1.5 cm\"; "
-                                    "jar_clay = \"5 mm +- 1 mm\"; };\n"
-                                    "hose = { kind = \"smooth\"; };"),
+  expect_read(scenario_text("", "",
+                            "ground = { bucket_weight = \"30 kg +- 0.5 kg\"; "
+                            "jar_sand = \"8 cm\"; jar_silt = \"1.5 cm\"; "
+                            "jar_clay = \"5 mm +- 1 mm\"; };\n"
+                            "hose = { kind = \"smooth\"; };"),
               &s);
   assert_close(s.ground.bulk_density, 30.0 / 0.01892705892, 1e-12);
   assert_close(error_of(&s, "ground.bulk_density"), 0.5 / 0.01892705892, 1e-12);
   assert_close(s.ground.clay, 0.05, 1e-12);
   /* 1 mm of the clay's own, 1/16 in of the others, over 10 cm */
-  assert_close(error_of(&s, "ground.clay"),
-               hypot(0.95 * 0.01, 0.05 * 0.015875 * sqrt(2.0)), 1e-9);
+  assert_close(error_of(&s, "ground.clay"), hypot(0.95 * 0.01, 0.05 * 0.015875 * sqrt(2.0)), 1e-9);
   assert_true(s.hose.roughness < 0.001);
 }
 
@@ -207,8 +211,9 @@ static void test_ground_readings(void **state) {
 static void test_sieves_of_a_lognormal(void **state) {
   (void)state;
   char list[2000] = "";
-  double above = 0.0, opening = 16e-3;
-  for (int i = 0; i < 20; ++i, opening /= sqrt(2.0)) {
+  double above = 0.0;
+  for (int i = 0; i < 20; ++i) {
+    const double opening = 16e-3 * pow(2.0, -0.5 * i);
     const double share = 1.0 - fg_lognormal_cdf(opening, 1.9e-3, 3.0) - above;
     above += share;
     const size_t used = strlen(list);
@@ -272,6 +277,10 @@ static void test_refusals(void **state) {
       {"sieves = ((\"2 mm\",\"-1 g\"),(\"pan\",\"1 g\"))", "negative"},
       {"sieves = \"2 mm\"", "a list is needed"},
       {"sieves = ()", "pan"},
+      {"sieves = ((\"2 mm\",1e308),(\"pan\",1e308))", "too large"},
+      {"sieves = ((\"2 mm\",0.5),(\"pan\",0.5),(\"all\",1),(\"all\",1))", "twice"},
+      {"sieves = ((\"2 mm\",0.5),(\"pan\",0.5),(\"all\",0))", "cannot be zero"},
+      {"sieves = ((1,2,3))", "pair"},
       {"median_grain = \"1 mm\"; sieves = ((\"2 mm\",\"1 g\"),(\"pan\",\"1 g\"))", "is given too"},
       {"clay = \"stiff\"", "none, trace, some, sticky"},
       {"clay = \"some\"; jar_clay = \"1 mm\"", "is given too"},
@@ -383,9 +392,10 @@ static void test_errors_in_scenarios(void **state) {
   /* a volume basis: the error follows the bulk density */
   fg_scenario by_bucket;
   char text[600];
-  snprintf(text, sizeof text, "deck = { %s };\nblower = { free_volume = \"445 cfm\"; "
-                              "nozzle_speed = \"190 mph\"; };\n"
-                              "run = { feed = \"2 +- 0.2 min/bucket\"; };",
+  snprintf(text, sizeof text,
+           "deck = { %s };\nblower = { free_volume = \"445 cfm\"; "
+           "nozzle_speed = \"190 mph\"; };\n"
+           "run = { feed = \"2 +- 0.2 min/bucket\"; };",
            deck_part);
   expect_read(text, &by_bucket);
   assert_close(error_of(&by_bucket, "run.feed") / by_bucket.run.feed, 0.1, 1e-12);
@@ -458,7 +468,8 @@ static void test_costly_observations(void **state) {
   s.run.cleaning_interval = o.item[1].predicted;
   assert_int_equal(fg_loss_run(&s, NULL, &loss), FG_OK);
   double fill = 0.0;
-  for (size_t i = 0; i < 4; ++i) fill += 0.25 * loss.fill[i];
+  for (size_t i = 0; i < 4; ++i)
+    fill += 0.25 * loss.fill[i];
   assert_within(fill, 0.9, 0.05);
   fg_loss_free(&loss);
   /* half the throttle and a heavy feed stop at some gate */
@@ -486,8 +497,9 @@ static void test_a_stall_weighs_nothing(void **state) {
   (void)state;
   fg_scenario s;
   fg_observed o;
-  expect_read(scenario_text("", "", "ground = { moisture = \"6 %\"; clay = \"0 %\"; };\n"
-                                    "observed = { bed_depth = \"1/4 in\"; };"),
+  expect_read(scenario_text("", "",
+                            "ground = { moisture = \"6 %\"; clay = \"0 %\"; };\n"
+                            "observed = { bed_depth = \"1/4 in\"; };"),
               &s);
   s.as_run.throttle = 0.2;
   s.as_run.feed = 1.5;
@@ -511,7 +523,8 @@ static void test_worth(void **state) {
   for (size_t i = 0; i < count; ++i) {
     assert_string_not_equal(worths[i].how->key, "ground.moisture");
     assert_string_not_equal(worths[i].how->key, "run.throttle");
-    if (i > 0) assert_true(worths[i].swing <= worths[i - 1].swing);
+    if (i > 0)
+      assert_true(worths[i].swing <= worths[i - 1].swing);
   }
 }
 
@@ -522,16 +535,44 @@ static void test_texture(void **state) {
     double sand, silt, clay;
     const char *name;
   } cases[] = {
-      {0.92, 0.05, 0.03, "sand"},           {0.82, 0.12, 0.06, "loamy sand"},
-      {0.65, 0.25, 0.10, "sandy loam"},     {0.42, 0.40, 0.18, "loam"},
-      {0.20, 0.65, 0.15, "silt loam"},      {0.06, 0.88, 0.06, "silt"},
-      {0.60, 0.13, 0.27, "sandy clay loam"}, {0.33, 0.33, 0.34, "clay loam"},
-      {0.10, 0.56, 0.34, "silty clay loam"}, {0.52, 0.06, 0.42, "sandy clay"},
-      {0.06, 0.47, 0.47, "silty clay"},     {0.20, 0.20, 0.60, "clay"},
+      {0.92, 0.05, 0.03, "sand"},
+      {0.82, 0.12, 0.06, "loamy sand"},
+      {0.65, 0.25, 0.10, "sandy loam"},
+      {0.42, 0.40, 0.18, "loam"},
+      {0.20, 0.65, 0.15, "silt loam"},
+      {0.06, 0.88, 0.06, "silt"},
+      {0.60, 0.13, 0.27, "sandy clay loam"},
+      {0.33, 0.33, 0.34, "clay loam"},
+      {0.10, 0.56, 0.34, "silty clay loam"},
+      {0.52, 0.06, 0.42, "sandy clay"},
+      {0.06, 0.47, 0.47, "silty clay"},
+      {0.20, 0.20, 0.60, "clay"},
   };
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; ++i)
     assert_string_equal(fg_texture_class(cases[i].sand, cases[i].silt, cases[i].clay),
                         cases[i].name);
+}
+
+/* All answers in brackets, and none known at all, make scenarios that run. */
+static void test_start_makes_scenarios(void **state) {
+  (void)state;
+  for (int known = 0; known < 2; ++known) {
+    char answers[32][FG_ANSWER_MAX];
+    char message[200];
+    fg_text out = {0};
+    fg_scenario s;
+    assert_true(fg_questions_count <= 32);
+    for (size_t i = 0; i < fg_questions_count; ++i) {
+      assert_true(fg_answer_fits(&fg_questions[i], fg_questions[i].usual, message, sizeof message));
+      snprintf(answers[i], FG_ANSWER_MAX, "%s", known ? fg_questions[i].usual : "?");
+    }
+    fg_start_scenario((const char(*)[FG_ANSWER_MAX])answers, &out);
+    char *text = fg_text_take(&out, NULL);
+    assert_non_null(text);
+    expect_read(text, &s);
+    free(text);
+    assert_between(kept_of(&s), 0.1, 1.0);
+  }
 }
 
 /* Every row that tells how to measure names a setting, and has a line to fill in. */
@@ -565,6 +606,7 @@ int main(void) {
       cmocka_unit_test(test_a_stall_weighs_nothing),
       cmocka_unit_test(test_worth),
       cmocka_unit_test(test_texture),
+      cmocka_unit_test(test_start_makes_scenarios),
       cmocka_unit_test(test_measuring_table),
   };
   const int code = FG_RUN_GROUP(tests);

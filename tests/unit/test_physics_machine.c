@@ -185,8 +185,23 @@ static void test_largest_charge(void **state) {
   assert_int_equal(fg_static_pull(1e-5, 17500, -1e-6, &pull), FG_EDOMAIN);
 }
 
+/* A block on a level plate slips once the plate's acceleration passes mu g (Coulomb); on a slope
+ * too steep for its friction it slips at any shake; shaken hard, it stays behind altogether. */
+static void test_slip_over_a_shaken_deck(void **state) {
+  (void)state;
+  assert_within(fg_slip_share(0.499, 0.5, 0.0), 0.0, 0.0);
+  assert_true(fg_slip_share(0.501, 0.5, 0.0) > 0.0);
+  assert_within(fg_slip_share(0.0, 0.5, 0.0), 0.0, 0.0);
+  assert_within(fg_slip_share(0.0, 0.3, 0.35), 1.0, 0.0); /* sin 0.35 = 0.343 > 0.3 */
+  assert_close(fg_slip_share(1e4, 0.5, 0.0), 1.0, 1e-8);
+  /* Pulls at right angles: friction 0.5 against 0.3 down the slope leaves 0.4 across. */
+  assert_within(fg_slip_share(0.3999, 0.5, asin(0.3)), 0.0, 0.0);
+  assert_close(fg_slip_share(0.5, 0.5, asin(0.3)), 0.6, 1e-12); /* sqrt(1 - 0.64) */
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_slip_over_a_shaken_deck),
       cmocka_unit_test(test_a_curve_goes_through_its_points_and_falls),
       cmocka_unit_test(test_bad_curves_are_refused),
       cmocka_unit_test(test_fan_laws_hold_exactly),
