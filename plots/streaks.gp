@@ -25,30 +25,30 @@ load ARG0[1:strlen(ARG0)-10].'common.gp'
 stats DATA every ::0::0 using (HEADING = strcol(2), 1) nooutput
 UNIT = strstrt(HEADING, '_ft') ? 'ft' : 'm'
 # Each kind by itself.
-# A kind without a row would have no table: each begins with a row that is no place.
+# A kind without a row would have no table: each begins with a row far outside.
 $BAND << EOD
-NaN NaN NaN NaN NaN
+1e12 1e12 1e12 1e12 0
 EOD
 $CONTOUR << EOD
-NaN NaN NaN NaN
+1e12 1e12 0 0
 EOD
 $CUT << EOD
-NaN NaN NaN NaN
+1e12 1e12 0 0
 EOD
 $WASH << EOD
-NaN NaN NaN NaN
+1e12 1e12 0 0
 EOD
 $READING << EOD
-NaN NaN NaN NaN
+1e12 1e12 0 0
 EOD
 $FLAG << EOD
-NaN NaN NaN NaN
+1e12 1e12 0 0
 EOD
 $NEXT << EOD
-NaN NaN NaN NaN
+1e12 1e12 0 0
 EOD
 $WORKINGS << EOD
-NaN NaN NaN NaN
+1e12 1e12 0 0
 EOD
 set table $FRAME
 plot DATA skip 1 using 2:3:4:5:6 with table if (strcol(1) eq 'frame')

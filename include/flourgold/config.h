@@ -53,6 +53,19 @@ fg_status fg_parse_measured(const char *text, fg_quantity quantity, double *si, 
 fg_status fg_scenario_read_text(const char *path, const char *text, fg_scenario *out,
                                 fg_complaints *complaints);
 
+/* Every blower of a catalogue in the place of the scenario's own, resolved: *each (the caller
+ * frees it) holds *count scenarios, named in blower.name, in the order of the catalogue.  What
+ * the machine's readings gave stays as it was.  catalogue NULL: the one the scenario would use.
+ * FG_EIO, FG_ESCENARIO and FG_EMEMORY with complaints; a catalogue without blowers is a fault. */
+fg_status fg_catalogue_read(const char *catalogue, const fg_scenario *scenario, fg_scenario **each,
+                            size_t *count, fg_complaints *complaints);
+
+/* A blower by its label, "450 cfm, 170 mph" or with its kind behind ("..., battery"), in the
+ * place of the scenario's own, resolved.  Mass, fuel and noise count as assumed.  On
+ * FG_ESCENARIO a sentence in message[size] says what is wrong and what would be right. */
+fg_status fg_blower_label(const char *label, const fg_scenario *scenario, fg_scenario *out,
+                          char *message, size_t size);
+
 /* Frees the unit system that the first conversion loaded. */
 void fg_units_free(void);
 

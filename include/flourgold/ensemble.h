@@ -36,6 +36,21 @@ typedef void (*fg_judge)(const fg_scenario *member, size_t index, void *context)
 fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count, fg_judge judge,
                       void *context);
 
+/* Weights of the members by what was seen on the running machine (observed.*): the likelihood of
+ * the readings with their errors, scaled to a mean of 1.  A member that has no answer weighs
+ * nothing.  Without readings, or when no member can have shown them, all weigh 1.  *effective:
+ * Kish's effective sample size, 0 in the last case; *weighed: whether there are readings. */
+fg_status fg_plan_weigh(const fg_plan *plan, const fg_scenario *base, double *weight,
+                        double *effective, bool *weighed);
+
+/* Fewer effective members than this: model and readings contradict each other. */
+extern const double fg_least_effective;
+
+/* A plan of the same size whose members are drawn from another by weight, each in proportion,
+ * and so that the first few are a fair choice too (golden-ratio sequence over the cumulated
+ * weight). */
+fg_status fg_plan_resample(const fg_plan *plan, const double *weight, fg_plan *resampled);
+
 /* The 10, 50 and 90 % figures of every number in a run: structs of the same shape, whose
  * counts, flags and names are the nominal run's; by_riffle is not told. */
 enum { FG_LOW = 0, FG_MID = 1, FG_HIGH = 2 };
@@ -45,7 +60,8 @@ typedef struct fg_bands {
   size_t samples;
   unsigned long seed;
   double stall_share; /* weight of the members that stall, 0-1 */
-  double effective;   /* Kish's effective sample size after weighing by observations */
+  double effective;   /* Kish's effective sample size after weighing by observations; 0: no
+                              member can have shown them, and all weigh the same */
   bool weighed;       /* readings on the running machine took part */
   double *output;     /* [samples] kept share of all gold; NaN: stalled or out of range */
   double *fine;       /* [samples] kept share of the fine gold */

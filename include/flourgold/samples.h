@@ -31,6 +31,11 @@ double fg_effective_size(const double *weights, size_t count);
 fg_status fg_first_order_given_data(const double *table, const double *output, size_t rows,
                                     size_t columns, size_t bins, double *indices);
 
+/* The same with a weight for each row (NULL: equal); rows whose output is NaN are passed over.
+ * Bins hold equal weight, and Kish's effective size stands for the count of rows. */
+fg_status fg_first_order_weighted(const double *table, const double *output, const double *weights,
+                                  size_t rows, size_t columns, size_t bins, double *indices);
+
 /* The same by design: two independent tables A and B and, for each input, A with that column of
  * B; Saltelli et al., Comput. Phys. Commun. 181:259, 2010, estimator (b) of their table 2, with
  * Jansen's for the total.  f takes a point of the unit cube.  Either result may be NULL. */

@@ -108,8 +108,8 @@ typedef struct fg_streaks {
 
 /* Works all of it out.  A model is chosen among the candidates by the logarithmic score of
  * leaving out each reading in turn; a simpler one wins ties (score sums within 2).
- * FG_EDOMAIN: fewer than 3 places, or all readings alike (nothing to rank); FG_ENOROOT: a
- * kriging system cannot be solved with the model given; FG_EMEMORY.  Free with
+ * FG_EDOMAIN: fewer than 3 places, or all readings alike (nothing to rank, nor a variogram to fit);
+ * FG_ENOROOT: a kriging system cannot be solved with the model given; FG_EMEMORY.  Free with
  * fg_streaks_free() after FG_OK. */
 fg_status fg_streaks_run(const fg_readings *readings, const fg_streaks_options *options,
                          fg_streaks *streaks);

@@ -33,7 +33,7 @@ typedef enum fg_aim {
 
 typedef struct fg_knob_range {
   bool free;
-  double low, high;      /* SI; from the group limits and the settings table */
+  double low, high; /* SI; from the group limits and the settings table */
 } fg_knob_range;
 
 enum { FG_SCREENS_MAX = 8 };
@@ -41,19 +41,21 @@ enum { FG_SCREENS_MAX = 8 };
 typedef struct fg_tune_options {
   fg_aim aim;
   fg_knob_range knob[FG_KNOBS];
-  size_t screens;                  /* openings owned, for a free screen */
+  size_t screens; /* openings owned, for a free screen */
   double screen_m[FG_SCREENS_MAX];
-  size_t samples;                  /* members that judge the final candidates */
-  size_t search_samples;           /* members of the search; 0: default */
+  size_t samples;        /* members that judge the final candidates */
+  size_t search_samples; /* members of the search; 0: default */
   unsigned long seed;
-  bool quick;                      /* fewer candidates: for one cell of a table */
-  bool exact;                      /* judged on the nominal run alone */
+  bool quick;            /* fewer candidates: for one cell of a table */
+  bool hinted;           /* start from `hint` too: a place good for like ground */
+  double hint[FG_KNOBS]; /* SI */
+  bool exact;            /* judged on the nominal run alone */
 } fg_tune_options;
 
 /* One setting of all knobs and what the ensemble says of it. */
 typedef struct fg_judged {
-  double at[FG_KNOBS];   /* SI */
-  double aim;            /* kg/s of gold, or a share; mean over members, stalls as 0 */
+  double at[FG_KNOBS]; /* SI */
+  double aim;          /* kg/s of gold, or a share; mean over members, stalls as 0 */
   double stall_share;
 } fg_judged;
 
@@ -65,10 +67,13 @@ typedef struct fg_spread {
 typedef struct fg_tuned {
   fg_judged best, present;
   fg_spread best_kept, best_kg_s, present_kept, present_kg_s;
-  bool edge_low[FG_KNOBS], edge_high[FG_KNOBS]; /* the range, not the physics, set it */
+  bool edge_low[FG_KNOBS], edge_high[FG_KNOBS];   /* the range, not the physics, set it */
   double good_low[FG_KNOBS], good_high[FG_KNOBS]; /* where the aim is within 3 % of the best */
-  fg_spread gain;        /* of the aim, best over present less 1, by member */
-  size_t runs;           /* of the model */
+  double better_share; /* of the members that keep anything now: how many gain */
+  bool weighed;        /* the members were weighed by readings on the running machine */
+  double effective;    /* effective sample size then; 0: no member can have shown them */
+  fg_spread gain;      /* of the aim, best over present less 1, by member */
+  size_t runs;         /* of the model */
 } fg_tuned;
 
 /* Defaults for a scenario: every knob but the screen free (the screen too when limits.screens
@@ -84,9 +89,12 @@ void fg_tune_present(const fg_scenario *scenario, double at[FG_KNOBS]);
 fg_status fg_tune_judge(const fg_scenario *scenario, const fg_plan *plan, size_t count, fg_aim aim,
                         const double at[FG_KNOBS], fg_judged *judged);
 
-/* Searches: a low-discrepancy set of candidates, then simplex searches (GSL's nmsimplex2) from
- * the best of them, then all members on the best few.  FG_ESTALL when every candidate stalls in
- * every member. */
+/* Searches: a low-discrepancy set of candidates, the better of them judged again by more members,
+ * then climbing by response surfaces (Box & Wilson, J. R. Statist. Soc. B 13:1, 1951) from the
+ * best places apart from each other, then all members on what these find.  Among settings as good
+ * as each other (0.2 % over the whole range) the lower throttle wins: less noise, fuel and dust.
+ * The present setting is kept when nothing found is better and it lies within the ranges.
+ * FG_ESTALL when every candidate stalls in every member. */
 fg_status fg_tune_run(const fg_scenario *scenario, const fg_tune_options *options, fg_tuned *tuned);
 
 #endif

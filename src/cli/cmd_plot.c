@@ -7,6 +7,7 @@
 #include "cli/cli.h"
 #include "cli/dry_call.h"
 #include "flourgold/dry_report.h"
+#include "flourgold/cleanup.h"
 #include "flourgold/config.h"
 #include "flourgold/plot.h"
 
@@ -108,6 +109,9 @@ int fg_cmd_plot(fg_call *call) {
     code = check_size(call, size_m, &scenario);
   if (code != FG_EXIT_DONE)
     return code;
+  if (strcmp(picture->name, "cleanup") == 0 &&
+      fg_cleanup_check(&scenario, message, sizeof message) != FG_OK)
+    return fg_call_fail("%s: %s", scenario.file, message);
   fg_plot plot = {0};
   fg_status status = fg_plot_make(picture, &scenario, call->units, size_m, &plot);
   if (status == FG_ESTALL)

@@ -28,6 +28,26 @@ static const fg_option loss_options[] = {
     {NULL, NULL, NULL},
 };
 
+static const fg_option doubts_options[] = {
+    {"--samples", "N", "runs with every doubtful input drawn anew (default 1024, at least 256)"},
+    {"--seed", "S", "seed of the draws (default 1)"},
+    {NULL, NULL, NULL},
+};
+
+static const fg_option blowers_options[] = {
+    {"--catalogue", "CATALOGUE", "your own list of blowers in place of the one that comes along"},
+    {"--label", "LABEL", "a blower by its label, as '450 cfm, 170 mph'; may be repeated"},
+    {"--samples", "N", "runs that judge a blower, every doubtful input drawn anew (default 64)"},
+    {"--seed", "S", "seed of the draws (default 1)"},
+    {"--exact", NULL, "the nominal run alone, without bands"},
+    {NULL, NULL, NULL},
+};
+
+static const fg_option cleanup_options[] = {
+    FG_ENSEMBLE_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
 static const fg_option plot_options[] = {
     {"--size", "SIZE", "the gold shown by the picture deck: '0.2 mm' or '70 mesh'"},
     FG_DRYING_OPTIONS,
@@ -116,6 +136,55 @@ const fg_command fg_commands[] = {
         .files = FG_FILES_ONE,
         .options = settle_options,
         .run = fg_cmd_settle,
+    },
+    {
+        .name = "doubts",
+        .group = RUNNING,
+        .summary = "which inputs make the answer doubtful, and what measuring them would bring",
+        .usage = "FILE [options]",
+        .example = "flourgold doubts configs/demo.cfg",
+        .details = "Draws every doubtful input anew, runs the model each time, and tells how much "
+                   "of the spread in the kept gold each input causes by itself (first-order "
+                   "indices of Sobol, estimated from the sample: Plischke et al. 2013). Only "
+                   "shares above what chance gives, found by shuffling, are told. For the "
+                   "strongest the runs are made again with that input known four times better.",
+        .files = FG_FILES_ONE,
+        .options = doubts_options,
+        .run = fg_cmd_doubts,
+    },
+    {
+        .name = "blowers",
+        .group = RUNNING,
+        .summary = "every class of blower on this deck, each at its own best settings",
+        .usage = "FILE [options]",
+        .example = "flourgold blowers configs/demo.cfg --label '450 cfm, 170 mph'",
+        .details = "Each blower of the catalogue, the scenario's own and each --label is tuned on "
+                   "this deck (throttle, gate, slope, feed) and then judged: air and pressure "
+                   "that reach the deck, share bled away, gold an hour, margin to a stall, fuel, "
+                   "weight, noise and what altitude costs. A LABEL is 'VOLUME, SPEED' or 'VOLUME, "
+                   "SPEED, KIND' with two_stroke (assumed), four_stroke, battery or mains.\n"
+                   "A scenario that says nothing of the ground is judged on three kinds of it. "
+                   "A blower that cannot carry the bed is told as such; the exit status is 1 when "
+                   "none can.",
+        .files = FG_FILES_ONE,
+        .options = blowers_options,
+        .run = fg_cmd_blowers,
+    },
+    {
+        .name = "cleanup",
+        .group = RUNNING,
+        .summary = "when to clean the riffles, and how much concentrate comes of it",
+        .usage = "FILE [options]",
+        .example = "flourgold cleanup configs/demo.cfg",
+        .details = "Follows the riffles from a cleaning on: how they fill with black sand, what is "
+                   "kept just then and on the whole, and the interval that brings most gold when "
+                   "each stop costs run.cleaning_time (the gold of a cycle over its length, "
+                   "renewal-reward). The shift, run.hours, is parted into whole batches.\n"
+                   "In the bands a run that stalls counts as no gold. Common practice, 30 to 45 "
+                   "minutes, is held against ordinary and black-sand ground.",
+        .files = FG_FILES_ONE,
+        .options = cleanup_options,
+        .run = fg_cmd_cleanup,
     },
     {
         .name = "plot",

@@ -11,9 +11,7 @@
 
 enum { NAMES_SHOWN = 40 };
 
-/* The catalogue's path: named by the environment, beside the scenario, or the one that
- * comes with the program.  False when there is none. */
-static bool find_catalogue(const char *scenario_path, char path[PATH_MAX]) {
+bool fg_catalogue_path(const char *scenario_path, char *path) {
   const char *named = getenv("FLOURGOLD_CATALOGUE");
   if (named != NULL && *named != '\0')
     return snprintf(path, PATH_MAX, "%s", named) < PATH_MAX;
@@ -29,7 +27,7 @@ static bool find_catalogue(const char *scenario_path, char path[PATH_MAX]) {
 static bool load_catalogue(fg_reader *reader, const fg_place *place) {
   char path[PATH_MAX];
   fg_document *catalogue = &reader->catalogue;
-  if (!find_catalogue(reader->path, path)) {
+  if (!fg_catalogue_path(reader->path, path)) {
     fg_fault_add(&reader->faults, place, "blower",
                  "no blower catalogue found; put a blowers.cfg beside the scenario, name one in "
                  "FLOURGOLD_CATALOGUE, or describe the blower in a group");

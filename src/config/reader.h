@@ -97,6 +97,10 @@ void fg_read_whole_group(fg_reader *reader, const char *name, const fg_value *va
 void fg_catalogue_blower(fg_reader *reader, const char *name, const fg_place *place,
                          fg_origin origin);
 
+/* The catalogue's path: named by the environment, beside the scenario, or the one that comes
+ * with the program; path has room for PATH_MAX.  False when there is none. */
+bool fg_catalogue_path(const char *scenario_path, char *path);
+
 /* Forgets all that is known of the blower. */
 void fg_reset_blower(fg_reader *reader);
 

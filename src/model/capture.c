@@ -85,7 +85,8 @@ static fg_status build_marches(fg_capture *c, const fg_loss_options *options) {
       group->first = k;
   }
   for (int g = 0; g < FG_STUFF_COUNT && status == FG_OK; ++g)
-    status = build_march(c, options, speed, cells, &c->group[g]);
+    if (c->group[g].count > 0)
+      status = build_march(c, options, speed, cells, &c->group[g]);
   free(speed);
   return status;
 }
@@ -94,7 +95,8 @@ static fg_status fill_capture(fg_capture *c, const fg_loss_options *options) {
   c->lane = calloc(FG_LANES_MAX, sizeof *c->lane);
   if (!c->lane)
     return FG_EMEMORY;
-  fg_status status = fg_lanes_fill(c->scenario, c->machine, c->lane, &c->lanes);
+  fg_status status =
+      fg_lanes_fill(c->scenario, c->machine, !(options && options->kept_only), c->lane, &c->lanes);
   if (status != FG_OK)
     return status;
   c->freed = calloc(c->riffles * c->lanes, sizeof *c->freed);
@@ -115,6 +117,7 @@ fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
   c->machine = machine;
   c->riffles = (size_t)scenario->deck.riffles;
   c->times = or_default(options ? options->times : 0, TIMES);
+  c->fill_error = options && options->kept_only ? 1e-4 : 1e-6;
   c->pocket_kg = machine->fill.volume_m3 * (1.0 - machine->voidage) * magnetite_kg_m3;
   const fg_status status = fill_capture(c, options);
   if (status != FG_OK) {
@@ -248,7 +251,7 @@ static fg_status fill_pocket(deck_pass *p, size_t riffle, double *fill) {
   for (int trial = 0; trial < 200; ++trial) {
     const double share = share_on_way(*fill, last.way), gain = try_pitch(p, share);
     last.over = gain - fmin(1.0, last.way) * room;
-    if (fabs(last.over) <= 1e-6 || high - low < 1e-14) {
+    if (fabs(last.over) <= p->c->fill_error || high - low < 1e-14) {
       p->open_share[riffle] = share;
       p->gain_before[riffle] = gain;
       *fill = fmin(1.0, *fill + gain);
@@ -314,13 +317,18 @@ static void average_over(const fg_capture *c, const fg_lane_group *group, double
 /* Steps through the cleaning interval; filling: with the pockets as black sand fills them. */
 static fg_status pass_interval(deck_pass *p, bool filling, fg_catch *result) {
   fg_capture *c = p->c;
-  const double interval = c->scenario->run.cleaning_interval;
+  const double interval =
+      c->moment_s ? c->moment_s[c->times - 1] : c->scenario->run.cleaning_interval;
   p->seconds = interval / (double)c->times;
   for (size_t i = 0; i < c->times; ++i) {
+    if (c->moment_s)
+      p->seconds = c->moment_s[i] - (i > 0 ? c->moment_s[i - 1] : 0.0);
     p->open_share = filling ? c->open_share + i * c->riffles : NULL;
     const fg_status status = pass_down(p, result);
     if (status != FG_OK)
       return status;
+    if (filling && c->watch)
+      c->watch(c, c->lane[p->group->first].stuff, i, result, c->watch_context);
   }
   average_over(c, p->group, interval, result);
   return FG_OK;

@@ -36,6 +36,14 @@ typedef struct fg_lane_group {
   fg_march *march;
 } fg_lane_group;
 
+struct fg_capture;
+struct fg_catch;
+
+/* Called after each step of time of a filling deck, first for all steps of the black sand,
+ * then for all of the gold: what the pockets hold by then (share x s) and capture->fill. */
+typedef void (*fg_capture_watch)(const struct fg_capture *capture, fg_stuff stuff, size_t step,
+                                 const struct fg_catch *result, void *context);
+
 typedef struct fg_capture {
   const fg_scenario *scenario;
   const fg_machine *machine;
@@ -46,14 +54,18 @@ typedef struct fg_capture {
   double *freed;               /* [riffle][lane] share that comes loose in this pitch */
   double *stuck;               /* [lane] never comes loose, clods and screen included */
   double pocket_kg;            /* heavy sand that fills one pocket */
-  size_t times;                /* steps over the cleaning interval */
+  double fill_error; /* of a pocket, left in each step */
+  size_t times;      /* steps over the cleaning interval */
+  const double *moment_s; /* [times] ends of the steps; NULL: even steps over the interval */
+  fg_capture_watch watch; /* NULL: nobody watches */
+  void *watch_context;
   double *open_share;          /* [step][riffle] mean of 1 - F^2 as the pockets fill */
   double fill[FG_RIFFLES_MAX]; /* at cleaning */
 } fg_capture;
 
-/* Fills lanes (room for FG_LANES_MAX) from scenario and machine. */
-fg_status fg_lanes_fill(const fg_scenario *scenario, const fg_machine *machine, fg_lane *lane,
-                        size_t *count);
+/* Fills lanes (room for FG_LANES_MAX) from scenario and machine, those of quartz if wanted. */
+fg_status fg_lanes_fill(const fg_scenario *scenario, const fg_machine *machine, bool quartz,
+                        fg_lane *lane, size_t *count);
 
 /* What one way of running the pockets does to each lane: shares of what passes the screen. */
 typedef struct fg_catch {

@@ -11,9 +11,10 @@ static fg_status pocket_velocity(const fg_scenario *s, const fg_machine *m, cons
   double pull = 0.0;
   if (s->site.humidity <= FG_STATIC_HUMIDITY && s->deck.static_charge > 0.0) {
     const double thickness = lane->size_m * fmin(1.0, lane->grain.shape.flatness);
-    const fg_status status = fg_static_pull(thickness, lane->grain.density_kg_m3,
-                                            s->deck.static_charge, &pull);
-    if (status != FG_OK) return status;
+    const fg_status status =
+        fg_static_pull(thickness, lane->grain.density_kg_m3, s->deck.static_charge, &pull);
+    if (status != FG_OK)
+      return status;
   }
   const double weight = fg_grain_weight(&lane->grain, &m->sinking.gas) * (1.0 + pull);
   return fg_drag_speed(s->closure.drag_law, &lane->grain, &m->sinking.gas, weight, speed);
@@ -23,7 +24,8 @@ static fg_status pocket_velocity(const fg_scenario *s, const fg_machine *m, cons
 static fg_status pocket_stay(const fg_scenario *s, const fg_machine *m, fg_lane *lane) {
   double speed;
   const fg_status status = pocket_velocity(s, m, lane, &speed);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   const double air = m->at.quiet_velocity_m_s * pow(m->voidage, -s->closure.pore_exponent);
   lane->stay = 1.0 / (1.0 + pow(air / speed, 6.0));
   return FG_OK;
@@ -33,23 +35,27 @@ static fg_status pocket_stay(const fg_scenario *s, const fg_machine *m, fg_lane 
 static fg_status surface_lift(const fg_machine *m, fg_lane *lane, int kind) {
   fg_strip surface = m->strip[kind];
   surface.normal_pa = m->bed.cohesion_pa;
-  if (m->bed.shake_1_s > 0.0) surface.total_1_s = m->bed.shake_1_s;
+  if (m->bed.shake_1_s > 0.0)
+    surface.total_1_s = m->bed.shake_1_s;
   surface.viscosity_pa_s = fg_bed_viscosity(&m->bed, surface.normal_pa, surface.total_1_s);
   double speed;
   const fg_status status = fg_sinking_speed(&m->sinking, &surface, &lane->grain, &speed);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   lane->blown[kind] = speed < 0.0 && lane->settling_m_s < surface.velocity_m_s ? 1.0 : 0.0;
   return FG_OK;
 }
 
 static fg_status describe_motion(const fg_scenario *s, const fg_machine *m, fg_lane *lane) {
-  fg_status status = fg_settling_velocity(s->closure.drag_law, &lane->grain, &m->sinking.gas,
-                                          &lane->settling_m_s);
+  fg_status status =
+      fg_settling_velocity(s->closure.drag_law, &lane->grain, &m->sinking.gas, &lane->settling_m_s);
   for (int kind = 0; kind < 2 && status == FG_OK; ++kind) {
     status = fg_sinking_speed(&m->sinking, &m->strip[kind], &lane->grain, &lane->sinking_m_s[kind]);
-    if (status == FG_OK) status = surface_lift(m, lane, kind);
+    if (status == FG_OK)
+      status = surface_lift(m, lane, kind);
   }
-  if (status == FG_OK) status = pocket_stay(s, m, lane);
+  if (status == FG_OK)
+    status = pocket_stay(s, m, lane);
   return status;
 }
 
@@ -74,8 +80,10 @@ static double lane_flow(const fg_scenario *s, const fg_machine *m, const fg_lane
   switch (lane->stuff) {
   case FG_GOLD:
     return m->feed_kg_s / (s->ground.bulk_density * s->ground.swell) * s->gold.grade * part;
-  case FG_MAGNETITE: return m->deck_feed_kg_s * black * part;
-  default: return m->deck_feed_kg_s * (1.0 - black) * part;
+  case FG_MAGNETITE:
+    return m->deck_feed_kg_s * black * part;
+  default:
+    return m->deck_feed_kg_s * (1.0 - black) * part;
   }
 }
 
@@ -84,26 +92,32 @@ static fg_status fill_lane(const fg_scenario *s, const fg_machine *m, fg_stuff s
   *lane = (fg_lane){.stuff = stuff, .sizes = *sizes};
   lane->passing = fg_passing_share(sizes, s->screen.opening);
   fg_status status = make_grain(s, lane);
-  if (status == FG_OK) status = describe_motion(s, m, lane);
-  if (status != FG_OK) return status;
+  if (status == FG_OK)
+    status = describe_motion(s, m, lane);
+  if (status != FG_OK)
+    return status;
   lane->flow_kg_s = lane_flow(s, m, lane);
   if (stuff == FG_GOLD)
     lane->release_1_s = s->closure.release * fmax(0.0, m->at.shake.gamma - 1.0) / 60.0;
   return FG_OK;
 }
 
-fg_status fg_lanes_fill(const fg_scenario *s, const fg_machine *m, fg_lane *lane, size_t *count) {
+fg_status fg_lanes_fill(const fg_scenario *s, const fg_machine *m, bool quartz, fg_lane *lane,
+                        size_t *count) {
   fg_size_class classes[FG_GOLD_CLASSES_MAX];
   size_t filled = 0;
   for (int stuff = FG_GOLD; stuff < FG_STUFF_COUNT; ++stuff) {
-    fg_sizes sizes = {.median_m = s->ground.magnetite_median,
-                      .spread = s->ground.magnetite_spread};
-    if (stuff == FG_QUARTZ) fg_ground_sizes(s, &sizes);
+    if (stuff == FG_QUARTZ && !quartz)
+      continue;
+    fg_sizes sizes = {.median_m = s->ground.magnetite_median, .spread = s->ground.magnetite_spread};
+    if (stuff == FG_QUARTZ)
+      fg_ground_sizes(s, &sizes);
     const size_t n = stuff == FG_GOLD ? fg_gold_classes(s, classes)
                                       : fg_sand_classes(&sizes, s->screen.opening, classes);
     for (size_t i = 0; i < n; ++i) {
       const fg_status status = fill_lane(s, m, (fg_stuff)stuff, &classes[i], &lane[filled++]);
-      if (status != FG_OK) return status;
+      if (status != FG_OK)
+        return status;
     }
   }
   *count = filled;

@@ -53,6 +53,7 @@ static const fg_data_unit units[] = {
     {"_um", 1e6, 0.0, "um"},
     {"_s", 1.0, 0.0, "s"},
     {"_min", 1.0 / 60.0, 0.0, "min"},
+    {"_minutes", 1.0 / 60.0, 0.0, "min"},
     {"_h", 1.0 / 3600.0, 0.0, "h"},
     {"_deg", 1.0 / DEGREE, 0.0, "deg"},
     {"_rad", 1.0, 0.0, "rad"},

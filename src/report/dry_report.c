@@ -121,6 +121,12 @@ static void damp_table(fg_node *root, const fg_dry_story *story) {
   fg_number(group, "best_throttle", "Best throttle, bone dry", FG_Q_SHARE, damp->dry_best.throttle,
             0);
   fg_number(group, "best_gate", "Best gate, bone dry", FG_Q_SHARE, damp->dry_best.gate_opening, 0);
+  if (!isinf(damp->limit)) {
+    fg_number(group, "limit_throttle", "Best throttle at that moisture", FG_Q_SHARE,
+              damp->limit_best.throttle, 0);
+    fg_number(group, "limit_gate", "Best gate at that moisture", FG_Q_SHARE,
+              damp->limit_best.gate_opening, 0);
+  }
   fg_node *table = fg_table(group, "damp", NULL, 0);
   fg_column(table, "moisture_percent", "water in what is dug", FG_Q_PERCENT, 0);
   fg_column(table, "lost_to_damp", "fine gold lost to it", FG_Q_SHARE, 0);
@@ -132,9 +138,8 @@ static void damp_table(fg_node *root, const fg_dry_story *story) {
       break;
   }
   fg_note(group,
-          "Fine is finer than 60 mesh. For each moisture the best of %s throttle and gate "
-          "settings counts; 100 %% means the deck stalls at all of them.",
-          "sixteen");
+          "Fine is finer than 60 mesh. For each moisture the best of sixteen throttle and gate "
+          "settings counts; 100 %% means the deck stalls at all of them.");
 }
 
 /* Settings of soil and site that were not given. */

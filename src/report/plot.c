@@ -17,6 +17,8 @@ const fg_picture fg_pictures[] = {
     {"riffles", "Where the gold is held, by size", true, false, fg_plot_fill_riffles},
     {"operating", "Blower against box", false, false, fg_plot_fill_operating},
     {"deck", "Where the gold is in the moving bed", true, true, fg_plot_fill_deck},
+    {"cleanup", "When to clean the riffles", true, false, fg_plot_fill_cleanup},
+    {"blowers", "Blowers on this deck, each at its best", false, false, fg_plot_fill_blowers},
     {"drying", "How the ground dries", false, false, NULL},
 };
 const size_t fg_pictures_count = sizeof fg_pictures / sizeof fg_pictures[0];
@@ -111,6 +113,10 @@ static char *make_subtitle(const fg_plot_case *c) {
   } else {
     fg_text_printf(&text, "%c%s\n", toupper((unsigned char)c->note[0]), c->note + 1);
   }
+  if (c->settings[0] != '\0') {
+    fg_text_printf(&text, "%s", c->settings);
+    return fg_text_take(&text, NULL);
+  }
   fg_text_printf(&text, "Feed %s, throttle %s, gate %s open, moisture %s. Model%s", feed, throttle,
                  gate, moisture,
                  c->machine->stalled ? ", unproven: the deck STALLS." : " result, unproven.");
@@ -121,6 +127,7 @@ static fg_status render(const fg_picture *picture, fg_plot_case *c, fg_plot *plo
   fg_report *report = fg_report_new();
   fg_node *table = fg_table(fg_report_root(report), picture->name, NULL, FG_PRIMARY);
   c->note[0] = '\0';
+  c->settings[0] = '\0';
   fg_plot made = {.capacity_margin = c->machine->capacity_margin};
   fg_status status = report != NULL ? picture->fill(c, table) : FG_EMEMORY;
   if (status == FG_OK)

@@ -14,6 +14,7 @@ struct fg_plot_case {
   fg_unit_system units;
   double size_m;               /* for a picture of one size, else NaN */
   char note[FG_PLOT_NOTE_MAX]; /* set by fill(): what the reader must know beside the settings */
+  char settings[FG_PLOT_NOTE_MAX]; /* the same: stands in place of the scenario's settings */
 };
 
 fg_status fg_plot_fill_loss(fg_plot_case *c, fg_node *table);
@@ -21,6 +22,8 @@ fg_status fg_plot_fill_settling(fg_plot_case *c, fg_node *table);
 fg_status fg_plot_fill_riffles(fg_plot_case *c, fg_node *table);
 fg_status fg_plot_fill_operating(fg_plot_case *c, fg_node *table);
 fg_status fg_plot_fill_deck(fg_plot_case *c, fg_node *table);
+fg_status fg_plot_fill_cleanup(fg_plot_case *c, fg_node *table);
+fg_status fg_plot_fill_blowers(fg_plot_case *c, fg_node *table);
 
 /* A column of plain data: the name carries the unit. */
 void fg_plot_column(fg_node *table, const char *name);

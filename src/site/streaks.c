@@ -241,7 +241,8 @@ fg_status fg_streaks_run(const fg_readings *readings, const fg_streaks_options *
   if (status != FG_OK)
     return status;
   fg_streaks made = {0};
-  status = survey.variance > 0.0 ? work_out(readings, &survey, options, &made) : FG_EDOMAIN;
+  const bool ranked = survey.variance > 0.0 || options->variogram_given;
+  status = ranked ? work_out(readings, &survey, options, &made) : FG_EDOMAIN;
   fg_survey_free(&survey);
   if (status == FG_OK)
     *streaks = made;

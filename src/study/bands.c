@@ -166,7 +166,6 @@ static void count_stalls(fg_bands *bands) {
     }
   }
   bands->stall_share = all > 0.0 ? stalled / all : (double)NAN;
-  bands->effective = fg_effective_size(bands->weight, bands->samples);
 }
 
 static fg_status gather(const fg_scenario *scenario, const fg_loss *nominal, gathering *g) {
@@ -176,10 +175,12 @@ static fg_status gather(const fg_scenario *scenario, const fg_loss *nominal, gat
   for (size_t i = 0; i < g->figures * n; ++i)
     g->figure[i] = NAN;
   for (size_t i = 0; i < n; ++i) {
-    bands->weight[i] = 1.0;
     bands->output[i] = bands->fine[i] = NAN;
   }
-  fg_status status = fg_plan_run(&bands->plan, scenario, n, judge_member, g);
+  fg_status status =
+      fg_plan_weigh(&bands->plan, scenario, bands->weight, &bands->effective, &bands->weighed);
+  if (status == FG_OK)
+    status = fg_plan_run(&bands->plan, scenario, n, judge_member, g);
   if (status != FG_OK)
     return status;
   count_stalls(bands);

@@ -6,6 +6,7 @@
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 
 /* Never 0 or 1, where a normal deviate is infinite. */
@@ -121,39 +122,83 @@ static double variance_of(const double *values, size_t count, double mean) {
   return sum / (double)count;
 }
 
+/* A row of a sample; those that count, sorted by one input. */
+typedef struct sample_row {
+  double place, output, weight;
+  size_t index;
+} sample_row;
+
+typedef struct sorted_sample {
+  sample_row *row;
+  size_t count;
+  double weight, mean, variance, effective;
+} sorted_sample;
+
+static int by_place(const void *a, const void *b) {
+  const sample_row *x = a, *y = b;
+  if (x->place != y->place) return x->place < y->place ? -1 : 1;
+  return x->index < y->index ? -1 : x->index > y->index;
+}
+
 /* Variance of bin means over all variance, with the bias of finite bins taken off:
  * (eta^2 (n - 1) - (bins - 1))/(n - bins), as for an adjusted coefficient of determination. */
-static double correlation_ratio(const weighted *pairs, size_t rows, size_t bins, double mean,
-                                double variance) {
-  double between = 0.0;
+static double correlation_ratio(const sorted_sample *s, size_t bins) {
+  double between = 0.0, before = 0.0;
+  size_t i = 0;
   for (size_t b = 0; b < bins; ++b) {
-    const size_t from = b * rows / bins, to = (b + 1) * rows / bins;
-    double sum = 0.0;
-    for (size_t i = from; i < to; ++i)
-      sum += pairs[i].weight;
-    const double gap = sum / (double)(to - from) - mean;
-    between += (double)(to - from) * gap * gap;
+    const double end = s->weight * ((double)b + 1.0) / (double)bins;
+    double sum = 0.0, weight = 0.0;
+    for (; i < s->count && (b + 1 == bins || before + 0.5 * s->row[i].weight < end); ++i) {
+      before += s->row[i].weight;
+      weight += s->row[i].weight;
+      sum += s->row[i].weight * s->row[i].output;
+    }
+    if (!(weight > 0.0)) continue; /* one heavy row may span bins */
+    const double gap = sum / weight - s->mean;
+    between += weight * gap * gap;
   }
-  const double eta = between / ((double)rows * variance), n = (double)rows, k = (double)bins;
-  return fmax(0.0, (eta * (n - 1.0) - (k - 1.0)) / (n - k));
+  const double eta = between / (s->weight * s->variance), k = (double)bins;
+  return fmax(0.0, (eta * (s->effective - 1.0) - (k - 1.0)) / (s->effective - k));
+}
+
+/* Rows that count, with weight and output; mean and variance of the output. */
+static void gather_sample(const double *output, const double *weights, size_t rows,
+                          sorted_sample *s) {
+  double squares = 0.0, sum = 0.0, spread = 0.0;
+  for (size_t i = 0; i < rows; ++i) {
+    const double weight = weights ? weights[i] : 1.0;
+    if (!isfinite(output[i]) || !(weight > 0.0)) continue;
+    s->row[s->count++] = (sample_row){.index = i, .output = output[i], .weight = weight};
+    s->weight += weight;
+    squares += weight * weight;
+    sum += weight * output[i];
+  }
+  s->mean = sum / s->weight;
+  for (size_t i = 0; i < s->count; ++i)
+    spread += s->row[i].weight * (s->row[i].output - s->mean) * (s->row[i].output - s->mean);
+  s->variance = spread / s->weight;
+  s->effective = s->weight * s->weight / squares;
+}
+
+fg_status fg_first_order_weighted(const double *table, const double *output, const double *weights,
+                                  size_t rows, size_t columns, size_t bins, double *indices) {
+  if (bins < 2 || rows < 4 * bins) return FG_EDOMAIN;
+  sorted_sample s = {.row = calloc(rows, sizeof *s.row)};
+  if (!s.row) return FG_EMEMORY;
+  gather_sample(output, weights, rows, &s);
+  const bool enough = s.count > 0 && s.effective >= 2.0 * (double)bins;
+  for (size_t j = 0; j < columns && enough; ++j) {
+    for (size_t i = 0; i < s.count; ++i) s.row[i].place = table[s.row[i].index * columns + j];
+    qsort(s.row, s.count, sizeof *s.row, by_place);
+    indices[j] = s.variance > 0.0 ? correlation_ratio(&s, bins) : 0.0;
+  }
+  free(s.row);
+  return enough ? FG_OK : FG_EDOMAIN;
 }
 
 fg_status fg_first_order_given_data(const double *table, const double *output, size_t rows,
                                     size_t columns, size_t bins, double *indices) {
-  if (bins < 2 || rows < 4 * bins)
-    return FG_EDOMAIN;
-  const double mean = mean_of(output, rows), variance = variance_of(output, rows, mean);
-  weighted *pairs = calloc(rows, sizeof *pairs);
-  if (!pairs)
-    return FG_EMEMORY;
-  for (size_t j = 0; j < columns; ++j) {
-    for (size_t i = 0; i < rows; ++i)
-      pairs[i] = (weighted){table[i * columns + j], output[i]};
-    qsort(pairs, rows, sizeof *pairs, by_value);
-    indices[j] = variance > 0.0 ? correlation_ratio(pairs, rows, bins, mean, variance) : 0.0;
-  }
-  free(pairs);
-  return FG_OK;
+  return fg_first_order_weighted(table, output, NULL, rows, columns, bins, indices);
 }
 
 /* Outputs of A, B and A with one column of B. */

@@ -1,196 +1,75 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <gsl/gsl_errno.h>
-#include <gsl/gsl_multimin.h>
-#include <gsl/gsl_qrng.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/settings.h"
 #include "tune_internal.h"
 
-/* How much is spent where. */
-typedef struct budget {
-  size_t candidates, first_members;  /* a first look at many */
-  size_t starts, steps, members;     /* simplex searches */
-  size_t finalists;                  /* judged by all members */
-  size_t range_steps;                /* to each side, for the good range */
-} budget;
+static const fg_tune_budget thorough = {.candidates = 96,
+                                        .first_members = 8,
+                                        .promising = 24,
+                                        .members = 24,
+                                        .starts = 2,
+                                        .points = 16,
+                                        .many_members = 64,
+                                        .range_steps = 6};
+static const fg_tune_budget brisk = {.candidates = 32,
+                                     .first_members = 8,
+                                     .promising = 8,
+                                     .members = 24,
+                                     .starts = 1,
+                                     .points = 10,
+                                     .many_members = 48,
+                                     .range_steps = 0};
+/* Half widths of the boxes climbed through, in shares of the ranges: from each start, and from
+ * the best place with more members. */
+static const double wide_boxes[] = {0.25, 0.15}, close_box = 0.12, last_box = 0.07;
 
-static const budget thorough = {96, 8, 3, 36, 16, 3, 6};
-static const budget brisk = {32, 6, 2, 24, 8, 2, 0};
-enum { CANDIDATES_MAX = 128, STARTS_MAX = 4 };
-
-/* A coarser deck is good enough to look for a place; the finalists get the full one. */
-static const fg_loss_options search_deck = {.cells = 8, .steps = 6, .times = 8};
-/* Starts this close together (in shares of the ranges) would find the same place. */
-static const double least_distance = 0.15;
+/* A coarser deck is good enough to look for a place; what is found gets the whole one. */
+static const fg_loss_options first_deck = {.kept_only = true, .cells = 6, .steps = 4, .times = 4};
+static const fg_loss_options search_deck = {.kept_only = true, .cells = 8, .steps = 6, .times = 8};
 /* A good setting keeps this share of the best. */
 static const double good_share = 0.97;
 
-typedef struct search {
-  const fg_scenario *scenario;
-  const fg_tune_options *options;
-  const fg_plan *plan;
-  budget spend;
-  fg_knob free[FG_KNOBS]; /* continuous free knobs */
-  size_t dimensions;
-  double fixed[FG_KNOBS]; /* knobs that are not searched, and the screen of this start */
-  fg_verdicts first, middle, last;
-  size_t runs;
-  double scale;           /* aim of the best candidate: the search works in shares of it */
-  fg_status status;       /* of the last evaluation */
-} search;
-
-static double knob_value(const fg_knob_range *range, fg_knob knob, double u) {
-  if (knob == FG_KNOB_FEED) return range->low * pow(range->high / range->low, u);
-  return range->low + u * (range->high - range->low);
-}
-
-static double knob_place(const fg_knob_range *range, fg_knob knob, double value) {
-  if (knob == FG_KNOB_FEED) return log(value / range->low) / log(range->high / range->low);
-  return (value - range->low) / (range->high - range->low);
-}
-
-static void place_to_setting(const search *s, const double *u, double at[FG_KNOBS]) {
-  memcpy(at, s->fixed, sizeof s->fixed);
-  for (size_t i = 0; i < s->dimensions; ++i) {
-    const fg_knob knob = s->free[i];
-    at[knob] = knob_value(&s->options->knob[knob], knob, fmin(1.0, fmax(0.0, u[i])));
-  }
-}
-
-static fg_status judge(search *s, fg_verdicts *v, const double at[FG_KNOBS], fg_judged *judged) {
-  s->runs += v->count;
-  return fg_verdicts_run(s->scenario, s->plan, at, v, judged);
-}
-
-/* ---- a first look ---- */
-
-typedef struct candidate {
-  double u[FG_KNOBS]; /* places of the continuous knobs */
-  size_t screen;
+/* What all members say of one setting. */
+typedef struct hearing {
+  double *value, *kept, *gold; /* [members] */
   fg_judged judged;
-} candidate;
+} hearing;
 
-static int by_aim(const void *a, const void *b) {
-  const double x = ((const candidate *)a)->judged.aim, y = ((const candidate *)b)->judged.aim;
-  return x < y ? 1 : -(x > y);
-}
-
-static void use_screen(search *s, size_t screen) {
-  if (s->options->knob[FG_KNOB_SCREEN].free)
-    s->fixed[FG_KNOB_SCREEN] = s->options->screen_m[screen];
-}
-
-static fg_status look(search *s, candidate *candidates, size_t *count) {
-  const bool screens = s->options->knob[FG_KNOB_SCREEN].free;
-  const size_t columns = s->dimensions + (screens ? 1 : 0);
-  gsl_qrng *sequence = columns > 0 ? gsl_qrng_alloc(gsl_qrng_sobol, (unsigned)columns) : NULL;
-  if (columns > 0 && !sequence) return FG_EMEMORY;
-  fg_status status = FG_OK;
-  *count = columns > 0 ? s->spend.candidates : 1;
-  for (size_t i = 0; i < *count && status == FG_OK; ++i) {
-    double point[FG_KNOBS] = {0.0}, at[FG_KNOBS];
-    if (sequence && gsl_qrng_get(sequence, point) != GSL_SUCCESS) status = FG_EDOMAIN;
-    candidate *c = &candidates[i];
-    memcpy(c->u, point, sizeof c->u);
-    c->screen = screens ? (size_t)(point[s->dimensions] * (double)s->options->screens) : 0;
-    use_screen(s, c->screen);
-    place_to_setting(s, c->u, at);
-    if (status == FG_OK) status = judge(s, &s->first, at, &c->judged);
-  }
-  gsl_qrng_free(sequence);
-  qsort(candidates, *count, sizeof *candidates, by_aim);
-  return status;
-}
-
-static double distance(const search *s, const candidate *a, const candidate *b) {
-  double square = a->screen == b->screen ? 0.0 : 1.0;
-  for (size_t i = 0; i < s->dimensions; ++i) square += (a->u[i] - b->u[i]) * (a->u[i] - b->u[i]);
-  return sqrt(square);
-}
-
-/* The best candidates that do not lie on top of each other. */
-static size_t choose_starts(const search *s, const candidate *sorted, size_t count,
-                            candidate starts[STARTS_MAX]) {
-  size_t chosen = 0;
-  for (size_t i = 0; i < count && chosen < s->spend.starts; ++i) {
-    bool apart = sorted[i].judged.aim > 0.0;
-    for (size_t j = 0; j < chosen && apart; ++j)
-      apart = distance(s, &sorted[i], &starts[j]) >= least_distance;
-    if (apart) starts[chosen++] = sorted[i];
-  }
-  return chosen;
-}
-
-/* ---- downhill ---- */
-
-/* Shares of the best candidate's aim that are lost, plus a slope back into the ranges. */
-static double shortfall(const gsl_vector *v, void *context) {
-  search *s = context;
-  double u[FG_KNOBS], at[FG_KNOBS], outside = 0.0;
-  for (size_t i = 0; i < s->dimensions; ++i) {
-    u[i] = gsl_vector_get(v, i);
-    outside += fmax(0.0, -u[i]) + fmax(0.0, u[i] - 1.0);
-  }
-  fg_judged judged;
-  place_to_setting(s, u, at);
-  s->status = judge(s, &s->middle, at, &judged);
-  if (s->status != FG_OK) return GSL_NAN;
-  return 1.0 - judged.aim / s->scale + outside;
-}
-
-static fg_status run_simplex(search *s, gsl_multimin_fminimizer *simplex) {
-  for (size_t step = 0; step < s->spend.steps; ++step) {
-    if (gsl_multimin_fminimizer_iterate(simplex) != GSL_SUCCESS) break;
-    if (s->status != FG_OK) return s->status;
-    if (gsl_multimin_test_size(gsl_multimin_fminimizer_size(simplex), 0.01) == GSL_SUCCESS) break;
-  }
+static fg_status hearing_new(size_t count, hearing *h) {
+  *h = (hearing){.value = calloc(3 * count, sizeof *h->value), .judged = {.aim = -1.0}};
+  if (!h->value)
+    return FG_EMEMORY;
+  h->kept = h->value + count;
+  h->gold = h->value + 2 * count;
   return FG_OK;
 }
 
-/* Simplex search from one start; the start becomes the best place found. */
-static fg_status descend(search *s, candidate *start) {
-  if (s->dimensions == 0) return FG_OK;
-  gsl_multimin_function function = {shortfall, s->dimensions, s};
-  gsl_vector *place = gsl_vector_alloc(s->dimensions), *size = gsl_vector_alloc(s->dimensions);
-  gsl_multimin_fminimizer *simplex =
-      gsl_multimin_fminimizer_alloc(gsl_multimin_fminimizer_nmsimplex2, s->dimensions);
-  fg_status status = place && size && simplex ? FG_OK : FG_EMEMORY;
-  if (status == FG_OK) {
-    use_screen(s, start->screen);
-    for (size_t i = 0; i < s->dimensions; ++i) {
-      gsl_vector_set(place, i, start->u[i]);
-      gsl_vector_set(size, i, start->u[i] > 0.5 ? -0.2 : 0.2); /* inwards */
-    }
-    if (gsl_multimin_fminimizer_set(simplex, &function, place, size) == GSL_SUCCESS)
-      status = run_simplex(s, simplex);
-    for (size_t i = 0; i < s->dimensions && status == FG_OK; ++i)
-      start->u[i] =
-          fmin(1.0, fmax(0.0, gsl_vector_get(gsl_multimin_fminimizer_x(simplex), i)));
-  }
-  gsl_multimin_fminimizer_free(simplex);
-  gsl_vector_free(place);
-  gsl_vector_free(size);
+static void hear(const fg_search *s, const fg_judged *judged, hearing *h) {
+  const size_t bytes = s->last.count * sizeof *h->value;
+  memcpy(h->value, s->last.value, bytes);
+  memcpy(h->kept, s->last.kept, bytes);
+  memcpy(h->gold, s->last.gold, bytes);
+  h->judged = *judged;
+}
+
+static fg_status hear_setting(fg_search *s, const double at[FG_KNOBS], hearing *h) {
+  fg_judged judged;
+  const fg_status status = fg_search_judge(s, &s->last, at, &judged);
+  if (status == FG_OK)
+    hear(s, &judged, h);
   return status;
 }
 
-/* ---- the verdict of all members ---- */
-
-static fg_status judge_finalists(search *s, const candidate *starts, size_t count,
-                                 fg_tuned *tuned) {
-  fg_status status = FG_OK;
-  tuned->best.aim = -1.0;
-  for (size_t i = 0; i < count && i < s->spend.finalists && status == FG_OK; ++i) {
-    fg_judged judged;
-    double at[FG_KNOBS];
-    use_screen(s, starts[i].screen);
-    place_to_setting(s, starts[i].u, at);
-    status = judge(s, &s->last, at, &judged);
-    if (status == FG_OK && judged.aim > tuned->best.aim) tuned->best = judged;
+/* Whether the present setting is one that the search may recommend. */
+static bool present_allowed(const fg_search *s, const double at[FG_KNOBS]) {
+  for (size_t i = 0; i < s->dimensions; ++i) {
+    const fg_knob_range *range = &s->options->knob[s->free[i]];
+    if (at[s->free[i]] < range->low * (1.0 - 1e-9) || at[s->free[i]] > range->high * (1.0 + 1e-9))
+      return false;
   }
-  return status;
+  return true;
 }
 
 static fg_spread spread_of(const double *values, size_t count, double *scratch) {
@@ -200,136 +79,213 @@ static fg_spread spread_of(const double *values, size_t count, double *scratch) 
 }
 
 /* Gain of each member over the present setting, where the present one keeps anything. */
-static fg_status compare_with_present(search *s, fg_tuned *tuned) {
-  const size_t n = s->last.count;
+static fg_status compare(const hearing *best, const hearing *present, size_t n, fg_tuned *tuned) {
   double *gain = calloc(3 * n, sizeof *gain), *scratch = gain ? gain + n : NULL;
-  if (!gain) return FG_EMEMORY;
-  fg_judged best;
-  double present[FG_KNOBS];
-  fg_tune_present(s->scenario, present);
-  fg_status status = judge(s, &s->last, tuned->best.at, &best);
-  if (status == FG_OK) {
-    memcpy(gain, s->last.value, n * sizeof *gain);
-    tuned->best_kept = spread_of(s->last.kept, n, scratch);
-    tuned->best_kg_s = spread_of(s->last.gold, n, scratch);
-    status = judge(s, &s->last, present, &tuned->present);
+  if (!gain)
+    return FG_EMEMORY;
+  double told = 0.0, better = 0.0;
+  for (size_t i = 0; i < n; ++i) {
+    gain[i] = NAN;
+    if (!(present->value[i] > 0.0) || isnan(best->value[i]))
+      continue;
+    gain[i] = best->value[i] / present->value[i] - 1.0;
+    told += 1.0;
+    better += gain[i] > 0.0 ? 1.0 : 0.0;
   }
-  if (status == FG_OK) {
-    tuned->present_kept = spread_of(s->last.kept, n, scratch);
-    tuned->present_kg_s = spread_of(s->last.gold, n, scratch);
-    for (size_t i = 0; i < n; ++i)
-      gain[i] = s->last.value[i] > 0.0 ? gain[i] / s->last.value[i] - 1.0 : (double)NAN;
-    tuned->gain = spread_of(gain, n, scratch);
-  }
+  tuned->better_share = told > 0.0 ? better / told : (double)NAN;
+  tuned->gain = spread_of(gain, n, scratch);
+  tuned->best = best->judged;
+  tuned->present = present->judged;
+  tuned->best_kept = spread_of(best->kept, n, scratch);
+  tuned->best_kg_s = spread_of(best->gold, n, scratch);
+  tuned->present_kept = spread_of(present->kept, n, scratch);
+  tuned->present_kg_s = spread_of(present->gold, n, scratch);
   free(gain);
-  return status;
+  return FG_OK;
 }
 
 /* Walks one knob away from the best until the aim falls below its good share; the place is
  * read off between the last two points. */
-static fg_status walk(search *s, const fg_tuned *tuned, double best_aim, size_t i, double step,
+static fg_status walk(fg_search *s, const fg_tuned *tuned, double best_aim, size_t i, double step,
                       double *good) {
   const fg_knob knob = s->free[i];
   const fg_knob_range *range = &s->options->knob[knob];
-  const double floor = good_share * best_aim, from = knob_place(range, knob, tuned->best.at[knob]);
+  const double floor = good_share * best_aim;
+  const double from = fg_knob_place(range, knob, tuned->best.at[knob]);
   double at[FG_KNOBS], u = from, aim = best_aim;
   memcpy(at, tuned->best.at, sizeof at);
   *good = tuned->best.at[knob];
   for (size_t k = 1; k <= s->spend.range_steps; ++k) {
     const double next = fmin(1.0, fmax(0.0, from + step * (double)k));
+    if (next == u)
+      break;
     fg_judged judged;
-    at[knob] = knob_value(range, knob, next);
-    const fg_status status = judge(s, &s->middle, at, &judged);
-    if (status != FG_OK) return status;
+    at[knob] = fg_knob_value(range, knob, next);
+    const fg_status status = fg_search_judge(s, &s->middle, at, &judged);
+    if (status != FG_OK)
+      return status;
     if (judged.aim < floor) {
       const double along = (aim - floor) / (aim - judged.aim);
-      *good = knob_value(range, knob, u + along * (next - u));
+      *good = fg_knob_value(range, knob, u + along * (next - u));
       return FG_OK;
     }
     u = next;
     aim = judged.aim;
     *good = at[knob];
-    if (next <= 0.0 || next >= 1.0) break;
   }
   return FG_OK;
 }
 
-static fg_status find_good_ranges(search *s, fg_tuned *tuned) {
+static fg_status find_good_ranges(fg_search *s, fg_tuned *tuned) {
   fg_judged best;
   memcpy(tuned->good_low, tuned->best.at, sizeof tuned->good_low);
   memcpy(tuned->good_high, tuned->best.at, sizeof tuned->good_high);
-  if (s->spend.range_steps == 0) return FG_OK;
-  fg_status status = judge(s, &s->middle, tuned->best.at, &best);
+  if (s->spend.range_steps == 0)
+    return FG_OK;
+  fg_status status = fg_search_judge(s, &s->middle, tuned->best.at, &best);
   const double step = 1.0 / (double)s->spend.range_steps;
   for (size_t i = 0; i < s->dimensions && status == FG_OK; ++i) {
     const fg_knob knob = s->free[i];
     status = walk(s, tuned, best.aim, i, -step, &tuned->good_low[knob]);
-    if (status == FG_OK) status = walk(s, tuned, best.aim, i, step, &tuned->good_high[knob]);
+    if (status == FG_OK)
+      status = walk(s, tuned, best.aim, i, step, &tuned->good_high[knob]);
   }
   return status;
 }
 
-static void mark_edges(const search *s, fg_tuned *tuned) {
+static void mark_edges(const fg_search *s, fg_tuned *tuned) {
   for (size_t i = 0; i < s->dimensions; ++i) {
     const fg_knob knob = s->free[i];
-    const double u = knob_place(&s->options->knob[knob], knob, tuned->best.at[knob]);
+    const double u = fg_knob_place(&s->options->knob[knob], knob, tuned->best.at[knob]);
     tuned->edge_low[knob] = u < 0.02;
     tuned->edge_high[knob] = u > 0.98;
   }
 }
 
-static fg_status search_all(search *s, fg_tuned *tuned) {
-  candidate candidates[CANDIDATES_MAX], starts[STARTS_MAX];
-  size_t count = 0;
-  fg_status status = look(s, candidates, &count);
-  if (status != FG_OK) return status;
-  const size_t chosen = choose_starts(s, candidates, count, starts);
-  if (chosen == 0) return FG_ESTALL;
-  s->scale = candidates[0].judged.aim;
-  for (size_t i = 0; i < chosen && status == FG_OK; ++i) status = descend(s, &starts[i]);
-  if (status == FG_OK) status = judge_finalists(s, starts, chosen, tuned);
-  if (status == FG_OK) status = compare_with_present(s, tuned);
+static fg_status decide(fg_search *s, const fg_candidate *found, hearing *best, hearing *present,
+                        fg_tuned *tuned) {
+  double at[FG_KNOBS], now[FG_KNOBS];
+  fg_search_setting(s, found->screen, found->u, at);
+  fg_tune_present(s->scenario, now);
+  fg_status status = hear_setting(s, at, best);
+  if (status == FG_OK)
+    status = hear_setting(s, now, present);
+  if (status != FG_OK)
+    return status;
   /* Never worse than what is there already. */
-  if (status == FG_OK && tuned->present.aim > tuned->best.aim) {
-    tuned->best = tuned->present;
-    tuned->best_kept = tuned->present_kept;
-    tuned->best_kg_s = tuned->present_kg_s;
-    tuned->gain = (fg_spread){0.0, 0.0, 0.0};
+  const bool stay = present->judged.aim >= best->judged.aim && present_allowed(s, now);
+  return compare(stay ? present : best, present, s->last.count, tuned);
+}
+
+/* Climbs from every start, then further from the best with ever more members. */
+static fg_status climb_all(fg_search *s, fg_candidate *best) {
+  fg_candidate starts[FG_STARTS_MAX];
+  size_t count = 0;
+  fg_status status = fg_search_look(s, starts, &count);
+  if (status == FG_OK && count == 0)
+    return FG_ESTALL;
+  for (size_t i = 0; i < count && status == FG_OK; ++i) {
+    status = fg_search_climb(s, &s->middle, wide_boxes, sizeof wide_boxes / sizeof wide_boxes[0],
+                             &starts[i]);
+    if (i == 0 || fg_search_worth(&starts[i].judged) > fg_search_worth(&best->judged))
+      *best = starts[i];
   }
-  if (status == FG_OK) status = find_good_ranges(s, tuned);
+  if (status == FG_OK)
+    status = fg_search_climb(s, &s->many, &close_box, 1, best);
+  if (status == FG_OK)
+    status = fg_search_climb(s, &s->all, &last_box, 1, best);
+  return status;
+}
+
+static fg_status search_all(fg_search *s, fg_tuned *tuned) {
+  fg_candidate found;
+  hearing best = {0}, present = {0};
+  fg_status status = climb_all(s, &found);
+  if (status == FG_OK)
+    status = hearing_new(s->last.count, &best);
+  if (status == FG_OK)
+    status = hearing_new(s->last.count, &present);
+  if (status == FG_OK)
+    status = decide(s, &found, &best, &present, tuned);
+  free(best.value);
+  free(present.value);
+  if (status == FG_OK)
+    status = find_good_ranges(s, tuned);
+  if (status != FG_OK)
+    return status;
   mark_edges(s, tuned);
   tuned->runs = s->runs;
-  return status;
+  return FG_OK;
 }
 
 static size_t at_most(size_t wanted, size_t most) { return wanted < most ? wanted : most; }
 
-fg_status fg_tune_run(const fg_scenario *scenario, const fg_tune_options *options,
-                      fg_tuned *tuned) {
-  fg_plan plan;
-  fg_status status = fg_plan_new(scenario, options->samples, options->seed, &plan);
-  if (status != FG_OK) return status;
-  if (options->exact) plan.count = 0; /* every member is the scenario itself */
-  search s = {.scenario = scenario,
-              .options = options,
-              .plan = &plan,
-              .spend = options->quick ? brisk : thorough};
-  if (options->search_samples > 0) s.spend.members = options->search_samples;
+static fg_status search_plan(const fg_scenario *scenario, const fg_tune_options *options,
+                             const fg_plan *plan, fg_tuned *tuned) {
+  fg_search s = {.scenario = scenario,
+                 .options = options,
+                 .plan = plan,
+                 .spend = options->quick ? brisk : thorough};
+  if (options->search_samples > 0)
+    s.spend.members = options->search_samples;
   fg_tune_present(scenario, s.fixed);
   for (int k = 0; k < FG_KNOBS; ++k)
-    if (options->knob[k].free && k != FG_KNOB_SCREEN) s.free[s.dimensions++] = (fg_knob)k;
-  status = fg_verdicts_new(at_most(s.spend.first_members, options->samples), options->aim,
-                           &search_deck, &s.first);
+    if (options->knob[k].free && k != FG_KNOB_SCREEN)
+      s.free[s.dimensions++] = (fg_knob)k;
+  fg_status status = fg_verdicts_new(at_most(s.spend.first_members, options->samples), options->aim,
+                                     &first_deck, &s.first);
   if (status == FG_OK)
     status = fg_verdicts_new(at_most(s.spend.members, options->samples), options->aim, &search_deck,
                              &s.middle);
-  if (status == FG_OK) status = fg_verdicts_new(options->samples, options->aim, NULL, &s.last);
-  fg_tuned found = {.runs = 0};
-  if (status == FG_OK) status = search_all(&s, &found);
+  if (status == FG_OK)
+    status = fg_verdicts_new(at_most(s.spend.many_members, options->samples), options->aim,
+                             &search_deck, &s.many);
+  if (status == FG_OK)
+    status = fg_verdicts_new(options->samples, options->aim, &search_deck, &s.all);
+  if (status == FG_OK)
+    status = fg_verdicts_new(options->samples, options->aim, &fg_verdict_deck, &s.last);
+  if (status == FG_OK)
+    status = search_all(&s, tuned);
   fg_verdicts_free(&s.first);
   fg_verdicts_free(&s.middle);
+  fg_verdicts_free(&s.many);
+  fg_verdicts_free(&s.all);
   fg_verdicts_free(&s.last);
+  return status;
+}
+
+/* The plan as weighed by what was seen on the running machine. */
+static fg_status weigh_plan(const fg_scenario *scenario, fg_plan *plan, fg_tuned *tuned) {
+  double *weight = calloc(plan->samples, sizeof *weight);
+  if (!weight)
+    return FG_EMEMORY;
+  fg_plan drawn;
+  fg_status status = fg_plan_weigh(plan, scenario, weight, &tuned->effective, &tuned->weighed);
+  if (status == FG_OK && tuned->weighed)
+    status = fg_plan_resample(plan, weight, &drawn);
+  if (status == FG_OK && tuned->weighed) {
+    fg_plan_free(plan);
+    *plan = drawn;
+  }
+  free(weight);
+  return status;
+}
+
+fg_status fg_tune_run(const fg_scenario *scenario, const fg_tune_options *options,
+                      fg_tuned *tuned) {
+  fg_plan plan;
+  fg_tuned found = {.effective = (double)options->samples};
+  fg_status status = fg_plan_new(scenario, options->samples, options->seed, &plan);
+  if (status != FG_OK)
+    return status;
+  if (options->exact)
+    plan.count = 0; /* every member is the scenario itself */
+  else
+    status = weigh_plan(scenario, &plan, &found);
+  if (status == FG_OK)
+    status = search_plan(scenario, options, &plan, &found);
   fg_plan_free(&plan);
-  if (status == FG_OK) *tuned = found;
+  if (status == FG_OK)
+    *tuned = found;
   return status;
 }

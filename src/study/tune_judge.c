@@ -7,10 +7,12 @@
 #include "flourgold/settings.h"
 #include "tune_internal.h"
 
-const char *const fg_knob_names[FG_KNOBS + 1] = {"throttle", "gate", "slope",
+const char *const fg_knob_names[FG_KNOBS + 1] = {"throttle", "gate",   "slope",
                                                  "feed",     "screen", NULL};
 const char *const fg_knob_keys[FG_KNOBS] = {"run.throttle", "run.gate_opening", "deck.slope",
                                             "run.feed", "screen.opening"};
+
+const fg_loss_options fg_verdict_deck = {.kept_only = true};
 
 void fg_tune_present(const fg_scenario *scenario, double at[FG_KNOBS]) {
   at[FG_KNOB_THROTTLE] = scenario->run.throttle;
@@ -25,7 +27,8 @@ fg_status fg_tune_apply(const fg_scenario *scenario, const double at[FG_KNOBS], 
   *set = *scenario;
   for (int k = 0; k < FG_KNOBS; ++k) {
     const int row = fg_setting_find(fg_knob_keys[k]);
-    if (row < 0) return FG_EDOMAIN;
+    if (row < 0)
+      return FG_EDOMAIN;
     *fg_setting_number(&fg_settings[row], set) = at[k];
   }
   set->run.feed_basis = FG_BASIS_SI;
@@ -36,7 +39,8 @@ static void judge_member(const fg_scenario *member, size_t index, void *context)
   fg_verdicts *v = context;
   fg_loss loss;
   const fg_status status = fg_loss_run(member, v->options, &loss);
-  if (status != FG_OK && status != FG_ESTALL) return;
+  if (status != FG_OK && status != FG_ESTALL)
+    return;
   v->stalled[index] = status == FG_ESTALL;
   v->kept[index] = status == FG_OK ? loss.kept : 0.0;
   v->gold[index] = status == FG_OK ? loss.kept_kg_s : 0.0;
@@ -51,7 +55,8 @@ fg_status fg_verdicts_new(size_t count, fg_aim aim, const fg_loss_options *optio
   v->kept = calloc(count, sizeof *v->kept);
   v->gold = calloc(count, sizeof *v->gold);
   v->stalled = calloc(count, sizeof *v->stalled);
-  if (v->value && v->kept && v->gold && v->stalled) return FG_OK;
+  if (v->value && v->kept && v->gold && v->stalled)
+    return FG_OK;
   fg_verdicts_free(v);
   return FG_EMEMORY;
 }
@@ -68,16 +73,21 @@ void fg_verdicts_free(fg_verdicts *v) {
 fg_status fg_verdicts_run(const fg_scenario *scenario, const fg_plan *plan,
                           const double at[FG_KNOBS], fg_verdicts *v, fg_judged *judged) {
   fg_scenario *set = malloc(sizeof *set);
-  if (!set) return FG_EMEMORY;
-  for (size_t i = 0; i < v->count; ++i) v->value[i] = v->kept[i] = v->gold[i] = NAN;
+  if (!set)
+    return FG_EMEMORY;
+  for (size_t i = 0; i < v->count; ++i)
+    v->value[i] = v->kept[i] = v->gold[i] = NAN;
   memset(v->stalled, 0, v->count * sizeof *v->stalled);
   fg_status status = fg_tune_apply(scenario, at, set);
-  if (status == FG_OK) status = fg_plan_run(plan, set, v->count, judge_member, v);
+  if (status == FG_OK)
+    status = fg_plan_run(plan, set, v->count, judge_member, v);
   free(set);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   double sum = 0.0, known = 0.0, stalled = 0.0;
   for (size_t i = 0; i < v->count; ++i) {
-    if (isnan(v->value[i])) continue;
+    if (isnan(v->value[i]))
+      continue;
     known += 1.0;
     sum += v->value[i];
     stalled += v->stalled[i] ? 1.0 : 0.0;
@@ -91,8 +101,9 @@ fg_status fg_verdicts_run(const fg_scenario *scenario, const fg_plan *plan,
 fg_status fg_tune_judge(const fg_scenario *scenario, const fg_plan *plan, size_t count, fg_aim aim,
                         const double at[FG_KNOBS], fg_judged *judged) {
   fg_verdicts v;
-  fg_status status = fg_verdicts_new(count, aim, NULL, &v);
-  if (status == FG_OK) status = fg_verdicts_run(scenario, plan, at, &v, judged);
+  fg_status status = fg_verdicts_new(count, aim, &fg_verdict_deck, &v);
+  if (status == FG_OK)
+    status = fg_verdicts_run(scenario, plan, at, &v, judged);
   fg_verdicts_free(&v);
   return status;
 }
@@ -121,8 +132,7 @@ void fg_tune_defaults(const fg_scenario *scenario, fg_aim aim, fg_tune_options *
   options->knob[FG_KNOB_GATE] = (fg_knob_range){true, 0.0, 1.0};
   options->knob[FG_KNOB_SLOPE] =
       (fg_knob_range){true, scenario->limits.slope_least, scenario->limits.slope_most};
-  options->knob[FG_KNOB_FEED] = (fg_knob_range){aim == FG_AIM_GOLD_PER_HOUR,
-                                                scenario->limits.feed_least,
-                                                scenario->limits.feed_most};
+  options->knob[FG_KNOB_FEED] = (fg_knob_range){
+      aim == FG_AIM_GOLD_PER_HOUR, scenario->limits.feed_least, scenario->limits.feed_most};
   options->knob[FG_KNOB_SCREEN].free = options->screens > 1;
 }

@@ -174,6 +174,8 @@ static char *read_file(const char *path) {
 static void test_scripts_run_by_hand(void **state) {
   (void)state;
   for (size_t i = 0; i < fg_pictures_count; i++) {
+    if (fg_pictures[i].fill == NULL)
+      continue; /* needs more than a scenario: tests/commands draws it */
     fg_plot plot = make_plot(fg_pictures[i].name);
     char script[64];
     char message[256];

@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* blowers FILE: which blower to carry. */
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "flourgold/blowers_report.h"
+#include "flourgold/config.h"
+#include "flourgold/same_ground.h"
+
+/* The blowers to compare, each on the scenario. */
+typedef struct choices {
+  fg_scenario *each;
+  size_t count;
+} choices;
+
+static bool make_room(choices *c, size_t more) {
+  fg_scenario *grown = realloc(c->each, (c->count + more) * sizeof *grown);
+  if (grown == NULL)
+    return false;
+  c->each = grown;
+  return true;
+}
+
+static int read_catalogue(const fg_call *call, const fg_scenario *scenario, choices *c) {
+  fg_complaints complaints = {0};
+  const fg_status status = fg_catalogue_read(fg_call_option(call, "--catalogue"), scenario,
+                                             &c->each, &c->count, &complaints);
+  for (size_t i = 0; i < complaints.count; ++i)
+    fprintf(stderr, "%s\n", complaints.lines[i]);
+  fg_complaints_free(&complaints);
+  return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
+}
+
+static int add_labels(const fg_call *call, const fg_scenario *scenario, choices *c) {
+  for (size_t i = 0; i + 1 < call->given_count; i += 2) {
+    char message[512];
+    const char *label = call->given[i + 1];
+    if (strcmp(call->given[i], "--label") != 0)
+      continue;
+    if (!make_room(c, 1))
+      return fg_call_unsolved(scenario, FG_EMEMORY);
+    const fg_status status =
+        fg_blower_label(label, scenario, &c->each[c->count], message, sizeof message);
+    if (status == FG_ESCENARIO)
+      return fg_call_fail("--label '%.60s': %s", label, message);
+    if (status != FG_OK)
+      return fg_call_unsolved(scenario, status);
+    ++c->count;
+  }
+  return FG_EXIT_DONE;
+}
+
+/* The scenario's own, unless it is one of the catalogue. */
+static int add_own(const fg_scenario *scenario, choices *c) {
+  for (size_t i = 0; i < c->count; ++i)
+    if (*scenario->blower.name != '\0' &&
+        strcmp(scenario->blower.name, c->each[i].blower.name) == 0)
+      return FG_EXIT_DONE;
+  if (!make_room(c, 1))
+    return fg_call_unsolved(scenario, FG_EMEMORY);
+  fg_scenario *own = &c->each[c->count++];
+  *own = *scenario;
+  if (*own->blower.name == '\0')
+    (void)snprintf(own->blower.name, FG_TEXT_MAX, "yours");
+  return FG_EXIT_DONE;
+}
+
+/* All blowers on one ground; kind NULL: the scenario's own. */
+static fg_status judge_on(const choices *c, const fg_ground_kind *kind,
+                          const fg_blowers_options *options, fg_blower_verdict *verdicts) {
+  fg_scenario *each = malloc(c->count * sizeof *each);
+  if (each == NULL)
+    return FG_EMEMORY;
+  memcpy(each, c->each, c->count * sizeof *each);
+  fg_status status = FG_OK;
+  for (size_t i = 0; i < c->count && kind != NULL && status == FG_OK; ++i)
+    status = fg_ground_put(kind, &each[i]);
+  if (status == FG_OK)
+    status = fg_blowers_judge(each, c->count, options, verdicts);
+  free(each);
+  return status;
+}
+
+static void describe_ground(const fg_scenario *s, fg_unit_system units, char *text, size_t size) {
+  char moisture[48], clay[48], grain[48];
+  fg_quantity_text(FG_Q_PERCENT, units, s->ground.moisture, moisture, sizeof moisture);
+  fg_quantity_text(FG_Q_PERCENT, units, s->ground.clay, clay, sizeof clay);
+  fg_quantity_text(FG_Q_GRAIN_SIZE, units, s->ground.median_grain, grain, sizeof grain);
+  (void)snprintf(text, size, "yours: %s moisture, %s clay, median grain %s", moisture, clay, grain);
+}
+
+static int tell(const fg_call *call, const fg_scenario *scenario, const choices *c,
+                const fg_blowers_options *options) {
+  const char *catalogue = fg_call_option(call, "--catalogue");
+  char words[200];
+  const bool known = fg_ground_known(scenario);
+  fg_blowers_story story = {.scenario = scenario,
+                            .catalogue = catalogue ? catalogue : "the catalogue of classes",
+                            .grounds = known ? 1 : FG_GROUND_KINDS,
+                            .count = c->count,
+                            .options = *options,
+                            .units = call->units};
+  fg_blower_verdict *verdicts = calloc(story.grounds * c->count, sizeof *verdicts);
+  if (verdicts == NULL)
+    return fg_call_unsolved(scenario, FG_EMEMORY);
+  fg_status status = FG_OK;
+  bool any = false;
+  for (size_t g = 0; g < story.grounds && status == FG_OK; ++g) {
+    const fg_ground_kind *kind = known ? NULL : &fg_ground_kinds[g];
+    fg_blower_verdict *here = verdicts + g * c->count;
+    if (known)
+      describe_ground(scenario, call->units, words, sizeof words);
+    story.ground[g] =
+        (fg_blowers_ground){known ? "yours" : kind->name, known ? words : kind->words, here};
+    status = judge_on(c, kind, options, here);
+    for (size_t i = 0; i < c->count && status == FG_OK; ++i)
+      any = any || here[i].runs;
+  }
+  const int code = status == FG_OK ? fg_call_emit(call, fg_blowers_report(&story),
+                                                  any ? FG_EXIT_DONE : FG_EXIT_NO_ANSWER)
+                                   : fg_call_unsolved(scenario, status);
+  free(verdicts);
+  return code;
+}
+
+int fg_cmd_blowers(fg_call *call) {
+  fg_scenario scenario;
+  fg_ensemble_choice choice;
+  choices c = {NULL, 0};
+  int code = fg_call_ensemble(call, &choice);
+  if (code == 0)
+    code = fg_call_scenario(call, &scenario);
+  if (code != 0)
+    return code;
+  const fg_status status = fg_feed_own_ground(&scenario);
+  if (status != FG_OK)
+    return fg_call_unsolved(&scenario, status);
+  const fg_blowers_options options = {fg_call_option(call, "--samples") ? choice.samples
+                                                                        : FG_BLOWERS_SAMPLES,
+                                      choice.seed, choice.exact};
+  code = read_catalogue(call, &scenario, &c);
+  if (code == 0)
+    code = add_own(&scenario, &c);
+  if (code == 0)
+    code = add_labels(call, &scenario, &c);
+  if (code == 0)
+    code = tell(call, &scenario, &c, &options);
+  free(c.each);
+  return code;
+}

@@ -1,0 +1,262 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "flourgold/blowers.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "flourgold/air.h"
+#include "flourgold/blower.h"
+#include "flourgold/config.h"
+#include "flourgold/loss.h"
+#include "flourgold/roots.h"
+#include "flourgold/safety.h"
+#include "flourgold/settings.h"
+
+static const double petrol_kg_m3 = 745.0, oil_kg_m3 = 870.0;
+static const double oil_share = 1.0 / 50.0; /* of a two-stroke's fuel */
+static const double idle_share = 0.2;
+static const double sea_level_pa = 101325.0;
+static const double enough_share = 0.97;
+enum { SEARCH_MEMBERS = 5 };
+
+const fg_ground_kind fg_ground_kinds[FG_GROUND_KINDS] = {
+    {"fine dry sand", "0.3 % moisture, 1 % clay, median grain 0.6 mm", 0.003, 0.01, 0.6e-3, 2.2},
+    {"ordinary gravel", "0.8 % moisture, 3 % clay, median grain 1.9 mm", 0.008, 0.03, 1.9e-3, 3.0},
+    {"coarse, slightly damp", "1.5 % moisture, 3 % clay, median grain 4 mm", 0.015, 0.03, 4e-3,
+     3.0},
+};
+
+bool fg_ground_known(const fg_scenario *scenario) {
+  for (size_t i = 0; i < fg_settings_count; ++i)
+    if (strncmp(fg_settings[i].key, "ground.", 7) == 0 && scenario->origin[i] >= FG_FROM_CATALOGUE)
+      return true;
+  return false;
+}
+
+fg_status fg_ground_put(const fg_ground_kind *kind, fg_scenario *scenario) {
+  const struct {
+    const char *key;
+    double value;
+  } given[] = {{"ground.moisture", kind->moisture},
+               {"ground.clay", kind->clay},
+               {"ground.median_grain", kind->median_grain},
+               {"ground.grain_spread", kind->grain_spread}};
+  for (size_t i = 0; i < sizeof given / sizeof given[0]; ++i) {
+    const int row = fg_setting_find(given[i].key);
+    if (row < 0)
+      return FG_EDOMAIN;
+    *fg_setting_number(&fg_settings[row], scenario) = given[i].value;
+    scenario->origin[row] = FG_FROM_SET;
+  }
+  return fg_scenario_resolve(scenario);
+}
+
+double fg_blower_fuel(double full_m3_s, double speed, double density_ratio, double time_s) {
+  const double power = density_ratio * speed * speed * speed;
+  return full_m3_s * time_s * (idle_share + (1.0 - idle_share) * power);
+}
+
+/* Only what somebody gave: the table's usual figures are no facts about this blower. */
+static double if_given(const fg_scenario *s, const char *key) {
+  const int row = fg_setting_find(key);
+  if (row < 0 || s->origin[row] < FG_FROM_CATALOGUE)
+    return NAN;
+  return fg_setting_value(&fg_settings[row], s);
+}
+
+static fg_status tell_altitude(const fg_scenario *s, fg_blower_verdict *v, double *density_ratio) {
+  const fg_blower_kind kind = (fg_blower_kind)s->blower.kind;
+  fg_air here, low;
+  fg_status status = fg_air_at(s->site.air_temperature, s->site.pressure, s->site.humidity, &here);
+  if (status == FG_OK)
+    status = fg_air_at(s->site.air_temperature, sea_level_pa, s->site.humidity, &low);
+  if (status != FG_OK)
+    return status;
+  const double up = fg_fan_speed(kind, 1.0, s->site.elevation, here.density_kg_m3);
+  const double down = fg_fan_speed(kind, 1.0, 0.0, low.density_kg_m3);
+  v->speed_here = v->volume_here = up / down;
+  v->pressure_here = v->speed_here * v->speed_here * here.density_kg_m3 / low.density_kg_m3;
+  *density_ratio = here.density_kg_m3 / FG_STANDARD_DENSITY;
+  return FG_OK;
+}
+
+static bool burns_fuel(const fg_scenario *s) {
+  return s->blower.kind == FG_BLOWER_TWO_STROKE || s->blower.kind == FG_BLOWER_FOUR_STROKE;
+}
+
+static fg_status tell_load(const fg_scenario *s, fg_blower_verdict *v) {
+  double density_ratio;
+  const fg_status status = tell_altitude(s, v, &density_ratio);
+  if (status != FG_OK)
+    return status;
+  const double throttle = v->runs ? v->at[FG_KNOB_THROTTLE] : 1.0;
+  if (burns_fuel(s)) {
+    const double speed = fg_fan_speed((fg_blower_kind)s->blower.kind, throttle, s->site.elevation,
+                                      density_ratio * FG_STANDARD_DENSITY);
+    v->fuel_m3 = fg_blower_fuel(if_given(s, "blower.fuel_use"), speed, density_ratio, s->run.hours);
+  } else {
+    v->fuel_m3 = 0.0;
+  }
+  v->oil_m3 = s->blower.kind == FG_BLOWER_TWO_STROKE ? oil_share * v->fuel_m3 : 0.0;
+  v->carry_kg = if_given(s, "blower.mass") + petrol_kg_m3 * v->fuel_m3 + oil_kg_m3 * v->oil_m3;
+  v->noise_dba = if_given(s, "blower.noise");
+  if (isnan(v->noise_dba))
+    return FG_OK;
+  return fg_noise_hours(v->noise_dba, &v->niosh_s, &v->osha_s);
+}
+
+typedef struct full_throttle {
+  const fg_scenario *s;
+  fg_machine m;
+  double box_pa;
+} full_throttle;
+
+static double left_at_box(double volume_m3_s, void *context) {
+  const full_throttle *f = context;
+  return fg_supply_pressure(f->s, &f->m, volume_m3_s) - f->box_pa;
+}
+
+/* How much more there would be than the deck has use for. */
+static void tell_spare(const fg_scenario *s, const fg_machine *m, fg_blower_verdict *v) {
+  full_throttle f = {s, *m, v->box_pa};
+  f.m.fan.speed /= s->run.throttle;
+  double full = v->flow_m3_s;
+  if (s->run.throttle < 1.0 &&
+      fg_root(left_at_box, &f, v->flow_m3_s, fg_fan_free_volume(&f.m.fan), 1e-9, &full) != FG_OK)
+    return;
+  v->full_m3_s = full;
+  v->spare_share = fmax(0.0, 1.0 - (v->deck_m3_s + v->leak_m3_s) / full);
+}
+
+static void tell_air(const fg_machine *m, fg_blower_verdict *v) {
+  const fg_operating *at = &m->at;
+  v->flow_m3_s = at->blower_flow_m3_s;
+  v->bled_m3_s = at->gate_flow_m3_s;
+  v->leak_m3_s = at->leak_flow_m3_s;
+  v->deck_m3_s = at->blower_flow_m3_s - at->gate_flow_m3_s - at->leak_flow_m3_s;
+  v->bled_share = at->gate_flow_m3_s / at->blower_flow_m3_s;
+  v->velocity_m_s = at->open_velocity_m_s;
+  v->box_pa = at->box_pressure_pa;
+  v->support = at->support_open;
+  v->capacity_margin = m->capacity_margin;
+}
+
+static fg_status tell_nominal(const fg_scenario *s, fg_blower_verdict *v) {
+  fg_loss loss;
+  const fg_status status = fg_loss_run(s, NULL, &loss);
+  if (status != FG_OK && status != FG_ESTALL)
+    return status;
+  v->stalled = status == FG_ESTALL;
+  tell_air(&loss.machine, v);
+  tell_spare(s, &loss.machine, v);
+  if (!v->stalled) {
+    v->kept.nominal = loss.kept;
+    v->kept_kg_s.nominal = loss.kept_kg_s;
+    v->half_kept_m = loss.half_kept_m;
+  }
+  fg_loss_free(&loss);
+  return FG_OK;
+}
+
+static void tell_band(const fg_spread *spread, fg_banded *out) {
+  out->band[0] = spread->low;
+  out->band[1] = spread->mid;
+  out->band[2] = spread->high;
+}
+
+static fg_status tune(const fg_scenario *s, const fg_blowers_options *options,
+                      fg_blower_verdict *v) {
+  fg_tune_options tuning;
+  fg_tuned tuned;
+  fg_tune_defaults(s, FG_AIM_GOLD_PER_HOUR, &tuning);
+  tuning.samples = options->exact ? 1 : options->samples;
+  tuning.seed = options->seed;
+  tuning.quick = true;
+  tuning.search_samples = SEARCH_MEMBERS;
+  tuning.exact = options->exact;
+  const fg_status status = fg_tune_run(s, &tuning, &tuned);
+  if (status != FG_OK)
+    return status == FG_ESTALL ? FG_OK : status;
+  if (!(tuned.best.aim > 0.0))
+    return FG_OK;
+  v->runs = true;
+  v->mean_kg_s = tuned.best.aim;
+  v->stall_share = options->exact ? (double)NAN : tuned.best.stall_share;
+  memcpy(v->at, tuned.best.at, sizeof v->at);
+  if (options->exact)
+    return FG_OK;
+  tell_band(&tuned.best_kept, &v->kept);
+  tell_band(&tuned.best_kg_s, &v->kept_kg_s);
+  return FG_OK;
+}
+
+static fg_blower_verdict nothing_known(const fg_scenario *s) {
+  static const fg_banded unknown = {NAN, {NAN, NAN, NAN}};
+  const size_t points = s->blower.curve_count;
+  fg_blower_verdict v = {.kind = s->blower.kind,
+                         .volume_m3_s = points > 0 ? s->blower.curve[points - 1].volume_m3_s
+                                                   : s->blower.free_volume,
+                         .nozzle_m_s = points > 0 ? (double)NAN : s->blower.nozzle_speed,
+                         .kept = unknown,
+                         .kept_kg_s = unknown};
+  (void)snprintf(v.name, sizeof v.name, "%s", s->blower.name);
+  double *const numbers[] = {&v.stall_share,     &v.flow_m3_s,  &v.deck_m3_s,    &v.bled_m3_s,
+                             &v.leak_m3_s,       &v.bled_share, &v.velocity_m_s, &v.box_pa,
+                             &v.support,         &v.full_m3_s,  &v.spare_share,  &v.half_kept_m,
+                             &v.capacity_margin, &v.noise_dba,  &v.niosh_s,      &v.osha_s};
+  for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; ++i)
+    *numbers[i] = NAN;
+  for (int k = 0; k < FG_KNOBS; ++k)
+    v.at[k] = NAN;
+  return v;
+}
+
+fg_status fg_blower_judge(const fg_scenario *scenario, const fg_blowers_options *options,
+                          fg_blower_verdict *verdict) {
+  fg_blower_verdict v = nothing_known(scenario);
+  fg_scenario *set = malloc(sizeof *set);
+  if (!set)
+    return FG_EMEMORY;
+  fg_status status = tune(scenario, options, &v);
+  if (status == FG_OK && v.runs) {
+    status = fg_tune_apply(scenario, v.at, set);
+    if (status == FG_OK)
+      status = tell_nominal(set, &v);
+  }
+  free(set);
+  if (status == FG_OK)
+    status = tell_load(scenario, &v);
+  if (status == FG_OK)
+    *verdict = v;
+  return status;
+}
+
+static int by_volume(const void *a, const void *b) {
+  const fg_blower_verdict *x = a, *y = b;
+  if (x->volume_m3_s != y->volume_m3_s)
+    return x->volume_m3_s < y->volume_m3_s ? -1 : 1;
+  return strcmp(x->name, y->name);
+}
+
+fg_status fg_blowers_judge(const fg_scenario *each, size_t count, const fg_blowers_options *options,
+                           fg_blower_verdict *verdicts) {
+  for (size_t i = 0; i < count; ++i) {
+    const fg_status status = fg_blower_judge(&each[i], options, &verdicts[i]);
+    if (status != FG_OK)
+      return status;
+  }
+  qsort(verdicts, count, sizeof *verdicts, by_volume);
+  return FG_OK;
+}
+
+long fg_blower_enough(const fg_blower_verdict *verdicts, size_t count) {
+  double most = 0.0;
+  for (size_t i = 0; i < count; ++i)
+    most = fmax(most, verdicts[i].mean_kg_s);
+  for (size_t i = 0; i < count && most > 0.0; ++i)
+    if (verdicts[i].mean_kg_s >= enough_share * most)
+      return (long)i;
+  return -1;
+}

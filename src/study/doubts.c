@@ -1,0 +1,233 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "flourgold/doubts.h"
+
+#include <gsl/gsl_randist.h>
+#include <gsl/gsl_rng.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "flourgold/advice.h"
+#include "flourgold/config.h"
+#include "flourgold/settings.h"
+
+const double fg_measured_share = 0.25;
+
+enum { SHUFFLES = 400, BINS_MOST = 16, MEMBERS_A_BIN = 64, NARROW_SAMPLES = 384 };
+static const double floor_quantile = 0.99;
+/* One end of the middle 80 % of a normal distribution, in standard deviations. */
+static const double tenth = 1.2815515655446004;
+
+/* Nobody reads a constant of the model off ground or machine. */
+static bool is_measurable(int row) { return strncmp(fg_settings[row].key, "closure.", 8) != 0; }
+
+/* What one estimate in a hundred reaches when outputs and weights are shuffled together. */
+static fg_status find_floor(const fg_bands *bands, const double *output, size_t bins,
+                            double *found) {
+  const size_t n = bands->samples;
+  double *place = calloc(n, sizeof *place), *shuffled = calloc(2 * n, sizeof *shuffled);
+  double *estimates = calloc(3 * SHUFFLES, sizeof *estimates);
+  size_t *order = calloc(n, sizeof *order);
+  gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+  fg_status status = place && shuffled && estimates && order && rng ? FG_OK : FG_EMEMORY;
+  if (status == FG_OK)
+    gsl_rng_set(rng, bands->seed + 1);
+  for (size_t i = 0; i < n && status == FG_OK; ++i) {
+    place[i] = ((double)i + 0.5) / (double)n;
+    order[i] = i;
+  }
+  for (size_t k = 0; k < SHUFFLES && status == FG_OK; ++k) {
+    gsl_ran_shuffle(rng, order, n, sizeof *order);
+    for (size_t i = 0; i < n; ++i) {
+      shuffled[i] = output[order[i]];
+      shuffled[n + i] = bands->weight[order[i]];
+    }
+    status = fg_first_order_weighted(place, shuffled, shuffled + n, n, 1, bins, &estimates[k]);
+  }
+  if (status == FG_OK)
+    *found = fg_weighted_quantile(estimates, NULL, SHUFFLES, floor_quantile, estimates + SHUFFLES);
+  gsl_rng_free(rng);
+  free(order);
+  free(estimates);
+  free(shuffled);
+  free(place);
+  return status;
+}
+
+typedef struct shares {
+  double all[FG_SETTINGS_MAX], fine[FG_SETTINGS_MAX]; /* by column of the plan */
+  bool any_fine;
+} shares;
+
+static size_t count_running(const double *output, size_t n) {
+  size_t running = 0;
+  for (size_t i = 0; i < n; ++i)
+    running += isfinite(output[i]);
+  return running;
+}
+
+static fg_status estimate(const fg_bands *b, fg_doubts *d, shares *s) {
+  fg_status status = fg_first_order_weighted(b->plan.table, b->output, b->weight, b->samples,
+                                             b->plan.count, d->bins, s->all);
+  if (status == FG_OK)
+    status = find_floor(b, b->output, d->bins, &d->noise_floor);
+  s->any_fine = count_running(b->fine, b->samples) >= 4 * d->bins;
+  if (status == FG_OK && s->any_fine) {
+    status = fg_first_order_weighted(b->plan.table, b->fine, b->weight, b->samples, b->plan.count,
+                                     d->bins, s->fine);
+    if (status == FG_OK)
+      status = find_floor(b, b->fine, d->bins, &d->fine_noise_floor);
+  }
+  return status;
+}
+
+static int by_share(const void *a, const void *b) {
+  const fg_suspicion *x = a, *y = b;
+  if (x->share != y->share)
+    return x->share < y->share ? 1 : -1;
+  return x->row - y->row;
+}
+
+static void list_told(const fg_bands *b, const shares *s, fg_doubts *d) {
+  for (size_t j = 0; j < b->plan.count; ++j) {
+    const fg_doubt *doubt = &b->plan.doubts[j];
+    fg_suspicion *p = &d->input[d->count];
+    *p = (fg_suspicion){.row = doubt->row,
+                        .share = s->all[j],
+                        .fine_share = s->any_fine ? s->fine[j] : (double)NAN,
+                        .told = s->all[j] > d->noise_floor,
+                        .fine_told = s->any_fine && s->fine[j] > d->fine_noise_floor,
+                        .measurable = is_measurable(doubt->row),
+                        .low = NAN,
+                        .high = NAN};
+    if (doubt->kind != FG_D_CHOICE) {
+      p->low = fg_doubt_value(doubt, 0.1);
+      p->high = fg_doubt_value(doubt, 0.9);
+    }
+    if (p->told || p->fine_told)
+      ++d->count;
+  }
+  qsort(d->input, d->count, sizeof *d->input, by_share);
+}
+
+/* Bands of a scenario, of which the nominal run's shape does not matter. */
+static fg_status narrow_bands(const fg_scenario *s, const fg_loss *nominal, size_t samples,
+                              unsigned long seed, double kept[3], double fine[3]) {
+  fg_bands b;
+  const fg_status status = fg_bands_run(s, nominal, NULL, samples, seed, &b);
+  if (status != FG_OK)
+    return status;
+  for (int q = 0; q < 3; ++q) {
+    kept[q] = b.at[q].kept;
+    fine[q] = b.fine_at[q];
+  }
+  fg_bands_free(&b);
+  return FG_OK;
+}
+
+/* Given, with the error that measuring leaves. */
+static void put_measured(const fg_suspicion *p, fg_scenario *s) {
+  s->origin[p->row] = FG_FROM_FILE;
+  s->error_of[p->row] = fg_measured_share * 0.5 * (p->high - p->low) / tenth;
+}
+
+/* The runs again with one input measured; it is measured in *all from then on. */
+static fg_status measure(const fg_scenario *scenario, const fg_loss *nominal, fg_doubts *d,
+                         fg_suspicion *p, fg_scenario *all) {
+  fg_scenario *s = malloc(sizeof *s);
+  if (!s)
+    return FG_EMEMORY;
+  *s = *scenario;
+  put_measured(p, s);
+  put_measured(p, all);
+  fg_status status = fg_scenario_resolve(s);
+  if (status == FG_OK)
+    status = narrow_bands(s, nominal, d->narrow_samples, d->seed, p->kept, p->fine);
+  p->narrowed = status == FG_OK;
+  free(s);
+  return status;
+}
+
+static fg_status narrow(const fg_scenario *scenario, const fg_loss *nominal, fg_doubts *d) {
+  fg_scenario *all = malloc(sizeof *all);
+  if (!all)
+    return FG_EMEMORY;
+  *all = *scenario;
+  d->narrow_samples = d->samples < NARROW_SAMPLES ? d->samples : NARROW_SAMPLES;
+  fg_status status =
+      narrow_bands(scenario, nominal, d->narrow_samples, d->seed, d->before, d->fine_before);
+  for (size_t i = 0; i < d->count && d->together < FG_DOUBTS_NARROWED && status == FG_OK; ++i) {
+    fg_suspicion *p = &d->input[i];
+    if (!p->told || !p->measurable || isnan(p->low))
+      continue;
+    status = measure(scenario, nominal, d, p, all);
+    ++d->together;
+  }
+  if (status == FG_OK)
+    status = fg_scenario_resolve(all);
+  if (status == FG_OK)
+    status =
+        narrow_bands(all, nominal, d->narrow_samples, d->seed, d->together_kept, d->together_fine);
+  free(all);
+  return status;
+}
+
+static fg_status tell(const fg_scenario *scenario, const fg_loss *nominal, const fg_bands *b,
+                      fg_doubts *d) {
+  shares *s = calloc(1, sizeof *s);
+  if (!s)
+    return FG_EMEMORY;
+  for (int q = 0; q < 3; ++q) {
+    d->kept_band[q] = b->at[q].kept;
+    d->fine_band[q] = b->fine_at[q];
+  }
+  d->stall_share = b->stall_share;
+  d->effective = b->effective;
+  d->weighed = b->weighed;
+  d->inputs = b->plan.count;
+  d->running = count_running(b->output, b->samples);
+  d->enough = d->running >= 4 * d->bins && d->inputs > 0;
+  fg_status status = FG_OK;
+  if (d->enough) {
+    status = estimate(b, d, s);
+    if (status == FG_OK)
+      list_told(b, s, d);
+    if (status == FG_OK)
+      status = narrow(scenario, nominal, d);
+  }
+  free(s);
+  return status;
+}
+
+fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned long seed,
+                        fg_doubts *doubts) {
+  if (samples < FG_DOUBTS_SAMPLES_LEAST)
+    return FG_EDOMAIN;
+  fg_doubts d = {.samples = samples,
+                 .seed = seed,
+                 .bins = samples / MEMBERS_A_BIN < BINS_MOST ? samples / MEMBERS_A_BIN : BINS_MOST,
+                 .kept = NAN,
+                 .fine_kept = NAN,
+                 .noise_floor = NAN,
+                 .fine_noise_floor = NAN};
+  fg_loss nominal;
+  fg_bands bands;
+  fg_status status = fg_loss_run(scenario, NULL, &nominal);
+  if (status != FG_OK && status != FG_ESTALL)
+    return status;
+  d.stalled = status == FG_ESTALL;
+  d.capacity_margin = nominal.machine.capacity_margin;
+  if (!d.stalled) {
+    d.kept = nominal.kept;
+    d.fine_kept = fg_fine_kept(&nominal);
+  }
+  status = fg_bands_run(scenario, &nominal, NULL, samples, seed, &bands);
+  if (status == FG_OK) {
+    status = tell(scenario, &nominal, &bands, &d);
+    fg_bands_free(&bands);
+  }
+  fg_loss_free(&nominal);
+  if (status == FG_OK)
+    *doubts = d;
+  return status;
+}
