@@ -14,7 +14,7 @@
  * Probability Models, ch. 7: reward of a cycle over its length) the gold of an hour is
  * H(T)/(T + t), H(T) the gold held T after a cleaning that takes t. */
 
-enum { FG_CLEANUP_POINTS = 40 };
+enum { FG_CLEANUP_POINTS = 64 };
 
 /* The best interval of one build-up of gold. */
 typedef struct fg_interval {
@@ -62,6 +62,8 @@ typedef struct fg_cleanup {
   size_t samples; /* 0: the nominal run alone, bands are NaN */
   unsigned long seed;
   double stall_share;
+  double effective; /* members that fit what was observed, by Kish */
+  bool weighed;     /* something was observed */
   double cleaning_s, shift_s;
   fg_interval best;
   fg_banded best_s;       /* bands over the members that run */

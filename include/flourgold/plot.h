@@ -9,6 +9,7 @@
 #include "flourgold/report.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
+#include "flourgold/tune.h"
 
 /* Pictures: the model's results as a CSV table, drawn by a gnuplot script of the same name. */
 
@@ -52,6 +53,13 @@ typedef struct fg_plot {
  * fg_loss_run(); other failures as there.  Free with fg_plot_free() after FG_OK. */
 fg_status fg_plot_make(const fg_picture *picture, const fg_scenario *scenario, fg_unit_system units,
                        double size_m, fg_plot *plot);
+/* The picture "map" for these knobs and this aim; fg_plot_make() draws throttle and gate, gold
+ * per hour.  FG_EDOMAIN when both knobs are the same. */
+fg_status fg_plot_make_map(const fg_scenario *scenario, fg_unit_system units,
+                           const fg_map_choice *choice, fg_plot *plot);
+/* The picture "settings" for cells already tuned; fg_plot_make() tunes the usual ones. */
+fg_status fg_plot_make_settings(const fg_scenario *scenario, fg_unit_system units,
+                                const fg_tune_cell *cells, size_t count, fg_plot *plot);
 void fg_plot_free(fg_plot *plot);
 
 /* Whether a picture can be written to `path`: its name ends in .svg or .png, and its folder is

@@ -12,7 +12,7 @@
  * 1976); later ones, where Sobol's columns correlate at few points and GSL's end at 40, are
  * Latin hypercube columns (McKay et al., Technometrics 21:239, 1979) by GSL's mt19937.
  * table: rows x columns, the caller's.  FG_EDOMAIN on 0 rows or columns. */
-enum { FG_SOBOL_COLUMNS = 16 };
+enum { FG_SOBOL_COLUMNS = 8 };
 fg_status fg_sample_table(size_t rows, size_t columns, unsigned long seed, double *table);
 
 /* Quantile 0-1 of values with weights (NULL: equal), by the midpoints of the cumulated weight,

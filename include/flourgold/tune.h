@@ -60,19 +60,19 @@ typedef struct fg_judged {
 } fg_judged;
 
 /* 10, 50 and 90 % over all members, a stalled one counted as nothing. */
-typedef struct fg_spread {
+typedef struct fg_tune_spread {
   double low, mid, high;
-} fg_spread;
+} fg_tune_spread;
 
 typedef struct fg_tuned {
   fg_judged best, present;
-  fg_spread best_kept, best_kg_s, present_kept, present_kg_s;
+  fg_tune_spread best_kept, best_kg_s, present_kept, present_kg_s;
   bool edge_low[FG_KNOBS], edge_high[FG_KNOBS];   /* the range, not the physics, set it */
   double good_low[FG_KNOBS], good_high[FG_KNOBS]; /* where the aim is within 3 % of the best */
   double better_share; /* of the members that keep anything now: how many gain */
   bool weighed;        /* the members were weighed by readings on the running machine */
   double effective;    /* effective sample size then; 0: no member can have shown them */
-  fg_spread gain;      /* of the aim, best over present less 1, by member */
+  fg_tune_spread gain;      /* of the aim, best over present less 1, by member */
   size_t runs;         /* of the model */
 } fg_tuned;
 
@@ -96,5 +96,59 @@ fg_status fg_tune_judge(const fg_scenario *scenario, const fg_plan *plan, size_t
  * The present setting is kept when nothing found is better and it lies within the ranges.
  * FG_ESTALL when every candidate stalls in every member. */
 fg_status fg_tune_run(const fg_scenario *scenario, const fg_tune_options *options, fg_tuned *tuned);
+
+/* One cell of the table of settings against ground. */
+typedef struct fg_tune_cell {
+  double moisture;   /* share */
+  const char *grain; /* "fine" ... */
+  double median_m;
+  bool stalls; /* no setting runs */
+  double at[FG_KNOBS];
+  double box_pressure_pa; /* nominal run; NaN when that stalls */
+  fg_tune_spread kept, kg_s;
+  double stall_share;
+} fg_tune_cell;
+
+/* Median grain of the ground as shovelled. */
+typedef struct fg_grain_kind {
+  const char *name;
+  double median_m;
+} fg_grain_kind;
+enum { FG_GRAIN_KINDS = 3, FG_MOISTURES_MAX = 8 };
+extern const fg_grain_kind fg_grain_kinds[FG_GRAIN_KINDS];
+
+/* What a table of settings is made for.  Options: quick, the slope held, as many members as a
+ * cell is worth. */
+typedef struct fg_tune_grid {
+  double moisture[FG_MOISTURES_MAX]; /* share */
+  size_t moistures;
+  bool grain[FG_GRAIN_KINDS];
+} fg_tune_grid;
+
+void fg_tune_table_defaults(const fg_scenario *scenario, fg_tune_options *options,
+                            fg_tune_grid *grid);
+/* Tunes every cell, grain by grain; each starts from what was best for the one before too.
+ * cells: room for moistures x kinds; *count: those filled. */
+fg_status fg_tune_table_run(const fg_scenario *scenario, const fg_tune_options *options,
+                            const fg_tune_grid *grid, fg_tune_cell *cells, size_t *count);
+
+/* The aim over two knobs. */
+typedef struct fg_map_choice {
+  fg_knob knob[2]; /* along, up */
+  fg_aim aim;
+} fg_map_choice;
+
+enum { FG_MAP_STEPS = 17 };
+typedef struct fg_map {
+  fg_map_choice choice;
+  double low[2], high[2];
+  double place[2][FG_MAP_STEPS];                /* SI */
+  fg_judged judged[FG_MAP_STEPS][FG_MAP_STEPS]; /* [along][up] */
+  size_t members;
+} fg_map;
+
+/* Judges an even grid over the ranges (the screen: over those owned, else 1/8 to 1/2 in) by a
+ * small common ensemble. */
+fg_status fg_map_run(const fg_scenario *scenario, const fg_map_choice *choice, fg_map *map);
 
 #endif

@@ -9,6 +9,7 @@
 #include "flourgold/report.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
+#include "flourgold/tune.h"
 
 /* Exit codes of the program. */
 enum { FG_EXIT_DONE = 0, FG_EXIT_NO_ANSWER = 1, FG_EXIT_WRONG = 2 };
@@ -106,6 +107,9 @@ typedef struct fg_ensemble_choice {
 /* Reads those options.  Returns 0, or the exit code after a message. */
 int fg_call_ensemble(const fg_call *call, fg_ensemble_choice *choice);
 
+/* Reads --aim gold-per-hour|least-loss; the first when it is not given. */
+int fg_call_aim(const fg_call *call, fg_aim *aim);
+
 /* Renders the report in the wanted format and units, writes it to stdout or
  * --output, and frees it.  Returns exit_code, or FG_EXIT_WRONG after a message when
  * that failed.  `report` may be NULL (memory ran out). */
@@ -128,6 +132,9 @@ int fg_cmd_dry(fg_call *call);
 int fg_cmd_doubts(fg_call *call);
 int fg_cmd_blowers(fg_call *call);
 int fg_cmd_cleanup(fg_call *call);
+int fg_cmd_day(fg_call *call);
+int fg_cmd_verdict(fg_call *call);
+int fg_cmd_card(fg_call *call);
 int fg_cmd_plot(fg_call *call);
 int fg_cmd_calc(fg_call *call);
 int fg_cmd_sample(fg_call *call);

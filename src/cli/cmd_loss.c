@@ -3,20 +3,7 @@
 
 #include "cli/cli.h"
 #include "flourgold/loss_report.h"
-
-/* Where the gold was counted in the tray, the trials must all feed the same ground: the one this
- * run made out behind the catch. */
-static void feed_same_ground(fg_scenario *scenario, const fg_loss *loss) {
-  if (scenario->gold.counted_in != FG_COUNTED_TRAY || loss->machine.stalled)
-    return;
-  scenario->gold.counted_in = FG_COUNTED_GROUND;
-  scenario->gold.class_count = loss->gold_count;
-  for (size_t k = 0; k < loss->gold_count; ++k) {
-    const fg_class_loss *g = &loss->gold[k];
-    scenario->gold.classes[k] =
-        (fg_size_class){g->lower_m, g->upper_m, isnan(g->share) ? 0.0 : g->share};
-  }
-}
+#include "flourgold/same_ground.h"
 
 static int tell(const fg_call *call, const fg_scenario *scenario, const fg_loss_options *options,
                 const fg_loss *loss, const fg_bands *bands) {
@@ -28,7 +15,7 @@ static int tell(const fg_call *call, const fg_scenario *scenario, const fg_loss_
                          .trials = trials,
                          .kept_without_clay = NAN,
                          .units = call->units};
-  feed_same_ground(&fed, loss);
+  fg_feed_same_ground(&fed, loss);
   const fg_status status = fg_advice_run(&fed, options, trials, &story.trial_count);
   if (status != FG_OK)
     return fg_call_unsolved(scenario, status);

@@ -6,9 +6,10 @@
 
 #include "cli/cli.h"
 #include "cli/dry_call.h"
-#include "flourgold/dry_report.h"
 #include "flourgold/cleanup.h"
 #include "flourgold/config.h"
+#include "flourgold/dry_report.h"
+#include "flourgold/nearest.h"
 #include "flourgold/plot.h"
 
 static int unknown_picture(const char *name) {
@@ -57,12 +58,54 @@ static int stalled(const fg_scenario *scenario, const fg_picture *picture, doubl
 }
 
 /* Every option but --size belongs to the picture of the drying. */
+static bool is_map(const fg_picture *picture) { return strcmp(picture->name, "map") == 0; }
+
 static int check_options(const fg_call *call, const fg_picture *picture) {
-  for (size_t i = 0; i + 1 < call->given_count; i += 2)
-    if (strcmp(call->given[i], "--size") != 0)
+  for (size_t i = 0; i + 1 < call->given_count; i += 2) {
+    const bool of_map =
+        strcmp(call->given[i], "--knobs") == 0 || strcmp(call->given[i], "--aim") == 0;
+    if (of_map && !is_map(picture))
+      return fg_call_fail("%s: picture '%s' is not over knobs; leave it out", call->given[i],
+                          picture->name);
+    if (!of_map && strcmp(call->given[i], "--size") != 0)
       return fg_call_fail("%s: picture '%s' shows no weather; leave it out", call->given[i],
                           picture->name);
+  }
   return FG_EXIT_DONE;
+}
+
+/* "throttle,gate" into two knobs. */
+static int read_knobs(const fg_call *call, fg_knob knobs[2]) {
+  const char *list = fg_call_option(call, "--knobs");
+  char words[64], *rest = NULL;
+  size_t count = 0;
+  if (list == NULL)
+    return FG_EXIT_DONE;
+  snprintf(words, sizeof words, "%s", list);
+  for (char *word = strtok_r(words, ", ", &rest); word != NULL;
+       word = strtok_r(NULL, ", ", &rest)) {
+    int knob = 0;
+    while (knob < FG_KNOBS && strcmp(word, fg_knob_names[knob]) != 0)
+      knob++;
+    const char *near = knob == FG_KNOBS ? fg_nearest(word, fg_knob_names) : NULL;
+    if (knob == FG_KNOBS)
+      return fg_call_fail("--knobs: no knob '%s'%s%s; there are throttle, gate, slope, feed and "
+                          "screen",
+                          word, near != NULL ? ", did you mean " : "", near != NULL ? near : "");
+    if (count < 2)
+      knobs[count] = (fg_knob)knob;
+    count++;
+  }
+  if (count != 2 || knobs[0] == knobs[1])
+    return fg_call_fail("--knobs: '%s': name two different knobs, for instance throttle,gate",
+                        list);
+  return FG_EXIT_DONE;
+}
+
+static int read_map(const fg_call *call, fg_map_choice *map) {
+  *map = (fg_map_choice){{FG_KNOB_THROTTLE, FG_KNOB_GATE}, FG_AIM_GOLD_PER_HOUR};
+  const int code = read_knobs(call, map->knob);
+  return code == FG_EXIT_DONE ? fg_call_aim(call, &map->aim) : code;
 }
 
 static int plot_drying(const fg_call *call, const fg_picture *picture) {
@@ -104,7 +147,10 @@ int fg_cmd_plot(fg_call *call) {
   if (code != FG_EXIT_DONE)
     return code;
   fg_scenario scenario;
-  code = fg_call_scenario(call, &scenario);
+  fg_map_choice map;
+  code = read_map(call, &map);
+  if (code == FG_EXIT_DONE)
+    code = fg_call_scenario(call, &scenario);
   if (code == FG_EXIT_DONE)
     code = check_size(call, size_m, &scenario);
   if (code != FG_EXIT_DONE)
@@ -113,7 +159,8 @@ int fg_cmd_plot(fg_call *call) {
       fg_cleanup_check(&scenario, message, sizeof message) != FG_OK)
     return fg_call_fail("%s: %s", scenario.file, message);
   fg_plot plot = {0};
-  fg_status status = fg_plot_make(picture, &scenario, call->units, size_m, &plot);
+  fg_status status = is_map(picture) ? fg_plot_make_map(&scenario, call->units, &map, &plot)
+                                     : fg_plot_make(picture, &scenario, call->units, size_m, &plot);
   if (status == FG_ESTALL)
     return stalled(&scenario, picture, plot.capacity_margin);
   if (status != FG_OK)

@@ -50,6 +50,8 @@ static const fg_option cleanup_options[] = {
 
 static const fg_option plot_options[] = {
     {"--size", "SIZE", "the gold shown by the picture deck: '0.2 mm' or '70 mesh'"},
+    {"--knobs", "TWO", "of the picture map: throttle,gate (default), slope, feed, screen"},
+    {"--aim", "AIM", "of the picture map: gold-per-hour (default) or least-loss"},
     FG_DRYING_OPTIONS,
     {"--samples", "N", "grounds drawn anew for the chances of drying (default 256)"},
     {"--seed", "S", "seed of the draws (default 1)"},
@@ -85,6 +87,29 @@ static const fg_option tune_options[] = {
     {"--free", "LIST", "knobs to move, with commas: throttle,gate,slope,feed,screen"},
     {"--for-moisture", "LIST", "a table over moistures in percent: 0.5,1,2,3"},
     {"--for-grain", "LIST", "a table over ground: fine,medium,coarse"},
+    {"--picture", "PICTURE", "draw that table as a card: a file ending in .svg or .png"},
+    FG_ENSEMBLE_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
+static const fg_option day_options[] = {
+    {"--price", "NUMBER", "what a gram brings, in your own money"},
+    FG_ENSEMBLE_OPTIONS,
+    {NULL, NULL, NULL},
+};
+
+static const fg_option verdict_options[] = {
+    {"--buckets", "N", "level buckets that were run; needed"},
+    {"--found", "MASS", "gold in the catch, with its unit: '120 mg', '0.3 g', '2 dwt'; needed"},
+    {"--tailings", "CSV", "tailings panned again: colours by mesh, as 'sample --form' lists them"},
+    {"--samples", "N", "runs with every doubtful input drawn anew (default 1024)"},
+    {"--seed", "S", "seed of the draws (default 1)"},
+    {NULL, NULL, NULL},
+};
+
+static const fg_option card_options[] = {
+    {"--present", NULL, "the settings of the file, instead of the best ones"},
+    FG_DRYING_OPTIONS,
     FG_ENSEMBLE_OPTIONS,
     {NULL, NULL, NULL},
 };
@@ -196,7 +221,11 @@ const fg_command fg_commands[] = {
                    "with the deck's lift line. riffles: what each riffle holds, by size. "
                    "operating: the blower's curve against the box. deck: where one size is, over "
                    "the depth and along the deck. drying: how the ground dries after the rain; it needs "
-                   "--weather (see 'flourgold help dry').\n"
+                   "--weather (see 'flourgold help dry'). "
+                   "cleanup: the riffles filling, and the best interval. blowers: what each class "
+                   "brings, and where its air goes. map: gold kept over two knobs, the mean of a small ensemble, with the region "
+                   "where the deck stalls. settings: a card of what to set for damp and coarse "
+                   "ground.\n"
                    "The ending of PICTURE, .svg or .png, says which kind of picture it is. The "
                    "drawing is done by gnuplot; its data are written beside the picture, with "
                    ".csv behind the name.",
@@ -260,6 +289,54 @@ const fg_command fg_commands[] = {
         .files = FG_FILES_ONE,
         .options = sample_options,
         .run = fg_cmd_sample,
+    },
+    {
+        .name = "day",
+        .group = AROUND,
+        .summary = "is the trip worth it: gold, buckets, fuel, water and weight to carry",
+        .usage = "FILE... [options]",
+        .example = "flourgold day configs/demo.cfg configs/pile-demo.cfg",
+        .details = "Reckons one day: what is shovelled and kept, with its doubt, after walking, "
+                   "setting up, cleaning stops and the rests that heat asks for; fuel, oil, water, "
+                   "the load, and the hours to a full dose of dust and noise.\n"
+                   "Several scenario files are ranked by the gold they bring on average, with the "
+                   "chance that one beats the other. The settings day.* say what the day is like: "
+                   "'flourgold keys day'. Money is told only with --price.",
+        .files = FG_FILES_MANY,
+        .options = day_options,
+        .run = fg_cmd_day,
+    },
+    {
+        .name = "verdict",
+        .group = AROUND,
+        .summary = "the disappointing day: how likely it was, and what took the gold",
+        .usage = "FILE --buckets N --found MASS [options]",
+        .example = "flourgold verdict configs/demo.cfg --buckets 100 --found '300 mg'",
+        .details = "Says how likely so small a catch was given all that is in doubt, and gives "
+                   "each suspect (poor ground, damp, too much or too little air, flaky or fine "
+                   "gold, full riffles, over-feeding, the deck itself, luck) its weight: the "
+                   "chance that it is the main cause. Names the one check to do next.\n"
+                   "The tailings CSV is the form of `flourgold sample --form`: station, gravel, "
+                   "colours by mesh, gold [mg]; its gravel is what went over the tail. What was "
+                   "observed on the machine (observed.*) counts too.",
+        .files = FG_FILES_ONE,
+        .options = verdict_options,
+        .run = fg_cmd_verdict,
+    },
+    {
+        .name = "card",
+        .group = AROUND,
+        .summary = "one page to carry along: settings, targets, when to clean, leave and stop",
+        .usage = "FILE [--weather CSV] [options]",
+        .example = "flourgold card configs/demo.cfg -o card.txt",
+        .details = "Readiness of the ground, settings with what to check there, loss by size, "
+                   "cleaning interval, the stay-or-leave table, packing list and cautions, at most "
+                   "64 columns wide. The settings are the best ones for this ground, as `tune` "
+                   "finds them, or with --present those of the file.\n"
+                   "With --weather the ground's drying is worked out as by `flourgold dry`.",
+        .files = FG_FILES_ONE,
+        .options = card_options,
+        .run = fg_cmd_card,
     },
     {
         .name = "streaks",

@@ -19,7 +19,7 @@ const fg_question fg_questions[] = {
      "0.5 +- 0.3 %", NULL, FG_UNKNOWN_ASSUMED},
     {"ground.clay", "How much clay: none, trace, some or sticky?",
      "Wet and knead a handful of fines. Falls apart: none. A ball that breaks at a touch: trace. "
-     "A ribbon under an inch: some. A longer ribbon: sticky.",
+     "A ribbon under an inch: some. A longer ribbon: sticky. Or a share: 3 %.",
      "none", NULL, FG_UNKNOWN_ASSUMED},
     {"screen.opening", "How wide are the holes of your screen?",
      "Inside width of one hole, or its mesh number.", "1/4 in", NULL, FG_UNKNOWN_ASSUMED},
@@ -30,8 +30,8 @@ const fg_question fg_questions[] = {
     {"deck.riffles", "How many riffles does it have?", "Count the bars across the flow.", "6", "6",
      FG_UNKNOWN_GUESSED},
     {"deck.slope", "How steep is it?",
-     "Hold a level a foot long on the deck: inches of gap under its low end. Or a phone's level, "
-     "in degrees.",
+     "Hold a level a foot long on the deck: inches of gap under its low end, as in 4 3/8 in/ft. "
+     "Or a phone's level, as in 20 deg.",
      "4 3/8 in/ft", NULL, FG_UNKNOWN_ASSUMED},
     {"blower.kind", "What drives the blower: two_stroke, four_stroke, battery or mains?",
      "Engines lose power with height, the others do not.", "two_stroke", NULL, FG_UNKNOWN_ASSUMED},
@@ -47,15 +47,16 @@ const fg_question fg_questions[] = {
     {"run.gate_opening", "How far open is the slide gate that bleeds air from the box?",
      "Open part over the whole; 0 % when there is none.", "60 %", NULL, FG_UNKNOWN_ASSUMED},
     {"run.feed", "How fast do you shovel?",
-     "Time one five-gallon bucket of loose gravel onto the screen.", "2 min/bucket",
-     "2 +- 0.7 min/bucket", FG_UNKNOWN_GUESSED},
+     "Time from one five-gallon bucket of loose gravel to the next, stops left out.",
+     "2 min/bucket", "2 +- 0.7 min/bucket", FG_UNKNOWN_GUESSED},
     {"deck.empty_box_pressure", "What does a tube of water on the empty box read?",
      "Clear tube, half full, bent to a U, one end sealed into the box. Empty deck, gate shut, "
-     "full throttle: from one level to the other. An inch of water is 1 inH2O.",
+     "full throttle: from one level to the other; 3 1/2 inches are written 3 1/2 inH2O.",
      "?", NULL, FG_UNKNOWN_ASSUMED},
     {"shaker.speed", "How fast does the shaker turn while you run?",
-     "Slow motion of a phone, or the pitch of the hum: rpm = 60 x Hz.", "?", NULL,
-     FG_UNKNOWN_ASSUMED},
+     "Turns a minute, as in 1500 rpm: from slow motion of a phone, or the pitch of the hum (rpm = "
+     "60 x Hz).",
+     "?", NULL, FG_UNKNOWN_ASSUMED},
 };
 
 const size_t fg_questions_count = sizeof fg_questions / sizeof fg_questions[0];
@@ -143,9 +144,9 @@ static void add_setting(fg_text *out, const fg_question *q, const char *answer) 
 }
 
 void fg_start_scenario(const char answers[][FG_ANSWER_MAX], fg_text *out) {
-  fg_text_add(out, "# A scenario made by `flourgold start`.  Change anything; `flourgold keys` "
-                   "explains\n# every setting, `flourgold measure` says which ones to find out "
-                   "next.\n# Errors may stand behind any number: \"8 in +- 1/8 in\".\n");
+  fg_text_add(out, "# A scenario made by `flourgold start`.  Change anything; `flourgold\n"
+                   "# keys` explains every setting, `flourgold measure` says which ones to\n"
+                   "# find out next.  Errors may stand behind any number: \"8 in +- 1/8 in\".\n");
   const char *open = "";
   for (size_t i = 0; i < fg_questions_count; ++i) {
     const fg_question *q = &fg_questions[i];

@@ -26,7 +26,7 @@ typedef struct fg_lane {
   double sinking_m_s[2]; /* open, quiet */
   double blown[2];
   double stay;        /* share that stays in a pocket */
-  double flow_kg_s;   /* mass flow onto the deck */
+  double flow_kg_s;   /* mass flow of what is fine enough for the screen */
   double release_1_s; /* rate at which a pocket loses it */
 } fg_lane;
 

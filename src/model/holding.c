@@ -67,6 +67,7 @@ static fg_status hold(const fg_scenario *s, const fg_loss_options *options, doub
                       fg_holding *h) {
   fg_loss_options own = options ? *options : (fg_loss_options){0};
   own.times = h->moments;
+  own.kept_only = true; /* gold and the black sand it meets */
   fg_capture *c = NULL;
   fg_catch result = {0};
   fg_status status = fg_capture_new(s, &h->machine, &own, &c);

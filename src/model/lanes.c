@@ -35,6 +35,7 @@ static fg_status pocket_stay(const fg_scenario *s, const fg_machine *m, fg_lane 
 static fg_status surface_lift(const fg_machine *m, fg_lane *lane, int kind) {
   fg_strip surface = m->strip[kind];
   surface.normal_pa = m->bed.cohesion_pa;
+  surface.overburden_pa = 0.0;
   if (m->bed.shake_1_s > 0.0)
     surface.total_1_s = m->bed.shake_1_s;
   surface.viscosity_pa_s = fg_bed_viscosity(&m->bed, surface.normal_pa, surface.total_1_s);
@@ -74,16 +75,18 @@ static fg_status make_grain(const fg_scenario *s, fg_lane *lane) {
   return fg_shape_sphericity(sphericity, &lane->grain.shape);
 }
 
-/* Mass flow of this class onto the deck. */
+/* Mass flow of this class as far as it is fine enough for the screen: what clods and a blinded
+ * screen keep back is still in it, for the freed shares take that off. */
 static double lane_flow(const fg_scenario *s, const fg_machine *m, const fg_lane *lane) {
   const double part = lane->sizes.share * lane->passing, black = s->ground.magnetite;
+  const double fine_kg_s = m->feed_kg_s * m->screen_share;
   switch (lane->stuff) {
   case FG_GOLD:
     return m->feed_kg_s / (s->ground.bulk_density * s->ground.swell) * s->gold.grade * part;
   case FG_MAGNETITE:
-    return m->deck_feed_kg_s * black * part;
+    return fine_kg_s * black * part;
   default:
-    return m->deck_feed_kg_s * (1.0 - black) * part;
+    return fine_kg_s * (1.0 - black) * part;
   }
 }
 

@@ -12,6 +12,8 @@
 
 /* Below this share of its weight on the air a bed is hardly loose. */
 static const double weak_support = 0.6;
+/* This near its greatest a feed counts as at its edge. */
+static const double feed_edge = 0.97;
 
 static const char *kind_name(int kind) {
   return fg_settings[fg_setting_find("blower.kind")].choices[kind];
@@ -61,16 +63,16 @@ static void air_table(fg_node *root, const fg_blowers_ground *g, size_t count, c
   }
 }
 
-static void gold_table(fg_node *root, const fg_blowers_ground *g, size_t count) {
+static void gold_table(fg_node *root, const fg_blowers_ground *g, size_t count, bool exact) {
   fg_node *table = fg_table(root, NULL, NULL, FG_TEXT_ONLY);
   fg_column_text(table, NULL, "blower", 0);
   fg_column(table, NULL, "gold", FG_Q_GOLD_RATE, 0);
-  fg_column(table, NULL, "low", FG_Q_GOLD_RATE, 0);
-  fg_column(table, NULL, "high", FG_Q_GOLD_RATE, 0);
+  fg_column(table, NULL, exact ? NULL : "low", FG_Q_GOLD_RATE, 0);
+  fg_column(table, NULL, exact ? NULL : "high", FG_Q_GOLD_RATE, 0);
   fg_column(table, NULL, "kept", FG_Q_SHARE, 0);
   fg_column(table, NULL, "half kept", FG_Q_GRAIN_SIZE, 0);
   fg_column(table, NULL, "times feed", FG_Q_INTEGER, 0);
-  fg_column(table, NULL, "stall", FG_Q_SHARE, 0);
+  fg_column(table, NULL, exact ? NULL : "stall", FG_Q_SHARE, 0);
   for (size_t i = 0; i < count; ++i) {
     const fg_blower_verdict *v = &g->verdict[i];
     const double cells[] = {v->kept_kg_s.nominal, v->kept_kg_s.band[0],
@@ -135,6 +137,8 @@ static void note_enough(fg_node *group, const fg_blowers_ground *g, size_t count
   fg_quantity_text(FG_Q_VOLUME_RATE, FG_UNITS_US, v->volume_m3_s, volume, sizeof volume);
   if (isfinite(v->nozzle_m_s))
     fg_quantity_text(FG_Q_NOZZLE_SPEED, FG_UNITS_US, v->nozzle_m_s, speed, sizeof speed);
+  if (!last)
+    return; /* with the nominal inputs none runs */
   if (last == v) {
     fg_bullet(group, "The largest, %s (%s), still brings more gold than any smaller one.", v->name,
               volume);
@@ -151,6 +155,23 @@ static void note_enough(fg_node *group, const fg_blowers_ground *g, size_t count
             100.0 * last->spare_share);
 }
 
+/* Where every blower is fed all that the shoveller can give, he sets the gold an hour. */
+static void note_feed(fg_node *group, const fg_blowers_story *story, const fg_blowers_ground *g) {
+  const double most = story->scenario->limits.feed_most;
+  size_t running = 0, at_most = 0;
+  char feed[64];
+  for (size_t i = 0; i < story->count; ++i) {
+    running += g->verdict[i].runs;
+    at_most += g->verdict[i].runs && g->verdict[i].at[FG_KNOB_FEED] >= feed_edge * most;
+  }
+  if (running == 0 || 2 * at_most < running)
+    return;
+  fg_bullet(group,
+            "%zu of the %zu that run take the greatest feed allowed, %s (limits.feed_most): "
+            "there the shoveller, not the blower, sets the gold an hour.",
+            at_most, running, fg_quantity_text(FG_Q_FEED, story->units, most, feed, sizeof feed));
+}
+
 static void ground_text(fg_node *root, const fg_blowers_story *story, const fg_blowers_ground *g) {
   char title[160];
   if (story->grounds == 1)
@@ -158,10 +179,11 @@ static void ground_text(fg_node *root, const fg_blowers_story *story, const fg_b
   else
     (void)snprintf(title, sizeof title, "On %s: %s", g->name, g->words);
   air_table(root, g, story->count, title);
-  gold_table(root, g, story->count);
+  gold_table(root, g, story->count, story->options.exact);
   carry_table(root, g, story->count);
   fg_node *group = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   note_enough(group, g, story->count);
+  note_feed(group, story, g);
   note_idle(group, g, story->count);
 }
 

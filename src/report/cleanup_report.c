@@ -41,10 +41,9 @@ static void note_range(fg_node *group, const fg_cleanup *c) {
   if (c->best.at_end)
     fg_note(group, "The length of the shift sets this, not the filling of the pockets: by this "
                    "model one cleaning, at the end, is best.");
-  fg_note(group,
-          "Any interval from %s to %s brings all but 1 %% of that gold: no need to watch "
-          "the clock.",
-          minutes(c->best.from_s, from, sizeof from), minutes(c->best.to_s, to, sizeof to));
+  fg_note(group, "Any interval from %s to %s brings all but 1 %% of that gold%s.",
+          minutes(c->best.from_s, from, sizeof from), minutes(c->best.to_s, to, sizeof to),
+          c->best.to_s > 2.0 * c->best.from_s ? ": no need to watch the clock" : "");
 }
 
 static void best(fg_node *root, const fg_cleanup *c) {
@@ -94,7 +93,7 @@ static void point_row(fg_node *table, const fg_cleanup *c, size_t i) {
 }
 
 static void curve_columns(fg_node *table, const fg_cleanup *c) {
-  fg_column(table, "minutes", NULL, FG_Q_NUMBER, 0);
+  fg_column(table, "after_minutes", NULL, FG_Q_MINUTES, 0);
   fg_columns_banded(table, "kept_now", NULL, NULL, NULL, FG_Q_SHARE);
   fg_columns_banded(table, "kept", NULL, NULL, NULL, FG_Q_SHARE);
   fg_columns_banded(table, "fine_kept", NULL, NULL, NULL, FG_Q_SHARE);
@@ -131,7 +130,7 @@ static void curve_text(fg_node *root, const fg_cleanup *c) {
   fg_column(table, NULL, "kept so far", FG_Q_SHARE, 0);
   fg_column(table, NULL, "low", FG_Q_SHARE, 0);
   fg_column(table, NULL, "high", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "if always cleaned then", FG_Q_GOLD_RATE, 0);
+  fg_column(table, NULL, "cleaned then", FG_Q_GOLD_RATE, 0);
   size_t last = FG_CLEANUP_POINTS;
   for (size_t t = 0; t < sizeof told_minutes / sizeof told_minutes[0]; ++t) {
     const size_t i = nearest_point(c, 60.0 * told_minutes[t]);
@@ -191,12 +190,15 @@ static void explain(fg_node *group, const char *name, const fg_cleanup *c) {
               "cleaning as practised %s.",
               name, 100.0 * c->magnetite, at, cost ? cost : said);
   else if (c->best_s.nominal < practice_from_s)
-    fg_bullet(group,
-              "%s (%.1f %%): the model says clean sooner, every %s, for the upper half of the "
-              "pockets is full after %s and fine gold slides over full pockets; cleaning as "
-              "practised %s.",
-              name, 100.0 * c->magnetite, at,
-              isnan(c->upper_full_s.nominal) ? "more than a shift" : full, cost ? cost : said);
+    fg_bullet(
+        group,
+        "%s (%.1f %%): the model says clean sooner, every %s, for the upper half of the "
+        "pockets is full after %s and fine gold slides over full pockets; cleaning as "
+        "practised %s in it. A full pocket of the model keeps nothing at all, a real one still "
+        "something, so the loss may be less; but on such ground clean when the upper riffles "
+        "look black, not by the clock.",
+        name, 100.0 * c->magnetite, at, isnan(c->upper_full_s.nominal) ? "more than a shift" : full,
+        cost ? cost : said);
   else
     fg_bullet(group,
               "%s (%.1f %%): the model says clean later, every %s: in it only black sand "
@@ -206,13 +208,14 @@ static void explain(fg_node *group, const char *name, const fg_cleanup *c) {
 }
 
 static void practice(fg_node *root, const fg_cleanup_story *story) {
-  fg_node *table = fg_table(root, "practice", "Against common practice, 30 to 45 minutes", 0);
+  fg_node *table = fg_table(
+      root, "practice", "Against common practice, 30 to 45 minutes; gold there over the best", 0);
   fg_column_text(table, "ground", "black sand", 0);
   fg_column(table, "magnetite", "share", FG_Q_SHARE, 0);
   fg_columns_banded(table, "best_minutes", "best interval", "low", "high", FG_Q_MINUTES);
   fg_columns_banded(table, "upper_full_minutes", "upper half full", NULL, NULL, FG_Q_MINUTES);
-  fg_column(table, "at_30_min", "at 30 min, of the best", FG_Q_SHARE, 0);
-  fg_column(table, "at_45_min", "at 45 min", FG_Q_SHARE, 0);
+  fg_column(table, "share_of_best_at_30", "gold at 30", FG_Q_SHARE, 0);
+  fg_column(table, "share_of_best_at_45", "at 45", FG_Q_SHARE, 0);
   fg_column(table, "stall_share", NULL, FG_Q_SHARE, 0);
   for (int i = 0; i < FG_PRACTICES; ++i) {
     const fg_cleanup *c = &story->practice[i];
@@ -240,6 +243,8 @@ static void doubt(fg_node *root, const fg_cleanup *c) {
   fg_integer(group, "samples", "Runs, doubtful inputs drawn anew", (long)c->samples, 0);
   fg_integer(group, "seed", NULL, (long)c->seed, 0);
   fg_number(group, "stall_share", "Of these the deck stalls in", FG_Q_SHARE, c->stall_share, 0);
+  fg_number(group, "effective_samples", c->weighed ? "Runs that fit what was observed" : NULL,
+            FG_Q_NUMBER, c->effective, 0);
   fg_note(group, "Figures in brackets hold 80 %% of the runs. A run that stalls counts as no gold "
                  "at all, and has no best interval.");
 }

@@ -234,12 +234,19 @@ fg_report *fg_doubts_report(const fg_doubts_story *story) {
     method(root, d);
   } else {
     fg_node *group = fg_group(root, NULL, "No shares", FG_TEXT_ONLY);
-    fg_note(group,
-            d->inputs == 0
-                ? "No input of this scenario is in doubt."
-                : "Too few of the runs do not stall (%zu of %zu) to tell what causes the "
-                  "doubt: first make the deck run; `flourgold loss` tells what would.",
-            d->running, d->samples);
+    if (d->inputs == 0)
+      fg_note(group, "No input of this scenario is in doubt.");
+    else if (d->weighed && d->running >= 4 * d->bins)
+      fg_note(group,
+              "Too few of the runs fit what was observed (%.0f of %zu) to tell what causes the "
+              "doubt: draw more with --samples, or see `flourgold check` for what contradicts "
+              "what.",
+              d->effective, d->samples);
+    else
+      fg_note(group,
+              "Too few of the runs do not stall (%zu of %zu) to tell what causes the doubt: first "
+              "make the deck run; `flourgold loss` tells what would.",
+              d->running, d->samples);
   }
   data_table(root, d);
   data_facts(root, d);

@@ -104,9 +104,10 @@ void fg_report_gold(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
   for (size_t k = 0; k < loss->gold_count; ++k)
     class_row(table, &loss->gold[k], loss->riffles, false, bands, k);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
-  fg_note(key, "kept: stays behind the riffles. stuck: in clods or on damp sand. blown: lifted off "
-               "by the air. over: runs over the riffles without settling. shaken: lifted or shaken "
-               "out of a pocket. full: finds the pockets full of black sand.");
+  fg_note(key, "of gold: how much of all the gold has that size. kept: stays behind the riffles. "
+               "stuck: in clods or on damp sand. blown: lifted off by the air. over: runs over the "
+               "riffles without settling. shaken: lifted or shaken out of a pocket. full: finds "
+               "the pockets full of black sand.");
 }
 
 static void minerals_table(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
@@ -269,7 +270,7 @@ static void advice(fg_node *root, const fg_loss_story *story) {
     fg_note(heading, story->loss->machine.stalled
                          ? "No single change of those tried. Give more air and more shake at once, "
                            "feed less, and use drier or finer ground."
-                         : "No single change of those tried helps; the settings are near a best.");
+                         : "By the model, no single change of those tried helps.");
   trial_table(root, story);
 }
 
@@ -317,15 +318,16 @@ static void remarks(fg_node *root, const fg_loss_story *story) {
             "21 cubic feet of screened gravel an hour for a power machine. Here: %.1f inches per "
             "foot, %.0f cubic feet an hour onto the deck%s.",
             in_per_ft, deck_ft3_h, deck_ft3_h > 21.0 ? "; more than they report for any" : "");
-  fg_bullet(heading,
-            "The feed enters with %.2f %% moisture and leaves with %.2f %%: the deck's air "
-            "dries it on its way.",
-            100.0 * loss->water_head, 100.0 * loss->water_tail);
+  if (loss->water_tail < loss->water_head)
+    fg_bullet(heading,
+              "The feed enters with %.2f %% moisture and leaves with %.2f %%: the deck's air "
+              "dries it on its way.",
+              100.0 * loss->water_head, 100.0 * loss->water_tail);
   if (loss->kept - story->kept_without_clay > 0.005)
     fg_bullet(heading,
               "The model credits clay with binding water: without its clay the same "
-              "ground, as moist, would keep %.0f %%. Do not count on that; clay never "
-              "helped a dry deck.",
+              "ground, as moist, would keep %.0f %%. Do not count on that: on a real "
+              "deck clay means clods.",
               100.0 * story->kept_without_clay);
   if (loss->unknown_classes > 0.0)
     fg_bullet(heading,
@@ -334,8 +336,8 @@ static void remarks(fg_node *root, const fg_loss_story *story) {
               "totals.",
               loss->unknown_classes);
   if (s->deck.static_charge > 0.0)
-    fg_bullet(heading, "Static charge is counted where flakes lie on the cloth; it is real but "
-                       "small for anything thicker than a few thousandths of a millimetre.");
+    fg_bullet(heading, "Static charge is counted where flakes lie on the cloth; by the model it "
+                       "matters only to flakes a few thousandths of a millimetre thick.");
 }
 
 static void stall_text(fg_node *root, const fg_loss_story *story) {

@@ -29,7 +29,7 @@ static void swing_text(const fg_worth *w, char *text, size_t size) {
   else if (isnan(w->kept_low))
     snprintf(text, size, "the deck stalls at both ends of its doubt");
   else
-    snprintf(text, size, "%.0f point%s of the fine gold", points, points == 1.0 ? "" : "s");
+    snprintf(text, size, "worth %.0f point%s of the fine gold", points, points == 1.0 ? "" : "s");
 }
 
 /* Adds a paragraph at the card's width. */
@@ -157,8 +157,8 @@ fg_report *fg_measure_report(const fg_scenario *scenario, const fg_worth *worths
   fg_number(root, "fine_kept", NULL, FG_Q_SHARE, kept, FG_DATA_ONLY);
   fg_node *head = fg_group(root, NULL, "What to measure, most valuable first", FG_TEXT_ONLY);
   fg_note(head,
-          "%s. Each doubt was run through the model at both its ends; fine gold is what is "
-          "finer than 60 mesh.",
+          "%s. Each doubt was run through the model at both its ends: worth 10 points: by "
+          "that alone 10 %% more or less of the fine gold (finer than 60 mesh) may be kept.",
           fg_report_scenario_name(scenario));
   add_page(root, scenario, worths, count);
   add_data(root, worths, count);

@@ -19,6 +19,8 @@ const fg_picture fg_pictures[] = {
     {"deck", "Where the gold is in the moving bed", true, true, fg_plot_fill_deck},
     {"cleanup", "When to clean the riffles", true, false, fg_plot_fill_cleanup},
     {"blowers", "Blowers on this deck, each at its best", false, false, fg_plot_fill_blowers},
+    {"map", "Gold kept over two knobs", false, false, fg_plot_fill_map},
+    {"settings", "What to set for the ground", false, false, fg_plot_fill_settings},
     {"drying", "How the ground dries", false, false, NULL},
 };
 const size_t fg_pictures_count = sizeof fg_pictures / sizeof fg_pictures[0];
@@ -178,17 +180,34 @@ static fg_status make_running(const fg_picture *picture, fg_plot_case c, fg_plot
   return status;
 }
 
-fg_status fg_plot_make(const fg_picture *picture, const fg_scenario *scenario, fg_unit_system units,
-                       double size_m, fg_plot *plot) {
-  fg_plot_case c = {.scenario = scenario, .units = units, .size_m = size_m};
+static fg_status make_case(const fg_picture *picture, fg_plot_case c, fg_plot *plot) {
   if (picture->fill == NULL)
     return FG_EDOMAIN;
   if (picture->running)
     return make_running(picture, c, plot);
   fg_machine machine;
-  fg_status status = fg_machine_solve(scenario, &machine);
+  fg_status status = fg_machine_solve(c.scenario, &machine);
   c.machine = &machine;
   return status == FG_OK ? render(picture, &c, plot) : status;
+}
+
+fg_status fg_plot_make(const fg_picture *picture, const fg_scenario *scenario, fg_unit_system units,
+                       double size_m, fg_plot *plot) {
+  return make_case(
+      picture, (fg_plot_case){.scenario = scenario, .units = units, .size_m = size_m}, plot);
+}
+
+fg_status fg_plot_make_map(const fg_scenario *scenario, fg_unit_system units,
+                           const fg_map_choice *choice, fg_plot *plot) {
+  const fg_plot_case c = {.scenario = scenario, .units = units, .size_m = NAN, .map = choice};
+  return make_case(fg_picture_find("map"), c, plot);
+}
+
+fg_status fg_plot_make_settings(const fg_scenario *scenario, fg_unit_system units,
+                                const fg_tune_cell *cells, size_t count, fg_plot *plot) {
+  const fg_plot_case c = {
+      .scenario = scenario, .units = units, .size_m = NAN, .cells = cells, .cell_count = count};
+  return make_case(fg_picture_find("settings"), c, plot);
 }
 
 void fg_plot_free(fg_plot *plot) {

@@ -74,21 +74,21 @@ static const state_row air_rows[] = {
     ROW("leak_flow_m3_s", NULL, FG_Q_VOLUME_RATE, at.leak_flow_m3_s),
     ROW("box_pressure_pa", "Pressure in the box", FG_Q_PRESSURE, at.box_pressure_pa),
     ROW("deck_velocity_m_s", "Air up through the open strips", FG_Q_SPEED, at.open_velocity_m_s),
-    ROW("quiet_velocity_m_s", "Air behind the riffles", FG_Q_SPEED, at.quiet_velocity_m_s),
+    ROW("quiet_velocity_m_s", "Air up through the quiet strips", FG_Q_SPEED, at.quiet_velocity_m_s),
     ROW("fluidising_velocity_m_s", "Air that just floats the bed", FG_Q_SPEED, fluidising_m_s),
     ROW("wen_yu_velocity_m_s", NULL, FG_Q_SPEED, wen_yu_m_s),
-    ROW("support", "Bed weight on air, open strips", FG_Q_SHARE, at.support_open),
-    ROW("support_dead", "Bed weight on air, at riffles", FG_Q_SHARE, at.support_quiet),
+    ROW("support", "Bed's weight on air, open strips", FG_Q_SHARE, at.support_open),
+    ROW("support_dead", "Bed's weight on air, quiet strips", FG_Q_SHARE, at.support_quiet),
     ROW("support_mean", NULL, FG_Q_SHARE, at.support_mean),
     ROW("rotor_rpm", "Rotor", FG_Q_FREQUENCY, at.shake.speed_hz),
-    ROW("stroke_amplitude_m", "Shake to each side", FG_Q_LENGTH, at.shake.amplitude_m),
+    ROW("stroke_amplitude_m", "Shake, to each side of rest", FG_Q_LENGTH, at.shake.amplitude_m),
     ROW("shake_gamma", "Shake in units of gravity", FG_Q_NUMBER, at.shake.gamma),
     ROW("cohesion_pa", NULL, FG_Q_PRESSURE, cohesion_pa),
     ROW("sauter_m", "Grain size of the bed (Sauter)", FG_Q_GRAIN_SIZE, sauter_m),
     ROW("voidage", "Air space between the grains", FG_Q_SHARE, voidage),
     ROW("screen_share", "Gravel finer than the screen", FG_Q_SHARE, screen_share),
-    ROW("screen_blinded", "Kept on the screen by damp", FG_Q_SHARE, screen_blinded),
-    ROW("clods", "Lost as clods", FG_Q_SHARE, clods),
+    ROW("screen_blinded", "- of it held on the screen by damp", FG_Q_SHARE, screen_blinded),
+    ROW("clods", "Gravel that stays in clods", FG_Q_SHARE, clods),
 };
 
 /* A stalled deck has none of these. */
@@ -124,6 +124,8 @@ void fg_report_state(fg_node *parent, const fg_machine *machine, const fg_bands 
   if (capacity > 20.0)
     fg_string(state, NULL, capacity_label, "more than 20", FG_TEXT_ONLY);
   fg_boolean(state, "stalled", NULL, machine->stalled, 0);
+  fg_note(state, "Quiet strips: just upslope of each riffle, where little air comes up. Open "
+                 "strips: the rest of the cloth. Sauter: the mean size that air feels.");
 }
 
 void fg_report_doubt(fg_node *parent, const fg_bands *bands) {
@@ -134,11 +136,13 @@ void fg_report_doubt(fg_node *parent, const fg_bands *bands) {
   fg_integer(doubt, "samples", "Runs, doubtful inputs drawn anew", (long)bands->samples, 0);
   fg_integer(doubt, "seed", NULL, (long)bands->seed, 0);
   fg_integer(doubt, "inputs", "Inputs in doubt", (long)bands->plan.count, 0);
-  fg_number(doubt, "stall_share", "Of these the deck stalls in", FG_Q_SHARE, bands->stall_share, 0);
+  fg_number(doubt, "stall_share", "Runs in which the deck stalls", FG_Q_SHARE, bands->stall_share,
+            0);
   fg_number(doubt, "effective_samples", bands->weighed ? "Runs that fit what was observed" : NULL,
             FG_Q_NUMBER, bands->effective, 0);
-  fg_note(doubt, "Figures in brackets hold 80 %% of the runs that do not stall: one in ten lies "
-                 "below, one in ten above. `flourgold doubts` tells what to measure first.");
+  fg_note(doubt, "Figures in brackets (low and high in a table) hold 80 %% of the runs that do "
+                 "not stall: one in ten lies below, one in ten above. `flourgold doubts` tells "
+                 "what to measure first.");
 }
 
 /* A line for people and for the list at once. */

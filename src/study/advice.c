@@ -106,9 +106,10 @@ fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *opti
 
 double fg_kept_without_clay(const fg_scenario *scenario, const fg_loss_options *options) {
   fg_scenario clean = *scenario;
-  clean.ground.clay = 0.0;
   fg_trial trial = {.kept = NAN};
-  fg_status status = fg_scenario_resolve(&clean);
+  const int row = fg_setting_find("ground.clay");
+  /* Set, so that a jar does not bring it back. */
+  fg_status status = row >= 0 ? fg_scenario_correct(&clean, row, 0.0) : FG_EDOMAIN;
   if (status == FG_OK)
     judge(&clean, options, &trial, &status);
   return status == FG_OK ? trial.kept : (double)NAN;

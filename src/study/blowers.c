@@ -160,7 +160,7 @@ static fg_status tell_nominal(const fg_scenario *s, fg_blower_verdict *v) {
   return FG_OK;
 }
 
-static void tell_band(const fg_spread *spread, fg_banded *out) {
+static void tell_band(const fg_tune_spread *spread, fg_banded *out) {
   out->band[0] = spread->low;
   out->band[1] = spread->mid;
   out->band[2] = spread->high;
@@ -173,7 +173,7 @@ static fg_status tune(const fg_scenario *s, const fg_blowers_options *options,
   fg_tune_defaults(s, FG_AIM_GOLD_PER_HOUR, &tuning);
   tuning.samples = options->exact ? 1 : options->samples;
   tuning.seed = options->seed;
-  tuning.quick = true;
+  tuning.quick = !options->exact; /* one member is cheap */
   tuning.search_samples = SEARCH_MEMBERS;
   tuning.exact = options->exact;
   const fg_status status = fg_tune_run(s, &tuning, &tuned);
@@ -242,11 +242,20 @@ static int by_volume(const void *a, const void *b) {
 
 fg_status fg_blowers_judge(const fg_scenario *each, size_t count, const fg_blowers_options *options,
                            fg_blower_verdict *verdicts) {
-  for (size_t i = 0; i < count; ++i) {
-    const fg_status status = fg_blower_judge(&each[i], options, &verdicts[i]);
-    if (status != FG_OK)
-      return status;
-  }
+  fg_status *each_status = calloc(count, sizeof *each_status);
+  if (!each_status)
+    return FG_EMEMORY;
+  const long blowers = (long)count;
+  /* One blower a thread: their searches take turns in small ensembles that fill no more. */
+#pragma omp parallel for schedule(dynamic, 1)
+  for (long i = 0; i < blowers; ++i)
+    each_status[i] = fg_blower_judge(&each[i], options, &verdicts[i]);
+  fg_status status = FG_OK;
+  for (size_t i = 0; i < count && status == FG_OK; ++i)
+    status = each_status[i];
+  free(each_status);
+  if (status != FG_OK)
+    return status;
   qsort(verdicts, count, sizeof *verdicts, by_volume);
   return FG_OK;
 }

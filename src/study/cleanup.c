@@ -15,6 +15,7 @@ enum { POINTS = FG_CLEANUP_POINTS };
 /* A pocket this full counts as full. */
 static const double full_share = 0.95;
 static const double shortest_run_s = 60.0;
+static const double magnetite_kg_m3 = 5180.0;
 
 /* What one run says: build-up at the points; a stalled run holds nothing. */
 typedef enum told { NO_ANSWER = 0, STALLED, RUNS } told;
@@ -145,13 +146,14 @@ static double read_full(const many *m, const verdict *v, size_t i) {
 typedef struct banding {
   const many *m;
   size_t samples;
-  double *value, *scratch;
+  double *value, *weight, *scratch;
 } banding;
 
 static void take_quantiles(const banding *b, double band[3]) {
   static const double quantiles[3] = {0.1, 0.5, 0.9};
   for (int q = 0; q < 3; ++q) {
-    const double x = fg_weighted_quantile(b->value, NULL, b->samples, quantiles[q], b->scratch);
+    const double x =
+        fg_weighted_quantile(b->value, b->weight, b->samples, quantiles[q], b->scratch);
     band[q] = isfinite(x) ? x : (double)NAN;
   }
 }
@@ -190,7 +192,7 @@ static fg_status find_safest(const banding *b, fg_cleanup *c) {
   for (size_t i = 0; i < b->samples; ++i)
     if (b->m->member[i].told == RUNS)
       for (size_t k = 0; k < POINTS; ++k)
-        sum[k] += b->m->member[i].gold_kg_s * b->m->member[i].held_s[k];
+        sum[k] += b->weight[i] * b->m->member[i].gold_kg_s * b->m->member[i].held_s[k];
   const fg_status status = fg_interval_best(b->m->after_s, sum, POINTS, c->cleaning_s, &best);
   c->safest_s = status == FG_OK ? best.best_s : (double)NAN;
   return status == FG_EDOMAIN ? FG_OK : status;
@@ -199,8 +201,8 @@ static fg_status find_safest(const banding *b, fg_cleanup *c) {
 static fg_status tell_bands(const banding *b, fg_cleanup *c) {
   double answered = 0.0, stalled = 0.0;
   for (size_t i = 0; i < b->samples; ++i) {
-    answered += b->m->member[i].told != NO_ANSWER;
-    stalled += b->m->member[i].told == STALLED;
+    answered += b->m->member[i].told != NO_ANSWER ? b->weight[i] : 0.0;
+    stalled += b->m->member[i].told == STALLED ? b->weight[i] : 0.0;
   }
   c->stall_share = answered > 0.0 ? stalled / answered : (double)NAN;
   for (size_t i = 0; i < POINTS; ++i) {
@@ -230,12 +232,16 @@ static fg_status run_members(many *m, size_t samples, unsigned long seed, fg_cle
   banding b = {.m = m, .samples = samples};
   m->member = calloc(samples, sizeof *m->member);
   b.value = calloc(samples, sizeof *b.value);
+  b.weight = calloc(samples, sizeof *b.weight);
   b.scratch = calloc(2 * samples, sizeof *b.scratch);
-  status = m->member && b.value && b.scratch
+  status = m->member && b.value && b.weight && b.scratch
                ? fg_plan_run(&plan, m->scenario, samples, judge_member, m)
                : FG_EMEMORY;
   if (status == FG_OK)
+    status = fg_plan_weigh(&plan, m->scenario, b.weight, &c->effective, &c->weighed);
+  if (status == FG_OK)
     status = tell_bands(&b, c);
+  free(b.weight);
   free(m->member);
   free(b.value);
   free(b.scratch);
@@ -300,7 +306,7 @@ static fg_status tell_nominal(const many *m, verdict *v, const fg_holding *h, fg
 static const fg_banded unknown = {NAN, {NAN, NAN, NAN}};
 
 static void forget(fg_cleanup *c) {
-  c->stall_share = c->safest_s = c->capacity_margin = NAN;
+  c->stall_share = c->safest_s = c->capacity_margin = c->effective = NAN;
   c->best_s = c->upper_full_s = c->best_kg_s = c->present_kg_s = unknown;
   c->best = (fg_interval){NAN, NAN, NAN, NAN, false};
   c->shift = (fg_shift){0, NAN, NAN, NAN};
@@ -310,13 +316,21 @@ static void forget(fg_cleanup *c) {
         (fg_cleanup_point){c->point[i].after_s, unknown, unknown, unknown, unknown, unknown};
 }
 
-/* Closer together near the cleaning; on whole or half minutes where they stay well apart. */
-static void place_points(double longest_s, double after_s[POINTS]) {
-  for (size_t i = 0; i < POINTS; ++i) {
-    const double along = ((double)i + 1.0) / POINTS, here = longest_s * along * along;
-    const double before = (double)i / POINTS, apart = here - longest_s * before * before;
+/* Time (s) in which the black sand of the feed could fill every pocket. */
+static double filling_time(const fg_scenario *s, const fg_machine *m) {
+  const double pocket_kg = m->fill.volume_m3 * (1.0 - m->voidage) * magnetite_kg_m3;
+  return s->deck.riffles * pocket_kg / (m->deck_feed_kg_s * s->ground.magnetite);
+}
+
+/* In geometric steps from a small part of the filling time; on whole or half minutes where they
+ * stay well apart. */
+static void place_points(double filling_s, double longest_s, double after_s[POINTS]) {
+  const double first = fmin(longest_s / 50.0, fmax(1.0, filling_s / 40.0));
+  for (int i = 0; i < POINTS; ++i) {
+    const double here = first * pow(longest_s / first, i / (POINTS - 1.0));
+    const double apart = here * (1.0 - pow(first / longest_s, 1.0 / (POINTS - 1.0)));
     const double unit = apart > 90.0 ? 60.0 : apart > 45.0 ? 30.0 : 0.0;
-    after_s[i] = unit > 0.0 && i + 1 < POINTS ? unit * round(here / unit) : here;
+    after_s[i] = i + 1 == POINTS ? longest_s : unit > 0.0 ? unit * round(here / unit) : here;
   }
 }
 
@@ -352,7 +366,8 @@ fg_status fg_cleanup_run(const fg_scenario *scenario, size_t samples, unsigned l
   fg_cleanup *c = calloc(1, sizeof *c);
   verdict *v = calloc(1, sizeof *v);
   fg_holding h = {0};
-  fg_status status = c && v ? FG_OK : FG_EMEMORY;
+  fg_machine machine;
+  fg_status status = c && v ? fg_machine_solve(scenario, &machine) : FG_EMEMORY;
   if (status == FG_OK) {
     *c = (fg_cleanup){.magnetite = scenario->ground.magnetite,
                       .riffles = (size_t)scenario->deck.riffles,
@@ -360,7 +375,7 @@ fg_status fg_cleanup_run(const fg_scenario *scenario, size_t samples, unsigned l
                       .seed = seed,
                       .cleaning_s = scenario->run.cleaning_time,
                       .shift_s = scenario->run.hours};
-    place_points(longest, m.after_s);
+    place_points(filling_time(scenario, &machine), longest, m.after_s);
     for (size_t i = 0; i < POINTS; ++i)
       c->point[i].after_s = m.after_s[i];
     forget(c);

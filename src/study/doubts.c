@@ -14,6 +14,7 @@
 const double fg_measured_share = 0.25;
 
 enum { SHUFFLES = 400, BINS_MOST = 16, MEMBERS_A_BIN = 64, NARROW_SAMPLES = 384 };
+static const fg_loss_options kept_only = {.kept_only = true};
 static const double floor_quantile = 0.99;
 /* One end of the middle 80 % of a normal distribution, in standard deviations. */
 static const double tenth = 1.2815515655446004;
@@ -26,7 +27,7 @@ static fg_status find_floor(const fg_bands *bands, const double *output, size_t 
                             double *found) {
   const size_t n = bands->samples;
   double *place = calloc(n, sizeof *place), *shuffled = calloc(2 * n, sizeof *shuffled);
-  double *estimates = calloc(3 * SHUFFLES, sizeof *estimates);
+  double *estimates = calloc((size_t)3 * SHUFFLES, sizeof *estimates);
   size_t *order = calloc(n, sizeof *order);
   gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
   fg_status status = place && shuffled && estimates && order && rng ? FG_OK : FG_EMEMORY;
@@ -66,12 +67,23 @@ static size_t count_running(const double *output, size_t n) {
   return running;
 }
 
+/* Whether the members with an answer, as they weigh, are enough for the bins. */
+static bool fills_bins(const fg_bands *b, const double *output, size_t bins) {
+  double sum = 0.0, squares = 0.0;
+  for (size_t i = 0; i < b->samples; ++i)
+    if (isfinite(output[i])) {
+      sum += b->weight[i];
+      squares += b->weight[i] * b->weight[i];
+    }
+  return sum * sum >= 4.0 * (double)bins * squares && sum > 0.0;
+}
+
 static fg_status estimate(const fg_bands *b, fg_doubts *d, shares *s) {
   fg_status status = fg_first_order_weighted(b->plan.table, b->output, b->weight, b->samples,
                                              b->plan.count, d->bins, s->all);
   if (status == FG_OK)
     status = find_floor(b, b->output, d->bins, &d->noise_floor);
-  s->any_fine = count_running(b->fine, b->samples) >= 4 * d->bins;
+  s->any_fine = fills_bins(b, b->fine, d->bins);
   if (status == FG_OK && s->any_fine) {
     status = fg_first_order_weighted(b->plan.table, b->fine, b->weight, b->samples, b->plan.count,
                                      d->bins, s->fine);
@@ -114,7 +126,7 @@ static void list_told(const fg_bands *b, const shares *s, fg_doubts *d) {
 static fg_status narrow_bands(const fg_scenario *s, const fg_loss *nominal, size_t samples,
                               unsigned long seed, double kept[3], double fine[3]) {
   fg_bands b;
-  const fg_status status = fg_bands_run(s, nominal, NULL, samples, seed, &b);
+  const fg_status status = fg_bands_run(s, nominal, &kept_only, samples, seed, &b);
   if (status != FG_OK)
     return status;
   for (int q = 0; q < 3; ++q) {
@@ -186,7 +198,7 @@ static fg_status tell(const fg_scenario *scenario, const fg_loss *nominal, const
   d->weighed = b->weighed;
   d->inputs = b->plan.count;
   d->running = count_running(b->output, b->samples);
-  d->enough = d->running >= 4 * d->bins && d->inputs > 0;
+  d->enough = d->inputs > 0 && fills_bins(b, b->output, d->bins);
   fg_status status = FG_OK;
   if (d->enough) {
     status = estimate(b, d, s);
@@ -221,7 +233,7 @@ fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned lo
     d.kept = nominal.kept;
     d.fine_kept = fg_fine_kept(&nominal);
   }
-  status = fg_bands_run(scenario, &nominal, NULL, samples, seed, &bands);
+  status = fg_bands_run(scenario, &nominal, &kept_only, samples, seed, &bands);
   if (status == FG_OK) {
     status = tell(scenario, &nominal, &bands, &d);
     fg_bands_free(&bands);

@@ -72,10 +72,10 @@ static bool present_allowed(const fg_search *s, const double at[FG_KNOBS]) {
   return true;
 }
 
-static fg_spread spread_of(const double *values, size_t count, double *scratch) {
-  return (fg_spread){fg_weighted_quantile(values, NULL, count, 0.1, scratch),
-                     fg_weighted_quantile(values, NULL, count, 0.5, scratch),
-                     fg_weighted_quantile(values, NULL, count, 0.9, scratch)};
+static fg_tune_spread spread_of(const double *values, size_t count, double *scratch) {
+  return (fg_tune_spread){fg_weighted_quantile(values, NULL, count, 0.1, scratch),
+                          fg_weighted_quantile(values, NULL, count, 0.5, scratch),
+                          fg_weighted_quantile(values, NULL, count, 0.9, scratch)};
 }
 
 /* Gain of each member over the present setting, where the present one keeps anything. */

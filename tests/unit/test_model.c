@@ -330,7 +330,8 @@ static void test_fill_matches_what_was_caught(void **state) {
     for (size_t k = 0; k < loss.mineral_count; ++k)
       if (loss.minerals[k].stuff == FG_MAGNETITE)
         caught += loss.minerals[k].share * loss.minerals[k].by_riffle[i];
-    caught *= m->deck_feed_kg_s * s.ground.magnetite * s.run.cleaning_interval;
+    /* shares of all that is fine enough for the screen, what clods keep back included */
+    caught *= m->feed_kg_s * m->screen_share * s.ground.magnetite * s.run.cleaning_interval;
     assert_close(loss.fill[i] * m->fill.volume_m3 * (1.0 - m->voidage) * 5180.0, caught, 1e-4);
   }
   fg_loss_free(&loss);
@@ -450,6 +451,25 @@ static void test_clay_never_helps_at_the_same_free_water(void **state) {
   }
 }
 
+/* Clods and what damp keeps on the screen never reach the deck: the same gravel on the deck fills
+ * the riffles the same, however much was shovelled for it (mass balance). */
+static void test_clods_only_thin_the_feed(void **state) {
+  (void)state;
+  fg_scenario whole, half;
+  DEMO(&whole, "ground.clods=0 %", "run.feed=0.1 kg/s");
+  DEMO(&half, "ground.clods=50 %", "run.feed=0.2 kg/s");
+  fg_loss a, b;
+  run(&whole, NULL, &a);
+  run(&half, NULL, &b);
+  assert_close(a.deck_feed_kg_s, b.deck_feed_kg_s, 1e-12);
+  for (size_t i = 0; i < a.riffles; ++i)
+    assert_within(b.fill[i], a.fill[i], 1e-6);
+  for (size_t k = 0; k < a.gold_count; ++k)
+    assert_within(b.gold[k].kept, 0.5 * a.gold[k].kept, 1e-6);
+  fg_loss_free(&a);
+  fg_loss_free(&b);
+}
+
 int main(void) {
   gsl_set_error_handler_off();
   static const struct CMUnitTest tests[] = {
@@ -473,6 +493,7 @@ int main(void) {
       cmocka_unit_test(test_longer_deck_keeps_more),
       cmocka_unit_test(test_runs_repeat_exactly),
       cmocka_unit_test(test_clay_never_helps_at_the_same_free_water),
+      cmocka_unit_test(test_clods_only_thin_the_feed),
   };
   return FG_RUN_GROUP(tests);
 }

@@ -1,0 +1,129 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* verdict FILE --buckets N --found MASS: the disappointing day. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "flourgold/config.h"
+#include "flourgold/verdict_report.h"
+
+enum { SAMPLES = 1024 };
+
+static const double most_found_kg = 100.0;
+static const double most_buckets = 1e5;
+/* Of a pocket scale, where no error is written. */
+static const double scale_kg = 1e-6, scale_share = 0.02;
+
+typedef struct verdict_call {
+  fg_scenario scenario;
+  fg_counts tail;
+  fg_evidence evidence;
+  fg_verdict verdict;
+  fg_ensemble_choice choice;
+  double buckets;
+} verdict_call;
+
+static int read_buckets(const fg_call *call, double *buckets) {
+  const char *text = fg_call_option(call, "--buckets");
+  char message[256];
+  if (text == NULL)
+    return fg_call_fail("verdict needs --buckets N: how many level buckets were run");
+  if (fg_parse_quantity(text, FG_Q_NUMBER, buckets, NULL, message, sizeof message) != FG_OK)
+    return fg_call_fail("--buckets: %s", message);
+  if (!(*buckets > 0.0 && *buckets <= most_buckets))
+    return fg_call_fail("--buckets: '%.40s' is out of range; allowed: above 0, up to %.0f", text,
+                        most_buckets);
+  return 0;
+}
+
+static int read_found(const fg_call *call, fg_evidence *evidence) {
+  const char *text = fg_call_option(call, "--found");
+  char message[256];
+  double error = 0.0;
+  if (text == NULL)
+    return fg_call_fail("verdict needs --found MASS: the gold in the catch, for example '120 mg'");
+  if (fg_parse_measured(text, FG_Q_GOLD_MASS, &evidence->found_kg, &error, NULL, message,
+                        sizeof message) != FG_OK)
+    return fg_call_fail("--found: %s", message);
+  if (!(evidence->found_kg >= 0.0 && evidence->found_kg <= most_found_kg))
+    return fg_call_fail("--found: '%.40s' is out of range; allowed: 0 to %.0f kg of gold", text,
+                        most_found_kg);
+  evidence->error_kg = error > 0.0 ? error : fmax(scale_kg, scale_share * evidence->found_kg);
+  return 0;
+}
+
+static int read_tail(const fg_call *call, verdict_call *work) {
+  const char *path = fg_call_option(call, "--tailings");
+  const fg_scenario *s = &work->scenario;
+  const fg_bucket_size size = {s->sample.bucket, s->ground.bulk_density};
+  fg_complaints complaints = {0};
+  if (path == NULL)
+    return 0;
+  const fg_status status = fg_counts_read(path, &size, &work->tail, &complaints);
+  for (size_t i = 0; i < complaints.count; ++i)
+    (void)fg_call_fail("%s", complaints.lines[i]);
+  if (status != FG_OK && complaints.count == 0)
+    (void)fg_call_fail("%s: %s", path, fg_status_text(status));
+  fg_complaints_free(&complaints);
+  work->evidence.tail = &work->tail;
+  return status == FG_OK ? 0 : FG_EXIT_WRONG;
+}
+
+static int read_samples(const fg_call *call, fg_ensemble_choice *choice) {
+  const int wrong = fg_call_ensemble(call, choice);
+  if (wrong == 0 && fg_call_option(call, "--samples") == NULL)
+    choice->samples = SAMPLES;
+  return wrong;
+}
+
+static int unanswered(const fg_scenario *s, fg_status status) {
+  if (status == FG_ESTALL)
+    (void)fg_call_fail("%s: in nearly all runs the deck stalls with these settings, so gravel "
+                       "cannot have run over it as the file says; `flourgold loss` shows what is "
+                       "missing",
+                       s->file);
+  else if (status == FG_ENOROOT)
+    (void)fg_call_fail("%s: none of the runs can have given such finds, whatever is in doubt: "
+                       "check --buckets, --found and gold.grade for their units",
+                       s->file);
+  else
+    return fg_call_unsolved(s, status);
+  return FG_EXIT_NO_ANSWER;
+}
+
+static int run(const fg_call *call, verdict_call *work) {
+  const fg_scenario *s = &work->scenario;
+  work->evidence.loose_m3 = work->buckets * s->sample.bucket;
+  const fg_status status =
+      fg_verdict_run(s, &work->evidence, work->choice.samples, work->choice.seed, &work->verdict);
+  if (status != FG_OK)
+    return unanswered(s, status);
+  const fg_verdict_story story = {.scenario = s,
+                                  .evidence = &work->evidence,
+                                  .verdict = &work->verdict,
+                                  .buckets = work->buckets,
+                                  .seed = work->choice.seed,
+                                  .units = call->units};
+  return fg_call_emit(call, fg_verdict_report(&story), FG_EXIT_DONE);
+}
+
+int fg_cmd_verdict(fg_call *call) {
+  verdict_call *work = calloc(1, sizeof *work);
+  if (!work)
+    return fg_call_fail("%s", fg_status_text(FG_EMEMORY));
+  int code = read_buckets(call, &work->buckets);
+  if (code == 0)
+    code = read_found(call, &work->evidence);
+  if (code == 0)
+    code = read_samples(call, &work->choice);
+  if (code == 0)
+    code = fg_call_scenario(call, &work->scenario);
+  if (code == 0)
+    code = read_tail(call, work);
+  if (code == 0)
+    code = run(call, work);
+  fg_counts_free(&work->tail);
+  free(work);
+  return code;
+}

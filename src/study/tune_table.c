@@ -1,0 +1,90 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "flourgold/config.h"
+#include "flourgold/settings.h"
+#include "tune_internal.h"
+
+enum { CELL_SAMPLES = 48 };
+
+const fg_grain_kind fg_grain_kinds[FG_GRAIN_KINDS] = {
+    {"fine", 0.8e-3}, {"medium", 1.9e-3}, {"coarse", 3.8e-3}};
+
+void fg_tune_table_defaults(const fg_scenario *scenario, fg_tune_options *options,
+                            fg_tune_grid *grid) {
+  static const double moistures[] = {0.005, 0.01, 0.02, 0.03};
+  fg_tune_defaults(scenario, FG_AIM_GOLD_PER_HOUR, options);
+  options->quick = true;
+  options->samples = CELL_SAMPLES;
+  options->knob[FG_KNOB_SLOPE].free = false;
+  options->knob[FG_KNOB_SCREEN].free = false;
+  *grid = (fg_tune_grid){.moistures = sizeof moistures / sizeof moistures[0]};
+  memcpy(grid->moisture, moistures, sizeof moistures);
+  for (size_t i = 0; i < FG_GRAIN_KINDS; ++i)
+    grid->grain[i] = true;
+}
+
+/* The scenario on the ground of a cell. */
+static fg_status make_ground(const fg_scenario *scenario, const fg_tune_cell *cell,
+                             fg_scenario *ground) {
+  static const char *const keys[] = {"ground.moisture", "ground.median_grain"};
+  const double values[] = {cell->moisture, cell->median_m};
+  *ground = *scenario;
+  for (size_t i = 0; i < 2; ++i) {
+    const int row = fg_setting_find(keys[i]);
+    *fg_setting_number(&fg_settings[row], ground) = values[i];
+    ground->origin[row] = FG_FROM_SET;
+    ground->error_of[row] = 0.0;
+  }
+  ground->ground.sieve_count = 0;
+  return fg_scenario_resolve(ground);
+}
+
+static fg_status tune_cell(const fg_scenario *ground, const fg_tune_options *options,
+                           fg_tune_cell *cell) {
+  fg_tuned tuned;
+  const fg_status status = fg_tune_run(ground, options, &tuned);
+  cell->stalls = status == FG_ESTALL;
+  cell->box_pressure_pa = NAN;
+  if (status != FG_OK)
+    return cell->stalls ? FG_OK : status;
+  memcpy(cell->at, tuned.best.at, sizeof cell->at);
+  cell->kept = tuned.best_kept;
+  cell->kg_s = tuned.best_kg_s;
+  cell->stall_share = tuned.best.stall_share;
+  fg_scenario *best = malloc(sizeof *best);
+  if (!best)
+    return FG_EMEMORY;
+  fg_machine machine;
+  fg_status solved = fg_tune_apply(ground, tuned.best.at, best);
+  if (solved == FG_OK)
+    solved = fg_machine_solve(best, &machine);
+  if (solved == FG_OK && !machine.stalled)
+    cell->box_pressure_pa = machine.at.box_pressure_pa;
+  free(best);
+  return solved;
+}
+
+fg_status fg_tune_table_run(const fg_scenario *scenario, const fg_tune_options *options,
+                            const fg_tune_grid *grid, fg_tune_cell *cells, size_t *count) {
+  fg_scenario *ground = malloc(sizeof *ground);
+  fg_tune_options cell_options = *options;
+  fg_status status = ground ? FG_OK : FG_EMEMORY;
+  *count = 0;
+  for (size_t g = 0; g < FG_GRAIN_KINDS; ++g)
+    for (size_t i = 0; i < grid->moistures && grid->grain[g] && status == FG_OK; ++i) {
+      fg_tune_cell *cell = &cells[(*count)++];
+      *cell = (fg_tune_cell){.moisture = grid->moisture[i],
+                             .grain = fg_grain_kinds[g].name,
+                             .median_m = fg_grain_kinds[g].median_m};
+      status = make_ground(scenario, cell, ground);
+      if (status == FG_OK)
+        status = tune_cell(ground, &cell_options, cell);
+      cell_options.hinted = status == FG_OK && !cell->stalls;
+      memcpy(cell_options.hint, cell->at, sizeof cell->at);
+    }
+  free(ground);
+  return status;
+}

@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What is drawn for a doubtful setting: quantiles by definition, and values written on another
+ * basis than the one the model works in. */
+#include "fg_test.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include <gsl/gsl_errno.h>
+
+#include "flourgold/advice.h"
+#include "flourgold/config.h"
+#include "flourgold/doubt.h"
+
+static void read_demo(fg_scenario *s, const char *const *sets, size_t count) {
+  fg_complaints complaints = {0};
+  const fg_status status = fg_scenario_read("configs/demo.cfg", sets, count, s, &complaints);
+  for (size_t i = 0; i < complaints.count; ++i)
+    print_error("%s\n", complaints.lines[i]);
+  fg_complaints_free(&complaints);
+  assert_int_equal(status, FG_OK);
+}
+
+/* The doubt of one setting; the test fails when there is none. */
+static fg_doubt doubt_of(const fg_scenario *s, const char *key) {
+  fg_doubt doubts[FG_SETTINGS_MAX];
+  const size_t count = fg_doubts_list(s, doubts);
+  const int row = fg_setting_find(key);
+  size_t i = 0;
+  while (i < count && doubts[i].row != row)
+    ++i;
+  assert_true(i < count);
+  return doubts[i];
+}
+
+/* The value in force after a draw. */
+static double drawn(const fg_scenario *s, const char *key, double probability) {
+  const fg_doubt d = doubt_of(s, key);
+  fg_scenario member = *s;
+  fg_doubt_apply(&d, probability, &member);
+  assert_int_equal(fg_scenario_resolve(&member), FG_OK);
+  return fg_setting_value(&fg_settings[d.row], &member);
+}
+
+/* An error written "+-" is one standard deviation: 10 and 90 % lie 1.2816 of them away. */
+static void test_a_written_error_is_a_standard_deviation(void **state) {
+  (void)state;
+  static const char *const sets[] = {"ground.moisture=2 % +- 0.5 %"};
+  fg_scenario s;
+  read_demo(&s, sets, 1);
+  assert_close(drawn(&s, "ground.moisture", 0.1), 0.02 - 1.2815516 * 0.005, 1e-6);
+  assert_close(drawn(&s, "ground.moisture", 0.5), 0.02, 1e-9);
+  assert_close(drawn(&s, "ground.moisture", 0.9), 0.02 + 1.2815516 * 0.005, 1e-6);
+}
+
+/* The same doubt in the unit the model keeps and in another: 20 % of the value each. */
+static void test_a_value_on_another_basis_is_drawn_too(void **state) {
+  (void)state;
+  static const struct {
+    const char *key, *set;
+  } cases[] = {
+      {"run.feed", "run.feed=0.25 kg/s +- 0.05 kg/s"},
+      {"run.feed", "run.feed=0.75 yd3/h +- 0.15 yd3/h"},
+      {"gold.grade", "gold.grade=0.5 g/yd3 +- 0.1 g/yd3"},
+      {"gold.grade", "gold.grade=0.3 g/t +- 0.06 g/t"},
+      {"hose.roughness", "hose.roughness=0.02 +- 0.004"},
+      {"hose.roughness", "hose.roughness=2 mm +- 0.4 mm"},
+  };
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; ++i) {
+    fg_scenario s;
+    read_demo(&s, &cases[i].set, 1);
+    const double now = drawn(&s, cases[i].key, 0.5);
+    assert_close(drawn(&s, cases[i].key, 0.1) / now, 1.0 - 0.2 * 1.2815516, 1e-6);
+    assert_close(drawn(&s, cases[i].key, 0.9) / now, 1.0 + 0.2 * 1.2815516, 1e-6);
+  }
+}
+
+/* A volume of looser gravel weighs less: a feed by volume follows the bulk density. */
+static void test_a_feed_by_volume_follows_the_bulk_density(void **state) {
+  (void)state;
+  static const char *const sets[] = {"run.feed=0.75 yd3/h +- 0.15 yd3/h"};
+  fg_scenario s;
+  read_demo(&s, sets, 1);
+  fg_doubt feed = doubt_of(&s, "run.feed"), bulk = doubt_of(&s, "ground.bulk_density");
+  fg_scenario member = s;
+  fg_doubt_apply(&feed, 0.9, &member);
+  fg_doubt_apply(&bulk, 0.2, &member);
+  assert_int_equal(fg_scenario_resolve(&member), FG_OK);
+  assert_close(member.run.feed / s.run.feed,
+               (1.0 + 0.2 * 1.2815516) * member.ground.bulk_density / s.ground.bulk_density, 1e-6);
+}
+
+/* The same clay, told by a share or by a jar's layers, is the same clay to take away. */
+static void test_a_jar_does_not_bring_the_clay_back(void **state) {
+  (void)state;
+  static const char *const told[] = {"ground.clay=8 %", "ground.moisture=1.5 %"};
+  static const char *const seen[] = {"ground.jar_sand=88 mm", "ground.jar_silt=4 mm",
+                                     "ground.jar_clay=8 mm", "ground.moisture=1.5 %"};
+  fg_scenario by_share, by_jar;
+  read_demo(&by_share, told, 2);
+  read_demo(&by_jar, seen, 4);
+  assert_close(by_jar.ground.clay, by_share.ground.clay, 1e-12);
+  assert_close(fg_kept_without_clay(&by_jar, NULL), fg_kept_without_clay(&by_share, NULL), 1e-9);
+}
+
+int main(void) {
+  static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_a_written_error_is_a_standard_deviation),
+      cmocka_unit_test(test_a_value_on_another_basis_is_drawn_too),
+      cmocka_unit_test(test_a_feed_by_volume_follows_the_bulk_density),
+      cmocka_unit_test(test_a_jar_does_not_bring_the_clay_back),
+  };
+  gsl_set_error_handler_off();
+  return FG_RUN_GROUP(tests);
+}

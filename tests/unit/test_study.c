@@ -1,0 +1,581 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Many runs: sampling, quantiles, weights, shares of variance, cleaning, blowers.  Expected values
+ * are closed forms or printed in the sources named. */
+#include "fg_test.h"
+
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_errno.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "flourgold/air.h"
+#include "flourgold/blowers.h"
+#include "flourgold/cleanup.h"
+#include "flourgold/config.h"
+#include "flourgold/doubts.h"
+#include "flourgold/ensemble.h"
+#include "flourgold/holding.h"
+#include "flourgold/loss.h"
+
+static double *numbers(size_t count) {
+  double *made = calloc(count, sizeof *made);
+  assert_non_null(made);
+  return made;
+}
+
+static void read_demo(fg_scenario *s, const char *const *sets, size_t count) {
+  fg_complaints complaints = {0};
+  const fg_status status = fg_scenario_read("configs/demo.cfg", sets, count, s, &complaints);
+  for (size_t i = 0; i < complaints.count; ++i)
+    print_error("%s\n", complaints.lines[i]);
+  fg_complaints_free(&complaints);
+  assert_int_equal(status, FG_OK);
+}
+
+/* ---- quantiles and weights ---- */
+
+/* Hazen's plotting position: of 1 to 9 the quarter is at 0.25 x 9 + 0.5 = 2.75 (R's quantile(1:9,
+ * 0.25, type = 5)); order and NaN do not matter. */
+static void test_quantiles_of_a_few_numbers(void **state) {
+  (void)state;
+  const double values[] = {7, 1, 9, NAN, 3, 5, 2, 8, 4, 6};
+  double scratch[20];
+  assert_within(fg_weighted_quantile(values, NULL, 10, 0.25, scratch), 2.75, 1e-12);
+  assert_within(fg_weighted_quantile(values, NULL, 10, 0.5, scratch), 5.0, 1e-12);
+  assert_within(fg_weighted_quantile(values, NULL, 10, 0.9, scratch), 8.6, 1e-12);
+  assert_within(fg_weighted_quantile(values, NULL, 10, 0.0, scratch), 1.0, 1e-12);
+  assert_within(fg_weighted_quantile(values, NULL, 10, 1.0, scratch), 9.0, 1e-12);
+  const double none[] = {NAN, NAN};
+  assert_true(isnan(fg_weighted_quantile(none, NULL, 2, 0.5, scratch)));
+  const double weights[] = {0, 1, 0, 1, 0, 0, 0, 0, 0, 0};
+  assert_within(fg_weighted_quantile(values, weights, 10, 0.5, scratch), 1.0, 1e-12);
+}
+
+/* Standard normal: 10, 50, 90 % at -1.28155, 0, 1.28155; exponential: -ln(1 - p). */
+static void test_quantiles_of_known_distributions(void **state) {
+  (void)state;
+  enum { N = 4096 };
+  double *table = numbers(N), *normal = numbers(N), *exponential = numbers(N);
+  double *scratch = numbers((size_t)2 * N);
+  assert_int_equal(fg_sample_table(N, 1, 7, table), FG_OK);
+  for (size_t i = 0; i < N; ++i) {
+    normal[i] = gsl_cdf_ugaussian_Pinv(table[i]);
+    exponential[i] = -log1p(-table[i]);
+  }
+  assert_within(fg_weighted_quantile(normal, NULL, N, 0.1, scratch), -1.2815515655, 0.002);
+  assert_within(fg_weighted_quantile(normal, NULL, N, 0.5, scratch), 0.0, 0.002);
+  assert_within(fg_weighted_quantile(normal, NULL, N, 0.9, scratch), 1.2815515655, 0.002);
+  assert_within(fg_weighted_quantile(exponential, NULL, N, 0.1, scratch), 0.1053605157, 0.001);
+  assert_within(fg_weighted_quantile(exponential, NULL, N, 0.5, scratch), 0.6931471806, 0.001);
+  assert_within(fg_weighted_quantile(exponential, NULL, N, 0.9, scratch), 2.3025850930, 0.004);
+  free(table);
+  free(normal);
+  free(exponential);
+  free(scratch);
+}
+
+static void test_effective_size(void **state) {
+  (void)state;
+  const double equal[] = {2, 2, 2, 2}, one[] = {0, 5, 0}, mixed[] = {3, 1};
+  assert_within(fg_effective_size(equal, 4), 4.0, 1e-12);
+  assert_within(fg_effective_size(one, 3), 1.0, 1e-12);
+  assert_within(fg_effective_size(mixed, 2), 1.6, 1e-12);
+}
+
+/* x ~ N(0, 1) seen as y = x + e, e ~ N(0, s): the posterior is N(y/(1 + s2), s2/(1 + s2)), and the
+ * effective share (E w)^2/E w^2 follows from two Gaussian integrals. */
+static void test_weights_of_a_linear_gaussian_case(void **state) {
+  (void)state;
+  enum { N = 16384 };
+  const double y = 0.8, s2 = 0.36;
+  double *x = numbers(N), *w = numbers(N), *scratch = numbers((size_t)2 * N);
+  assert_int_equal(fg_sample_table(N, 1, 3, x), FG_OK);
+  for (size_t i = 0; i < N; ++i) {
+    x[i] = gsl_cdf_ugaussian_Pinv(x[i]);
+    w[i] = exp(-0.5 * (y - x[i]) * (y - x[i]) / s2);
+  }
+  const double mean = y / (1.0 + s2), spread = sqrt(s2 / (1.0 + s2)), tenth = 1.2815515655446;
+  assert_within(fg_weighted_quantile(x, w, N, 0.5, scratch), mean, 0.002);
+  assert_within(fg_weighted_quantile(x, w, N, 0.1, scratch), mean - tenth * spread, 0.003);
+  assert_within(fg_weighted_quantile(x, w, N, 0.9, scratch), mean + tenth * spread, 0.003);
+  const double first = sqrt(s2 / (1.0 + s2)) * exp(-0.5 * y * y / (1.0 + s2));
+  const double second = sqrt(0.5 * s2 / (1.0 + 0.5 * s2)) * exp(-0.5 * y * y / (1.0 + 0.5 * s2));
+  assert_close(fg_effective_size(w, N) / N, first * first / second, 0.002);
+  free(x);
+  free(w);
+  free(scratch);
+}
+
+/* ---- the table of draws ---- */
+
+enum { ROWS = 256, COLUMNS = 55 };
+
+static void test_table_is_even_in_every_column(void **state) {
+  (void)state;
+  double *table = numbers((size_t)ROWS * COLUMNS);
+  assert_int_equal(fg_sample_table(ROWS, COLUMNS, 1, table), FG_OK);
+  for (size_t j = 0; j < COLUMNS; ++j) {
+    int strata[64] = {0};
+    for (size_t i = 0; i < ROWS; ++i) {
+      const double u = table[i * COLUMNS + j];
+      assert_true(u > 0.0 && u < 1.0);
+      ++strata[(int)(u * 64.0)];
+    }
+    /* 4 each; a shift may move one point of Sobol's over an edge */
+    for (int k = 0; k < 64; ++k)
+      assert_between(strata[k], j < FG_SOBOL_COLUMNS ? 3 : 4, j < FG_SOBOL_COLUMNS ? 5 : 4);
+  }
+  free(table);
+}
+
+static double correlation(const double *table, size_t a, size_t b) {
+  double mean_a = 0.0, mean_b = 0.0, ab = 0.0, aa = 0.0, bb = 0.0;
+  for (size_t i = 0; i < ROWS; ++i) {
+    mean_a += table[i * COLUMNS + a] / ROWS;
+    mean_b += table[i * COLUMNS + b] / ROWS;
+  }
+  for (size_t i = 0; i < ROWS; ++i) {
+    const double x = table[i * COLUMNS + a] - mean_a, y = table[i * COLUMNS + b] - mean_b;
+    ab += x * y;
+    aa += x * x;
+    bb += y * y;
+  }
+  return ab / sqrt(aa * bb);
+}
+
+/* Independent columns correlate with a standard deviation of 1/sqrt(256) = 0.0625: of 1485 pairs
+ * the largest is below 4.5 of these in all but one table of a hundred.  Sobol's columns that are
+ * used, shifted, stay below 0.15; from the 9th on pairs reach 0.35, beyond the 40th 0.76. */
+static void test_columns_do_not_correlate(void **state) {
+  (void)state;
+  double *table = numbers((size_t)ROWS * COLUMNS);
+  for (unsigned long seed = 1; seed <= 5; ++seed) {
+    assert_int_equal(fg_sample_table(ROWS, COLUMNS, seed, table), FG_OK);
+    for (size_t a = 0; a < COLUMNS; ++a)
+      for (size_t b = 0; b < a; ++b) {
+        const double bound = a < FG_SOBOL_COLUMNS ? 0.15 : 4.5 * 0.0625;
+        assert_between(correlation(table, a, b), -bound, bound);
+      }
+  }
+  free(table);
+}
+
+static void test_seed_makes_the_table(void **state) {
+  (void)state;
+  double *a = numbers((size_t)ROWS * COLUMNS), *b = numbers((size_t)ROWS * COLUMNS);
+  assert_int_equal(fg_sample_table(ROWS, COLUMNS, 42, a), FG_OK);
+  assert_int_equal(fg_sample_table(ROWS, COLUMNS, 42, b), FG_OK);
+  assert_memory_equal(a, b, (size_t)ROWS * COLUMNS * sizeof *a);
+  assert_int_equal(fg_sample_table(ROWS, COLUMNS, 43, b), FG_OK);
+  size_t same = 0;
+  for (size_t i = 0; i < (size_t)ROWS * COLUMNS; ++i)
+    same += a[i] == b[i];
+  assert_true(same < 10);
+  assert_int_equal(fg_sample_table(0, 1, 1, a), FG_EDOMAIN);
+  assert_int_equal(fg_sample_table(1, 0, 1, a), FG_EDOMAIN);
+  free(a);
+  free(b);
+}
+
+/* ---- distributions ---- */
+
+static void check_ends(const fg_doubt *d) {
+  assert_close(fg_doubt_value(d, 0.1), d->low, 1e-9);
+  assert_close(fg_doubt_value(d, 0.5), d->nominal, 1e-9);
+  assert_close(fg_doubt_value(d, 0.9), d->high, 1e-9);
+}
+
+/* 10, 50 and 90 % are the low end, the nominal value and the high end, whatever the kind; a split
+ * uniform is even from end to end, so its ends are those of all of it. */
+static void test_doubts_hit_their_ends(void **state) {
+  (void)state;
+  const int row = fg_setting_find("closure.sieving");
+  const fg_doubt log_normal = {row, FG_D_LOG_NORMAL, 0.05, 0.26, 1.0};
+  const fg_doubt normal = {row, FG_D_NORMAL, 0.2, 0.26, 0.4};
+  check_ends(&log_normal);
+  check_ends(&normal);
+  const fg_doubt split = {fg_setting_find("closure.excess_air"), FG_D_SPLIT_UNIFORM, 0.0, 0.5, 1.0};
+  assert_within(fg_doubt_value(&split, 0.1), 0.1, 1e-9);
+  assert_within(fg_doubt_value(&split, 0.5), 0.5, 1e-9);
+  assert_within(fg_doubt_value(&split, 0.95), 0.95, 1e-9);
+  const fg_doubt law = {fg_setting_find("closure.sieving_law"), FG_D_CHOICE, 0, 0, 0};
+  size_t second = 0;
+  for (int i = 0; i < 1000; ++i)
+    second += fg_doubt_value(&law, (i + 0.5) / 1000.0) > 0.5;
+  assert_int_equal(second, 250);
+}
+
+/* Every doubt of the demo stays inside the settings' allowed range and does not fall as the
+ * probability rises. */
+static void test_doubts_of_a_scenario(void **state) {
+  (void)state;
+  static fg_scenario s;
+  fg_doubt doubts[FG_SETTINGS_MAX];
+  read_demo(&s, NULL, 0);
+  const size_t count = fg_doubts_list(&s, doubts);
+  assert_true(count > 30);
+  for (size_t k = 0; k < count; ++k) {
+    const fg_setting *row = &fg_settings[doubts[k].row];
+    double before = -INFINITY;
+    if (row->type != FG_T_NUMBER)
+      continue;
+    for (int i = 0; i <= 100; ++i) {
+      const double value = fg_doubt_value(&doubts[k], fmin(1 - 1e-12, fmax(1e-12, i / 100.0)));
+      assert_between(value, row->lowest, row->highest);
+      assert_true(value >= before);
+      before = value;
+    }
+  }
+}
+
+/* ---- shares of variance ---- */
+
+static double ishigami(const double *u, size_t columns, void *context) {
+  (void)columns;
+  (void)context;
+  const double x1 = M_PI * (2.0 * u[0] - 1.0), x2 = M_PI * (2.0 * u[1] - 1.0);
+  const double x3 = M_PI * (2.0 * u[2] - 1.0);
+  return sin(x1) + 7.0 * sin(x2) * sin(x2) + 0.1 * pow(x3, 4.0) * sin(x1);
+}
+
+/* Ishigami & Homma 1990 with a = 7, b = 0.1; indices from Saltelli et al., Global Sensitivity
+ * Analysis, 2008: first .3139 .4424 0, total .5576 .4424 .2437. */
+static void test_ishigami(void **state) {
+  (void)state;
+  static const double first_known[3] = {0.3139, 0.4424, 0.0};
+  static const double total_known[3] = {0.5576, 0.4424, 0.2437};
+  enum { SHIFTS = 16 };
+  double sum[3] = {0}, square[3] = {0}, total_sum[3] = {0};
+  for (unsigned long seed = 0; seed < SHIFTS; ++seed) {
+    double first[3], total[3];
+    assert_int_equal(fg_sobol_indices(ishigami, NULL, 3, 1u << 15, seed, first, total), FG_OK);
+    for (int j = 0; j < 3; ++j) {
+      sum[j] += first[j] / SHIFTS;
+      square[j] += first[j] * first[j] / SHIFTS;
+      total_sum[j] += total[j] / SHIFTS;
+    }
+  }
+  for (int j = 0; j < 3; ++j) {
+    const double spread = sqrt(fmax(0.0, square[j] - sum[j] * sum[j]) * SHIFTS / (SHIFTS - 1.0));
+    assert_within(sum[j], first_known[j], 0.005);
+    assert_within(total_sum[j], total_known[j], 0.005);
+    assert_between(spread, 0.0, 0.005); /* of one shift; the mean's is a quarter of that */
+  }
+}
+
+/* y = 4 x1 + 2 x2 + x3 of uniform inputs: shares 16/21, 4/21, 1/21; a fourth does nothing. */
+static void test_shares_from_data(void **state) {
+  (void)state;
+  enum { N = 4096, K = 4 };
+  double *table = numbers((size_t)N * K), *y = numbers(N), *w = numbers(N), share[K], again[K];
+  assert_int_equal(fg_sample_table(N, K, 11, table), FG_OK);
+  for (size_t i = 0; i < N; ++i) {
+    y[i] = 4.0 * table[i * K] + 2.0 * table[i * K + 1] + table[i * K + 2];
+    w[i] = 1.0;
+  }
+  assert_int_equal(fg_first_order_given_data(table, y, N, K, 16, share), FG_OK);
+  assert_within(share[0], 16.0 / 21.0, 0.01);
+  assert_within(share[1], 4.0 / 21.0, 0.01);
+  assert_within(share[2], 1.0 / 21.0, 0.01);
+  assert_within(share[3], 0.0, 0.005);
+  /* A row without an answer counts as little as one without weight. */
+  for (size_t i = 0; i < N; i += 5)
+    w[i] = 0.0;
+  assert_int_equal(fg_first_order_weighted(table, y, w, N, K, 16, share), FG_OK);
+  for (size_t i = 0; i < N; i += 5)
+    y[i] = NAN;
+  assert_int_equal(fg_first_order_weighted(table, y, NULL, N, K, 16, again), FG_OK);
+  for (size_t j = 0; j < K; ++j)
+    assert_within(again[j], share[j], 1e-12);
+  assert_int_equal(fg_first_order_given_data(table, y, 20, K, 16, share), FG_EDOMAIN);
+  free(table);
+  free(y);
+  free(w);
+}
+
+/* Weights bring another distribution: with w = x1^2 the variance of x1 falls from 1/12 to 3/80, so
+ * of y = x1 + x2 the first share goes from 1/2 to (3/80)/(3/80 + 1/12) = 9/29. */
+static void test_weighted_shares(void **state) {
+  (void)state;
+  enum { N = 8192, K = 2 };
+  double *table = numbers((size_t)N * K), *y = numbers(N), *w = numbers(N), share[K];
+  assert_int_equal(fg_sample_table(N, K, 5, table), FG_OK);
+  for (size_t i = 0; i < N; ++i) {
+    y[i] = table[i * K] + table[i * K + 1];
+    w[i] = table[i * K] * table[i * K];
+  }
+  assert_int_equal(fg_first_order_weighted(table, y, w, N, K, 16, share), FG_OK);
+  assert_within(share[0], 9.0 / 29.0, 0.01);
+  assert_within(share[1], 20.0 / 29.0, 0.01);
+  free(table);
+  free(y);
+  free(w);
+}
+
+/* ---- cleaning ---- */
+
+/* H(T) = (1 - exp(-a T))/a: the best T solves exp(a T) = 1 + a (T + t). */
+static void test_best_interval_of_an_exponential(void **state) {
+  (void)state;
+  enum { N = 40 };
+  const double a = 1.0 / 2400.0, cleaning = 300.0;
+  double after[N], held[N];
+  for (size_t i = 0; i < N; ++i) {
+    after[i] = 18000.0 * pow((double)(i + 1) / N, 2.0);
+    held[i] = -expm1(-a * after[i]) / a;
+  }
+  fg_interval best;
+  assert_int_equal(fg_interval_best(after, held, N, cleaning, &best), FG_OK);
+  double low = 1.0, high = 18000.0;
+  for (int i = 0; i < 100; ++i) {
+    const double middle = 0.5 * (low + high);
+    if (expm1(a * middle) < a * (middle + cleaning))
+      low = middle;
+    else
+      high = middle;
+  }
+  assert_close(best.best_s, low, 0.02); /* the optimum is flat */
+  assert_close(best.rate, exp(-a * low), 1e-4);
+  assert_false(best.at_end);
+  const double edge[2] = {best.from_s, best.to_s};
+  for (int i = 0; i < 2; ++i)
+    assert_close(-expm1(-a * edge[i]) / a / (edge[i] + cleaning), 0.99 * exp(-a * low), 1e-3);
+}
+
+static void test_best_interval_at_the_end(void **state) {
+  (void)state;
+  const double after[4] = {600, 1200, 2400, 3600}, held[4] = {300, 600, 1200, 1800};
+  const double nothing[4] = {0, 0, 0, 0};
+  fg_interval best;
+  assert_int_equal(fg_interval_best(after, held, 4, 300.0, &best), FG_OK);
+  assert_true(best.at_end);
+  assert_within(best.best_s, 3600.0, 1e-9);
+  assert_within(best.rate, 1800.0 / 3900.0, 1e-9);
+  assert_int_equal(fg_interval_best(after, held, 4, 0.0, &best), FG_EDOMAIN);
+  assert_int_equal(fg_interval_best(after, held, 2, 300.0, &best), FG_EDOMAIN);
+  assert_int_equal(fg_interval_best(after, nothing, 4, 300.0, &best), FG_EDOMAIN);
+}
+
+/* The build-up from one run against the ordinary model at each interval by itself: within half a
+ * percentage point; the pockets' fill and the concentrate too. */
+static void test_build_up_is_the_models(void **state) {
+  (void)state;
+  static const char *const sets[][1] = {{"ground.magnetite=0.6 %"}, {"ground.magnetite=4 %"}};
+  static const double after[] = {20,  50,  90,   140,  200,  260,  330,  420,  510,  600,
+                                 750, 900, 1050, 1200, 1400, 1600, 1800, 2000, 2200, 2400};
+  enum { N = sizeof after / sizeof after[0] };
+  for (size_t k = 0; k < 2; ++k) {
+    static fg_scenario s;
+    fg_holding h;
+    read_demo(&s, sets[k], 1);
+    assert_int_equal(fg_holding_run(&s, NULL, after, N, 0.25e-3, &h), FG_OK);
+    for (size_t i = 4; i < N; i += 5) {
+      fg_loss loss;
+      s.run.cleaning_interval = after[i];
+      assert_int_equal(fg_loss_run(&s, NULL, &loss), FG_OK);
+      assert_within(h.held_s[i] / after[i], loss.kept, 0.005);
+      assert_close(h.gold_kg_s, loss.kept_kg_s + loss.lost_kg_s, 1e-9);
+      assert_close(h.concentrate_kg[i] / after[i], loss.concentrate_kg_s, 0.01);
+      for (size_t r = 0; r < h.riffles; ++r)
+        assert_within(h.fill[i * h.riffles + r], loss.fill[r], 0.02);
+      fg_loss_free(&loss);
+    }
+    fg_holding_free(&h);
+  }
+  static fg_scenario s;
+  fg_holding h;
+  const double falling[2] = {60, 30};
+  read_demo(&s, NULL, 0);
+  assert_int_equal(fg_holding_run(&s, NULL, falling, 2, 0.25e-3, &h), FG_EDOMAIN);
+}
+
+/* A long shift, cycle after cycle, each interval run by itself: gold of whole cycles and of the
+ * rest at the end. */
+static double simulate_shift(const fg_scenario *scenario, double interval_s, double shift_s) {
+  fg_scenario s = *scenario;
+  double gold = 0.0, clock = 0.0;
+  fg_loss whole;
+  s.run.cleaning_interval = interval_s;
+  assert_int_equal(fg_loss_run(&s, NULL, &whole), FG_OK);
+  const double of_cycle = whole.kept_kg_s * interval_s;
+  fg_loss_free(&whole);
+  while (clock + interval_s + s.run.cleaning_time <= shift_s) {
+    gold += of_cycle;
+    clock += interval_s + s.run.cleaning_time;
+  }
+  const double rest = shift_s - clock - s.run.cleaning_time;
+  if (rest < 60.0)
+    return gold;
+  s.run.cleaning_interval = rest;
+  assert_int_equal(fg_loss_run(&s, NULL, &whole), FG_OK);
+  gold += whole.kept_kg_s * rest;
+  fg_loss_free(&whole);
+  return gold;
+}
+
+static void test_renewal_reward_against_a_simulated_shift(void **state) {
+  (void)state;
+  static const char *const sets[][2] = {{"ground.magnetite=0.6 %", "run.hours=24 h"},
+                                        {"ground.magnetite=4 %", "run.hours=24 h"}};
+  for (size_t k = 0; k < 2; ++k) {
+    static fg_scenario s;
+    static fg_cleanup c;
+    read_demo(&s, sets[k], 2);
+    assert_int_equal(fg_cleanup_run(&s, 0, 1, &c), FG_OK);
+    assert_false(c.best.at_end);
+    double most = 0.0;
+    for (int step = -6; step <= 6; ++step)
+      most = fmax(most, simulate_shift(&s, pow(1.25, step) * c.best.best_s, s.run.hours));
+    const double chosen = simulate_shift(&s, c.best.best_s, s.run.hours);
+    assert_true(chosen >= 0.995 * most);
+    /* Over ten days the broken last cycle hardly counts. */
+    assert_close(simulate_shift(&s, c.best.best_s, 10.0 * s.run.hours) / (10.0 * s.run.hours),
+                 c.best_kg_s.nominal, 0.01);
+    /* The whole batches of the shift are worth what they say. */
+    assert_close(simulate_shift(&s, c.shift.interval_s, s.run.hours * (1.0 + 1e-9)),
+                 c.shift.gold_kg, 0.01);
+  }
+}
+
+/* ---- blowers ---- */
+
+/* Fan laws: volume ~ n, pressure ~ n^2 rho.  An engine has 1 - 3 % a thousand feet above 500 ft of
+ * its power, and turns the fan as fast as that power and the thinner air allow. */
+static void test_altitude(void **state) {
+  (void)state;
+  static const char *const sets[][3] = {
+      {"site.elevation=6500 ft", "blower.kind=two_stroke", "run.feed=20 lb/min"},
+      {"site.elevation=6500 ft", "blower.kind=battery", "run.feed=20 lb/min"}};
+  for (size_t k = 0; k < 2; ++k) {
+    static fg_scenario s;
+    fg_blower_verdict v;
+    fg_air here, low;
+    read_demo(&s, sets[k], 3);
+    const fg_blowers_options options = {1, 1, true};
+    assert_int_equal(fg_blower_judge(&s, &options, &v), FG_OK);
+    assert_int_equal(fg_air_at(s.site.air_temperature, s.site.pressure, s.site.humidity, &here),
+                     FG_OK);
+    assert_int_equal(fg_air_at(s.site.air_temperature, 101325.0, s.site.humidity, &low), FG_OK);
+    const double thin = here.density_kg_m3 / low.density_kg_m3;
+    const double speed = k == 0 ? cbrt((1.0 - 0.03 * 6.0) / thin) : 1.0;
+    assert_close(v.speed_here, speed, 1e-6);
+    assert_close(v.volume_here, speed, 1e-6);
+    assert_close(v.pressure_here, speed * speed * thin, 1e-6);
+    assert_true(v.runs);
+    assert_close(v.flow_m3_s, v.deck_m3_s + v.bled_m3_s + v.leak_m3_s, 1e-9);
+    assert_between(v.spare_share, v.bled_share * v.flow_m3_s / v.full_m3_s - 1e-9, 1.0);
+  }
+}
+
+/* At full throttle the whole figure, at no load a fifth of it. */
+static void test_fuel(void **state) {
+  (void)state;
+  assert_close(fg_blower_fuel(1e-6, 1.0, 1.0, 3600.0), 3.6e-3, 1e-12);
+  assert_close(fg_blower_fuel(1e-6, 0.0, 1.0, 3600.0), 0.72e-3, 1e-12);
+  assert_close(fg_blower_fuel(1e-6, 0.5, 0.8, 3600.0), 3.6e-3 * (0.2 + 0.8 * 0.8 * 0.125), 1e-12);
+}
+
+/* The catalogue holds the classes a prospector meets; labels are read or told off. */
+static void test_catalogue_and_labels(void **state) {
+  (void)state;
+  static fg_scenario s, out;
+  fg_scenario *each = NULL;
+  size_t count = 0;
+  fg_complaints complaints = {0};
+  char message[400];
+  bool kind[4] = {false};
+  read_demo(&s, NULL, 0);
+  assert_int_equal(fg_catalogue_read(NULL, &s, &each, &count, &complaints), FG_OK);
+  assert_true(count >= 8);
+  for (size_t i = 0; i < count; ++i) {
+    kind[each[i].blower.kind] = true;
+    assert_string_equal(each[i].site.name, s.site.name);
+    assert_true(each[i].blower.free_volume > 0.0 && each[i].blower.noise > 0.0);
+  }
+  assert_true(kind[FG_BLOWER_TWO_STROKE] && kind[FG_BLOWER_FOUR_STROKE] && kind[FG_BLOWER_BATTERY]);
+  free(each);
+  assert_int_equal(fg_blower_label("450 cfm, 170 mph", &s, &out, message, sizeof message), FG_OK);
+  assert_close(out.blower.free_volume, 450.0 * 0.0004719474432, 1e-9);
+  assert_close(out.blower.nozzle_speed, 170.0 * 0.44704, 1e-9);
+  assert_int_equal(out.blower.kind, FG_BLOWER_TWO_STROKE);
+  assert_int_equal(fg_blower_label("12 m3/min,70 m/s, mains", &s, &out, message, sizeof message),
+                   FG_OK);
+  assert_int_equal(out.blower.kind, FG_BLOWER_MAINS);
+  static const char *const wrong[] = {"450, 170",
+                                      "450 cfm",
+                                      "",
+                                      "450 cfm, 170 cfm",
+                                      "0 cfm, 9 mph",
+                                      "1 cfm, 2 mph, 3, 4",
+                                      "450 cfm, 170 mph, twostroke"};
+  for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; ++i) {
+    message[0] = '\0';
+    assert_int_equal(fg_blower_label(wrong[i], &s, &out, message, sizeof message), FG_ESCENARIO);
+    assert_true(strlen(message) > 10);
+  }
+}
+
+/* ---- doubts ---- */
+
+/* An input that is known exactly cannot be part of the doubt, and one told in a wide range must be
+ * seen: the shares are those of the model's own spread. */
+static void test_doubts_follow_what_is_known(void **state) {
+  (void)state;
+  static const char *const sets[][1] = {{"ground.moisture=2 +- 0.9 %"},
+                                        {"ground.moisture=2 +- 0.01 %"}};
+  double share[2] = {0.0, 0.0};
+  for (size_t k = 0; k < 2; ++k) {
+    static fg_scenario s;
+    static fg_doubts d;
+    read_demo(&s, sets[k], 1);
+    assert_int_equal(fg_doubts_run(&s, 512, 1, &d), FG_OK);
+    assert_true(d.enough);
+    for (size_t i = 0; i < d.count; ++i) {
+      assert_true(d.input[i].told || d.input[i].fine_told);
+      if (i > 0)
+        assert_true(d.input[i].share <= d.input[i - 1].share);
+      if (d.input[i].row == fg_setting_find("ground.moisture"))
+        share[k] = d.input[i].share;
+    }
+    if (k == 0)
+      for (size_t i = 0; i < d.count; ++i)
+        if (d.input[i].narrowed && d.input[i].row == fg_setting_find("ground.moisture"))
+          assert_true(d.input[i].kept[2] - d.input[i].kept[0] < d.before[2] - d.before[0]);
+  }
+  assert_true(share[0] > 0.1);
+  assert_true(share[1] == 0.0);
+  static fg_scenario s;
+  static fg_doubts d;
+  read_demo(&s, NULL, 0);
+  assert_int_equal(fg_doubts_run(&s, FG_DOUBTS_SAMPLES_LEAST - 1, 1, &d), FG_EDOMAIN);
+}
+
+int main(void) {
+  gsl_set_error_handler_off();
+  static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_quantiles_of_a_few_numbers),
+      cmocka_unit_test(test_quantiles_of_known_distributions),
+      cmocka_unit_test(test_effective_size),
+      cmocka_unit_test(test_weights_of_a_linear_gaussian_case),
+      cmocka_unit_test(test_table_is_even_in_every_column),
+      cmocka_unit_test(test_columns_do_not_correlate),
+      cmocka_unit_test(test_seed_makes_the_table),
+      cmocka_unit_test(test_doubts_hit_their_ends),
+      cmocka_unit_test(test_doubts_of_a_scenario),
+      cmocka_unit_test(test_ishigami),
+      cmocka_unit_test(test_shares_from_data),
+      cmocka_unit_test(test_weighted_shares),
+      cmocka_unit_test(test_best_interval_of_an_exponential),
+      cmocka_unit_test(test_best_interval_at_the_end),
+      cmocka_unit_test(test_build_up_is_the_models),
+      cmocka_unit_test(test_renewal_reward_against_a_simulated_shift),
+      cmocka_unit_test(test_altitude),
+      cmocka_unit_test(test_fuel),
+      cmocka_unit_test(test_catalogue_and_labels),
+      cmocka_unit_test(test_doubts_follow_what_is_known),
+  };
+  const int failed = FG_RUN_GROUP(tests);
+  fg_units_free();
+  return failed;
+}
