@@ -174,8 +174,10 @@ test-oracle: $(PROGRAM) ## compare with independent codes (python3-fluids, pytho
 	@FLOURGOLD=$(PROGRAM) .ci/tests $(BUILD)/tests/oracle-logs \
 	  $(foreach file,$(ORACLES),'$(PYTHON) $(file)')
 
-bench: $(BENCH_PROGRAMS) ## time one march and one whole scenario
-	@set -e; for program in $(BENCH_PROGRAMS); do $$program; done
+bench: $(PROGRAM) $(BENCH_PROGRAMS) ## time the parts beside two yardsticks, on one thread and two
+	@set -e; for program in $(BENCH_PROGRAMS); do \
+	  BENCH_PROGRAM=$(PROGRAM) PYTHON='$(PYTHON)' $$program; \
+	done
 
 # ---- Lint -------------------------------------------------------------------------------
 

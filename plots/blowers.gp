@@ -27,7 +27,9 @@ set multiplot
 set lmargin at screen 0.30
 set rmargin at screen 0.60
 set xrange [0:1.05*GOLD_max]
-set xtics out
+GSTEP = 10.0**floor(log10(GOLD_max > 0 ? GOLD_max/4 : 1)); GPART = GOLD_max/4/GSTEP
+GTICS = (GPART > 5 ? 10 : GPART > 2 ? 5 : GPART > 1 ? 2 : 1) * GSTEP
+set xtics GTICS out
 set xlabel 'gold kept (g/h)' offset 0,0.3
 set label 1 'smallest label first' at screen 0.02,0.825 left font FACE14
 unset key
@@ -38,7 +40,8 @@ set lmargin at screen 0.64
 set rmargin at screen 0.97
 set ytics format '' ; set format y ''
 set xrange [0:1.2*AIR_max]
-set xtics AIR_max > 1000 ? 500 : AIR_max > 400 ? 200 : AIR_max > 100 ? 100 : AIR_max > 20 ? 10 : 5
+ATICS = AIR_max > 1000 ? 500 : AIR_max > 400 ? 200 : AIR_max > 100 ? 100 : AIR_max > 20 ? 10 : 5
+set xtics ATICS
 set xlabel 'air of the blower ('.unit(VOLUME).')' offset 0,0.3
 unset key
 # A key wider than the panel: drawn by hand.

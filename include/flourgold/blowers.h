@@ -68,8 +68,11 @@ typedef struct fg_blower_verdict {
 fg_status fg_blower_judge(const fg_scenario *scenario, const fg_blowers_options *options,
                           fg_blower_verdict *verdict);
 
-/* Judges `count` scenarios that differ in their blowers, and sorts the verdicts by volume,
- * smallest first, then by name. */
+/* Judges `count` scenarios that differ in their blowers and sorts the verdicts by volume, smallest
+ * first, then by name.  The smallest, the largest and one between are tuned from scratch; all then
+ * tune throttle and gate on the slope, feed and screen that the best of these found, so that
+ * chance in the searches does not tell blowers apart; those that stall there or give all they
+ * have are tuned from scratch too. */
 fg_status fg_blowers_judge(const fg_scenario *each, size_t count, const fg_blowers_options *options,
                            fg_blower_verdict *verdicts);
 

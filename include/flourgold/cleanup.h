@@ -17,19 +17,19 @@
 enum { FG_CLEANUP_POINTS = 64 };
 
 /* The best interval of one build-up of gold. */
-typedef struct fg_interval {
+typedef struct fg_clean_interval {
   double best_s;       /* running time between two cleanings */
   double rate;         /* H(T)/(T + t) there: kept share of the gold fed while running, over
                           all time, stops counted */
   double from_s, to_s; /* intervals that bring 99 % of that or more */
   bool at_end;         /* the longest allowed, not the filling, set it */
-} fg_interval;
+} fg_clean_interval;
 
 /* Finds it.  held_s[count]: H at rising after_s; straight to 0 at 0; between them a monotone
  * cubic (Steffen 1990).  Longest interval allowed: after_s[count - 1].  FG_EDOMAIN when count is
  * below 3, cleaning_s is not above 0 or no gold is held. */
 fg_status fg_interval_best(const double *after_s, const double *held_s, size_t count,
-                           double cleaning_s, fg_interval *interval);
+                           double cleaning_s, fg_clean_interval *interval);
 
 /* A figure of the nominal run and its 10, 50 and 90 %. */
 typedef struct fg_banded {
@@ -65,7 +65,7 @@ typedef struct fg_cleanup {
   double effective; /* members that fit what was observed, by Kish */
   bool weighed;     /* something was observed */
   double cleaning_s, shift_s;
-  fg_interval best;
+  fg_clean_interval best;
   fg_banded best_s;       /* bands over the members that run */
   double safest_s;        /* most gold over all members together, stalls as nothing */
   fg_banded upper_full_s; /* upper half of the pockets 95 % full; NaN: not within the shift */

@@ -54,6 +54,11 @@ void fg_march_pitch(fg_march *march, const double *trap, double *trapped, double
 void fg_march_keep(fg_march *march);
 void fg_march_back(fg_march *march);
 
+/* Exchanges the state with the one kept; mixes the two: `part` (0-1) of the state, the rest of
+ * the one kept.  For a pitch that changes while a stretch of time goes by. */
+void fg_march_swap(fg_march *march);
+void fg_march_blend(fg_march *march, double part);
+
 /* Flux still under way, per class. */
 void fg_march_remaining(const fg_march *march, double *flux);
 

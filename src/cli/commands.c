@@ -311,7 +311,7 @@ const fg_command fg_commands[] = {
         .group = AROUND,
         .summary = "the disappointing day: how likely it was, and what took the gold",
         .usage = "FILE --buckets N --found MASS [options]",
-        .example = "flourgold verdict configs/demo.cfg --buckets 100 --found '300 mg'",
+        .example = "flourgold verdict configs/demo.cfg --buckets 100 --found '200 mg'",
         .details = "Says how likely so small a catch was given all that is in doubt, and gives "
                    "each suspect (poor ground, damp, too much or too little air, flaky or fine "
                    "gold, full riffles, over-feeding, the deck itself, luck) its weight: the "

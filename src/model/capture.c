@@ -102,7 +102,8 @@ static fg_status fill_capture(fg_capture *c, const fg_loss_options *options) {
   c->freed = calloc(c->riffles * c->lanes, sizeof *c->freed);
   c->stuck = calloc(c->lanes, sizeof *c->stuck);
   c->open_share = calloc(c->times * c->riffles, sizeof *c->open_share);
-  if (!c->freed || !c->stuck || !c->open_share)
+  c->open_time = calloc(c->times * c->riffles, sizeof *c->open_time);
+  if (!c->freed || !c->stuck || !c->open_share || !c->open_time)
     return FG_EMEMORY;
   status = describe_freeing(c);
   return status == FG_OK ? build_marches(c, options) : status;
@@ -137,6 +138,7 @@ void fg_capture_free(fg_capture *capture) {
   free(capture->freed);
   free(capture->stuck);
   free(capture->open_share);
+  free(capture->open_time);
   free(capture);
 }
 
@@ -165,6 +167,7 @@ typedef struct deck_pass {
   double seconds; /* a step of time; 0: a snapshot, rates only */
   bool ideal, leaky;
   double *open_share;                 /* [riffle]; NULL: empty pockets, 1 everywhere */
+  double *open_time;                  /* [riffle] part of the step before the pocket is full */
   bool fills;                         /* black sand: works out open_share and the fill as it goes */
   double gain_before[FG_RIFFLES_MAX]; /* what each pocket gained in the step before */
   double *trap, *caught, *walking, *gone, *gone_before;
@@ -209,14 +212,18 @@ static double try_pitch(const deck_pass *p, double open_share) {
   return mass * p->seconds / p->c->pocket_kg;
 }
 
+/* Fuller than this a pocket takes nothing more (model): without an end that is reached, a grain
+ * that sinks fast would be caught until the last thousandth of its room is gone. */
+static const double full_pocket = 0.95;
+
 /* Mean of 1 - F^2 while the fill rises evenly from a to b. */
 static double mean_open_share(double a, double b) { return 1.0 - (a * a + a * b + b * b) / 3.0; }
 
 /* How a pocket goes through a step, told by one number: up to 1 it ends at fill + way (1 - fill);
  * beyond, it is full before the step ends and open for 2 - way of what it would be. */
 static double share_on_way(double fill, double way) {
-  return way <= 1.0 ? mean_open_share(fill, fill + way * (1.0 - fill))
-                    : (2.0 - way) * mean_open_share(fill, 1.0);
+  return way <= 1.0 ? mean_open_share(fill, fill + way * (full_pocket - fill))
+                    : (2.0 - way) * mean_open_share(fill, full_pocket);
 }
 
 /* One trial of how a pocket goes through a step: more is caught than it takes when over > 0. */
@@ -240,9 +247,9 @@ static double next_way(const pocket_trial *before, const pocket_trial *last, dou
  * full, true to the mass caught; leaves the pitch as it then was.  The secant method inside a
  * bracket, since a trial costs a pitch. */
 static fg_status fill_pocket(deck_pass *p, size_t riffle, double *fill) {
-  const double room = 1.0 - *fill;
+  const double room = full_pocket - *fill;
   if (room < 1e-9) {
-    (void)try_pitch(p, p->open_share[riffle] = 0.0);
+    (void)try_pitch(p, p->open_share[riffle] = p->open_time[riffle] = 0.0);
     return FG_OK;
   }
   double low = 0.0, high = 2.0;
@@ -252,9 +259,10 @@ static fg_status fill_pocket(deck_pass *p, size_t riffle, double *fill) {
     const double share = share_on_way(*fill, last.way), gain = try_pitch(p, share);
     last.over = gain - fmin(1.0, last.way) * room;
     if (fabs(last.over) <= p->c->fill_error || high - low < 1e-14) {
+      p->open_time[riffle] = fmin(1.0, 2.0 - last.way);
       p->open_share[riffle] = share;
       p->gain_before[riffle] = gain;
-      *fill = fmin(1.0, *fill + gain);
+      *fill = fmin(full_pocket, *fill + gain);
       return FG_OK;
     }
     if (last.over > 0.0)
@@ -266,6 +274,31 @@ static fg_status fill_pocket(deck_pass *p, size_t riffle, double *fill) {
     last.way = next;
   }
   return FG_ENOROOT;
+}
+
+/* A pocket as the black sand left it.  In the step in which it fills up, what came by before and
+ * what came after are blended: grains that sink fast are all caught by a pocket with any room. */
+static void pass_pocket(deck_pass *p, size_t riffle) {
+  const size_t n = p->group->count;
+  const double share = p->open_share ? p->open_share[riffle] : 1.0;
+  const double part = p->open_time ? p->open_time[riffle] : 1.0;
+  if (!(part > 0.0 && part < 1.0)) {
+    take_pitch(p, share);
+    return;
+  }
+  fg_march *march = p->group->march;
+  memcpy(p->gone_before, p->gone, n * sizeof *p->gone);
+  fg_march_keep(march);
+  take_pitch(p, 0.0);
+  memcpy(p->walking, p->gone, n * sizeof *p->gone); /* let_go() fills it afterwards */
+  fg_march_swap(march);
+  memcpy(p->gone, p->gone_before, n * sizeof *p->gone);
+  take_pitch(p, share / part);
+  fg_march_blend(march, part);
+  for (size_t k = 0; k < n; ++k) {
+    p->caught[k] *= part;
+    p->gone[k] = part * p->gone[k] + (1.0 - part) * p->walking[k];
+  }
 }
 
 static fg_status pass_down(deck_pass *p, fg_catch *result) {
@@ -287,7 +320,7 @@ static fg_status pass_down(deck_pass *p, fg_catch *result) {
       if (status != FG_OK)
         return status;
     } else {
-      take_pitch(p, p->open_share ? p->open_share[i] : 1.0);
+      pass_pocket(p, i);
     }
     double *held = result->held + i * c->lanes + first;
     if (p->seconds > 0.0)
@@ -324,6 +357,7 @@ static fg_status pass_interval(deck_pass *p, bool filling, fg_catch *result) {
     if (c->moment_s)
       p->seconds = c->moment_s[i] - (i > 0 ? c->moment_s[i - 1] : 0.0);
     p->open_share = filling ? c->open_share + i * c->riffles : NULL;
+    p->open_time = filling ? c->open_time + i * c->riffles : NULL;
     const fg_status status = pass_down(p, result);
     if (status != FG_OK)
       return status;

@@ -59,6 +59,7 @@ typedef struct fg_capture {
   const double *moment_s; /* [times] ends of the steps; NULL: even steps over the interval */
   fg_capture_watch watch; /* NULL: nobody watches */
   void *watch_context;
+  double *open_time;           /* [step][riffle] part of the step before the pocket was full */
   double *open_share;          /* [step][riffle] mean of 1 - F^2 as the pockets fill */
   double fill[FG_RIFFLES_MAX]; /* at cleaning */
 } fg_capture;

@@ -68,7 +68,9 @@ static void tell_class(const fg_capture *c, const decks *d, size_t k, fg_class_l
  * at cleaning what the heavy sand has left free; the rest was pushed out again. */
 static void settle_light_sand(const fg_capture *c, const fg_loss *loss, fg_class_loss *classes,
                               size_t count) {
-  const double flow = c->machine->deck_feed_kg_s * (1.0 - c->scenario->ground.magnetite);
+  /* Shares are of all that is fine enough for the screen. */
+  const double flow =
+      c->machine->feed_kg_s * c->machine->screen_share * (1.0 - c->scenario->ground.magnetite);
   const double solid = c->machine->fill.volume_m3 * (1.0 - c->machine->voidage) * quartz_kg_m3;
   const double interval = c->scenario->run.cleaning_interval;
   for (size_t i = 0; i < c->riffles; ++i) {

@@ -329,6 +329,21 @@ void fg_march_back(fg_march *march) {
   march->x_m = march->kept_x_m;
 }
 
+void fg_march_swap(fg_march *march) {
+  double *state = march->state;
+  march->state = march->kept;
+  march->kept = state;
+  const double x = march->x_m;
+  march->x_m = march->kept_x_m;
+  march->kept_x_m = x;
+}
+
+void fg_march_blend(fg_march *march, double part) {
+  const size_t n = march->padded * march->cells;
+  for (size_t i = 0; i < n; ++i)
+    march->state[i] = part * march->state[i] + (1.0 - part) * march->kept[i];
+}
+
 void fg_march_remaining(const fg_march *march, double *flux) {
   for (size_t k = 0; k < march->classes; ++k) {
     flux[k] = 0.0;

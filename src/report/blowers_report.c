@@ -72,7 +72,7 @@ static void gold_table(fg_node *root, const fg_blowers_ground *g, size_t count, 
   fg_column(table, NULL, "kept", FG_Q_SHARE, 0);
   fg_column(table, NULL, "half kept", FG_Q_GRAIN_SIZE, 0);
   fg_column(table, NULL, "times feed", FG_Q_INTEGER, 0);
-  fg_column(table, NULL, exact ? NULL : "stall", FG_Q_SHARE, 0);
+  fg_column(table, NULL, exact ? NULL : "stop", FG_Q_SHARE, 0);
   for (size_t i = 0; i < count; ++i) {
     const fg_blower_verdict *v = &g->verdict[i];
     const double cells[] = {v->kept_kg_s.nominal, v->kept_kg_s.band[0],
@@ -216,7 +216,7 @@ static void explain(fg_node *root, const fg_blowers_story *story) {
   fg_bullet(group, "thr.: throttle, as fan speed. bled: share of the blower's air that leaves "
                    "through the gate. bed up: share of its weight on the air, open strips. "
                    "times feed: the most gravel the deck could carry over the feed; 1 is a stall. "
-                   "stall: share of the drawn cases that do.");
+                   "stop: share of the drawn cases in which the deck stalls.");
   if (!story->options.exact)
     fg_bullet(group,
               "low and high hold 80 %% of %zu runs with every doubtful input drawn anew; a "

@@ -140,6 +140,12 @@ void fg_report_doubt(fg_node *parent, const fg_bands *bands) {
             0);
   fg_number(doubt, "effective_samples", bands->weighed ? "Runs that fit what was observed" : NULL,
             FG_Q_NUMBER, bands->effective, 0);
+  if (bands->weighed)
+    fg_boolean(doubt, "contradiction", NULL, bands->effective < fg_least_effective, 0);
+  if (bands->weighed && bands->effective < fg_least_effective)
+    fg_note(doubt, "The readings on the running machine and this model contradict each other: "
+                   "hardly a run, whatever is drawn, shows what you saw. Read again, and check "
+                   "what was given; until then no figure here means much.");
   fg_note(doubt, "Figures in brackets (low and high in a table) hold 80 %% of the runs that do "
                  "not stall: one in ten lies below, one in ten above. `flourgold doubts` tells "
                  "what to measure first.");

@@ -189,8 +189,15 @@ static void what_to_watch(fg_node *root, const fg_tune_story *story) {
                      "Pan the tailings: colours there tell more than any model.");
 }
 
+/* Whether the aim stays good over most of a knob's range. */
+static bool hardly_matters(const fg_tune_story *story, fg_knob knob) {
+  const fg_knob_range *range = &story->options->knob[knob];
+  const fg_tuned *t = story->tuned;
+  return t->good_high[knob] - t->good_low[knob] > 0.8 * (range->high - range->low);
+}
+
 /* What lies behind an end of a knob's range, and what that asks for. */
-static void edge_note(fg_node *root, const fg_tune_story *story) {
+static const char *edge_words(const fg_tune_story *story, fg_knob knob) {
   static const char *const low[FG_KNOBS] = {
       "The lowest throttle allowed (limits.throttle_least) is best: that limit set it, not the "
       "physics.",
@@ -211,19 +218,30 @@ static void edge_note(fg_node *root, const fg_tune_story *story) {
       "the physics.",
       "The fastest feed allowed (limits.feed_most) is best: the shoveller set it, not the physics.",
       ""};
+  static const char *const shake =
+      "Much throttle with an open gate: the deck wants the shake, not the air; the rotor turns "
+      "with "
+      "the flow. The end of the range set it, not the physics: more off-centre weight would shake "
+      "as hard at less throttle.";
+  static const char *const gate =
+      "The gate came out at its end, but hardly matters here: see its good range.";
+  const fg_tuned *t = story->tuned;
+  if (knob == FG_KNOB_GATE && hardly_matters(story, knob))
+    return gate;
+  const bool for_shake = t->best.at[FG_KNOB_GATE] > 0.5 && t->best.at[FG_KNOB_THROTTLE] > 0.7;
+  if (t->edge_high[knob] && for_shake && (knob == FG_KNOB_GATE || knob == FG_KNOB_THROTTLE))
+    return shake;
+  return t->edge_low[knob] ? low[knob] : high[knob];
+}
+
+/* No end of a range without saying so. */
+static void edge_note(fg_node *root, const fg_tune_story *story) {
   fg_node *list = fg_list(root, "at_edge", FG_DATA_ONLY);
   for (int k = 0; k < FG_KNOB_SCREEN; ++k) {
     const fg_tuned *t = story->tuned;
     if (!t->edge_low[k] && !t->edge_high[k])
       continue;
-    const bool for_shake =
-        k == FG_KNOB_THROTTLE && t->edge_high[k] && t->best.at[FG_KNOB_GATE] > 0.3;
-    fg_note(root, "%s",
-            for_shake ? "Full throttle with the gate open: the deck wants the shake, not the air; "
-                        "the rotor turns with the flow. The blower's end set it, not the physics. "
-                        "More off-centre weight would shake as hard at less throttle."
-            : t->edge_low[k] ? low[k]
-                             : high[k]);
+    fg_note(root, "%s", edge_words(story, (fg_knob)k));
     fg_list_string(list, fg_knob_names[k]);
   }
 }

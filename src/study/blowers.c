@@ -19,7 +19,8 @@ static const double oil_share = 1.0 / 50.0; /* of a two-stroke's fuel */
 static const double idle_share = 0.2;
 static const double sea_level_pa = 101325.0;
 static const double enough_share = 0.97;
-enum { SEARCH_MEMBERS = 5 };
+/* Above this a blower gives all it has. */
+static const double full_throttle_edge = 0.97;
 
 const fg_ground_kind fg_ground_kinds[FG_GROUND_KINDS] = {
     {"fine dry sand", "0.3 % moisture, 1 % clay, median grain 0.6 mm", 0.003, 0.01, 0.6e-3, 2.2},
@@ -166,20 +167,23 @@ static void tell_band(const fg_tune_spread *spread, fg_banded *out) {
   out->band[2] = spread->high;
 }
 
-static fg_status tune(const fg_scenario *s, const fg_blowers_options *options,
+/* With `deck` (settings another blower did best with) slope, feed and screen are taken from there
+ * and only throttle and gate are sought; the verdict changes only where that brings more. */
+static fg_status tune(const fg_scenario *s, const fg_blowers_options *options, const double *deck,
                       fg_blower_verdict *v) {
   fg_tune_options tuning;
   fg_tuned tuned;
   fg_tune_defaults(s, FG_AIM_GOLD_PER_HOUR, &tuning);
   tuning.samples = options->exact ? 1 : options->samples;
   tuning.seed = options->seed;
-  tuning.quick = !options->exact; /* one member is cheap */
-  tuning.search_samples = SEARCH_MEMBERS;
+  tuning.quick = deck || !options->exact; /* one member is cheap */
   tuning.exact = options->exact;
+  for (int k = FG_KNOB_SLOPE; deck && k < FG_KNOBS; ++k)
+    tuning.knob[k].free = false;
   const fg_status status = fg_tune_run(s, &tuning, &tuned);
   if (status != FG_OK)
     return status == FG_ESTALL ? FG_OK : status;
-  if (!(tuned.best.aim > 0.0))
+  if (!(tuned.best.aim > v->mean_kg_s))
     return FG_OK;
   v->runs = true;
   v->mean_kg_s = tuned.best.aim;
@@ -213,23 +217,48 @@ static fg_blower_verdict nothing_known(const fg_scenario *s) {
   return v;
 }
 
-fg_status fg_blower_judge(const fg_scenario *scenario, const fg_blowers_options *options,
-                          fg_blower_verdict *verdict) {
-  fg_blower_verdict v = nothing_known(scenario);
+/* What follows from the settings found. */
+static fg_status describe(const fg_scenario *scenario, fg_blower_verdict *v) {
   fg_scenario *set = malloc(sizeof *set);
   if (!set)
     return FG_EMEMORY;
-  fg_status status = tune(scenario, options, &v);
-  if (status == FG_OK && v.runs) {
-    status = fg_tune_apply(scenario, v.at, set);
+  fg_status status = FG_OK;
+  if (v->runs) {
+    status = fg_tune_apply(scenario, v->at, set);
     if (status == FG_OK)
-      status = tell_nominal(set, &v);
+      status = tell_nominal(set, v);
   }
   free(set);
+  return status == FG_OK ? tell_load(scenario, v) : status;
+}
+
+fg_status fg_blower_judge(const fg_scenario *scenario, const fg_blowers_options *options,
+                          fg_blower_verdict *verdict) {
+  fg_blower_verdict v = nothing_known(scenario);
+  fg_status status = tune(scenario, options, NULL, &v);
   if (status == FG_OK)
-    status = tell_load(scenario, &v);
+    status = describe(scenario, &v);
   if (status == FG_OK)
     *verdict = v;
+  return status;
+}
+
+/* A blower on the deck as another one liked it best. */
+static fg_status try_deck(const fg_scenario *scenario, const fg_blowers_options *options,
+                          const double deck[FG_KNOBS], fg_blower_verdict *v) {
+  fg_scenario *set = malloc(sizeof *set);
+  if (!set)
+    return FG_EMEMORY;
+  double at[FG_KNOBS];
+  memcpy(at, deck, sizeof at);
+  if (v->runs) {
+    at[FG_KNOB_THROTTLE] = v->at[FG_KNOB_THROTTLE];
+    at[FG_KNOB_GATE] = v->at[FG_KNOB_GATE];
+  }
+  fg_status status = fg_tune_apply(scenario, at, set);
+  if (status == FG_OK)
+    status = tune(set, options, deck, v);
+  free(set);
   return status;
 }
 
@@ -240,24 +269,81 @@ static int by_volume(const void *a, const void *b) {
   return strcmp(x->name, y->name);
 }
 
+typedef struct contest {
+  const fg_scenario *each;
+  size_t count;
+  const fg_blowers_options *options;
+  fg_blower_verdict *verdicts;
+  fg_status *status;
+} contest;
+
+/* Whether a blower is searched from scratch first, to find slope and feed for all: the smallest,
+ * the largest and one between. */
+static bool is_scout(const contest *c, size_t index) {
+  size_t least = 0, most = 0;
+  for (size_t i = 1; i < c->count; ++i) {
+    if (c->verdicts[i].volume_m3_s < c->verdicts[least].volume_m3_s)
+      least = i;
+    if (c->verdicts[i].volume_m3_s > c->verdicts[most].volume_m3_s)
+      most = i;
+  }
+  return index == least || index == most || index == c->count / 2;
+}
+
+static bool any_blower(const contest *c, size_t index) { return index < c->count; }
+
+/* One that has not enough with another's slope and feed may do better with its own. */
+static bool is_strained(const contest *c, size_t index) {
+  const fg_blower_verdict *v = &c->verdicts[index];
+  return !v->runs || v->at[FG_KNOB_THROTTLE] >= full_throttle_edge;
+}
+
+/* Searches those that `which` says; deck as in tune().  One blower a thread: the small ensembles
+ * of a search do not fill two. */
+static fg_status search(const contest *c, bool (*which)(const contest *, size_t),
+                        const double *deck) {
+  const long blowers = (long)c->count;
+#pragma omp parallel for schedule(dynamic, 1)
+  for (long i = 0; i < blowers; ++i) {
+    c->status[i] = FG_OK;
+    if (which(c, (size_t)i))
+      c->status[i] = deck ? try_deck(&c->each[i], c->options, deck, &c->verdicts[i])
+                          : tune(&c->each[i], c->options, NULL, &c->verdicts[i]);
+  }
+  for (size_t i = 0; i < c->count; ++i)
+    if (c->status[i] != FG_OK)
+      return c->status[i];
+  return FG_OK;
+}
+
+static fg_status search_all(const contest *c) {
+  fg_status status = search(c, is_scout, NULL);
+  size_t best = 0;
+  for (size_t i = 1; i < c->count; ++i)
+    if (c->verdicts[i].mean_kg_s > c->verdicts[best].mean_kg_s)
+      best = i;
+  if (status == FG_OK && c->verdicts[best].runs) {
+    double deck[FG_KNOBS];
+    memcpy(deck, c->verdicts[best].at, sizeof deck);
+    status = search(c, any_blower, deck);
+  }
+  return status == FG_OK ? search(c, is_strained, NULL) : status;
+}
+
 fg_status fg_blowers_judge(const fg_scenario *each, size_t count, const fg_blowers_options *options,
                            fg_blower_verdict *verdicts) {
-  fg_status *each_status = calloc(count, sizeof *each_status);
-  if (!each_status)
+  const contest c = {each, count, options, verdicts, calloc(count, sizeof *c.status)};
+  if (!c.status)
     return FG_EMEMORY;
-  const long blowers = (long)count;
-  /* One blower a thread: their searches take turns in small ensembles that fill no more. */
-#pragma omp parallel for schedule(dynamic, 1)
-  for (long i = 0; i < blowers; ++i)
-    each_status[i] = fg_blower_judge(&each[i], options, &verdicts[i]);
-  fg_status status = FG_OK;
+  for (size_t i = 0; i < count; ++i)
+    verdicts[i] = nothing_known(&each[i]);
+  fg_status status = search_all(&c);
   for (size_t i = 0; i < count && status == FG_OK; ++i)
-    status = each_status[i];
-  free(each_status);
-  if (status != FG_OK)
-    return status;
-  qsort(verdicts, count, sizeof *verdicts, by_volume);
-  return FG_OK;
+    status = describe(&each[i], &verdicts[i]);
+  free(c.status);
+  if (status == FG_OK)
+    qsort(verdicts, count, sizeof *verdicts, by_volume);
+  return status;
 }
 
 long fg_blower_enough(const fg_blower_verdict *verdicts, size_t count) {

@@ -60,7 +60,7 @@ static double full_time(const many *m, const verdict *v) {
   return NAN;
 }
 
-static fg_status work_out(const many *m, verdict *v, fg_interval *best) {
+static fg_status work_out(const many *m, verdict *v, fg_clean_interval *best) {
   fg_build_up b;
   const double cleaning = m->scenario->run.cleaning_time;
   fg_status status = fg_build_up_new(m->after_s, v->held_s, POINTS, &b);
@@ -100,7 +100,7 @@ static fg_status judge(const many *m, const fg_scenario *s, verdict *v, fg_holdi
 
 static void judge_member(const fg_scenario *member, size_t index, void *context) {
   many *m = context;
-  fg_interval best;
+  fg_clean_interval best;
   verdict *v = &m->member[index];
   if (judge(m, member, v, NULL) == FG_OK && work_out(m, v, &best) != FG_OK)
     v->told = NO_ANSWER;
@@ -188,7 +188,7 @@ static fg_status band_at(const banding *b, double interval_s, fg_banded *out) {
 /* The interval that brings most over all members: their gold added up is a build-up too. */
 static fg_status find_safest(const banding *b, fg_cleanup *c) {
   double sum[POINTS] = {0.0};
-  fg_interval best;
+  fg_clean_interval best;
   for (size_t i = 0; i < b->samples; ++i)
     if (b->m->member[i].told == RUNS)
       for (size_t k = 0; k < POINTS; ++k)
@@ -308,7 +308,7 @@ static const fg_banded unknown = {NAN, {NAN, NAN, NAN}};
 static void forget(fg_cleanup *c) {
   c->stall_share = c->safest_s = c->capacity_margin = c->effective = NAN;
   c->best_s = c->upper_full_s = c->best_kg_s = c->present_kg_s = unknown;
-  c->best = (fg_interval){NAN, NAN, NAN, NAN, false};
+  c->best = (fg_clean_interval){NAN, NAN, NAN, NAN, false};
   c->shift = (fg_shift){0, NAN, NAN, NAN};
   c->gold_kg_s = NAN;
   for (size_t i = 0; i < POINTS; ++i)

@@ -97,7 +97,7 @@ static double crossing(const fg_build_up *b, double cleaning_s, double good, dou
 }
 
 static void good_range(const fg_build_up *b, double cleaning_s, double longest, int best,
-                       fg_interval *out) {
+                       fg_clean_interval *out) {
   const double level = good_share * out->rate;
   int low = best, high = best;
   while (low > 1 && rate_at(b, cleaning_s, scan_at(longest, low - 1)) >= level)
@@ -111,7 +111,7 @@ static void good_range(const fg_build_up *b, double cleaning_s, double longest, 
                                       scan_at(longest, high + 1), level);
 }
 
-fg_status fg_build_up_best(const fg_build_up *b, double cleaning_s, fg_interval *interval) {
+fg_status fg_build_up_best(const fg_build_up *b, double cleaning_s, fg_clean_interval *interval) {
   const double longest = b->x[b->count - 1];
   if (!(cleaning_s > 0.0))
     return FG_EDOMAIN;
@@ -126,7 +126,7 @@ fg_status fg_build_up_best(const fg_build_up *b, double cleaning_s, fg_interval 
   }
   if (best == 0)
     return FG_EDOMAIN;
-  fg_interval found = {.at_end = best == SCAN, .best_s = longest};
+  fg_clean_interval found = {.at_end = best == SCAN, .best_s = longest};
   if (!found.at_end)
     found.best_s = refine(b, cleaning_s, scan_at(longest, best - 1), scan_at(longest, best + 1));
   found.rate = rate_at(b, cleaning_s, found.best_s);
@@ -136,7 +136,7 @@ fg_status fg_build_up_best(const fg_build_up *b, double cleaning_s, fg_interval 
 }
 
 fg_status fg_interval_best(const double *after_s, const double *held_s, size_t count,
-                           double cleaning_s, fg_interval *interval) {
+                           double cleaning_s, fg_clean_interval *interval) {
   if (count < 3)
     return FG_EDOMAIN;
   fg_build_up b;

@@ -25,6 +25,7 @@ double fg_build_up_at(const fg_build_up *build_up, double time_s);
 double fg_build_up_slope(const fg_build_up *build_up, double time_s);
 
 /* As fg_interval_best(). */
-fg_status fg_build_up_best(const fg_build_up *build_up, double cleaning_s, fg_interval *interval);
+fg_status fg_build_up_best(const fg_build_up *build_up, double cleaning_s,
+                           fg_clean_interval *interval);
 
 #endif

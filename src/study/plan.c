@@ -48,7 +48,7 @@ fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count
     return FG_EDOMAIN;
   int out_of_memory = 0;
   const long members = (long)count;
-#pragma omp parallel for schedule(dynamic, 4) reduction(| : out_of_memory)
+#pragma omp parallel for schedule(dynamic, 1) reduction(| : out_of_memory)
   for (long i = 0; i < members; ++i) {
     fg_scenario *member = malloc(sizeof *member);
     if (!member) {

@@ -325,7 +325,7 @@ static void test_best_interval_of_an_exponential(void **state) {
     after[i] = 18000.0 * pow((double)(i + 1) / N, 2.0);
     held[i] = -expm1(-a * after[i]) / a;
   }
-  fg_interval best;
+  fg_clean_interval best;
   assert_int_equal(fg_interval_best(after, held, N, cleaning, &best), FG_OK);
   double low = 1.0, high = 18000.0;
   for (int i = 0; i < 100; ++i) {
@@ -347,7 +347,7 @@ static void test_best_interval_at_the_end(void **state) {
   (void)state;
   const double after[4] = {600, 1200, 2400, 3600}, held[4] = {300, 600, 1200, 1800};
   const double nothing[4] = {0, 0, 0, 0};
-  fg_interval best;
+  fg_clean_interval best;
   assert_int_equal(fg_interval_best(after, held, 4, 300.0, &best), FG_OK);
   assert_true(best.at_end);
   assert_within(best.best_s, 3600.0, 1e-9);
