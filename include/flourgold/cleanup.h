@@ -68,7 +68,7 @@ typedef struct fg_cleanup {
   fg_clean_interval best;
   fg_banded best_s;       /* bands over the members that run */
   double safest_s;        /* most gold over all members together, stalls as nothing */
-  fg_banded upper_full_s; /* upper half of the pockets 95 % full; NaN: not within the shift */
+  fg_banded upper_full_s; /* upper half of the pockets 90 % full; NaN: not within the shift */
   fg_banded best_kg_s;    /* gold over all time at the nominal best interval */
   fg_banded present_kg_s; /* the same at the scenario's interval */
   fg_shift shift;         /* the whole number of batches that brings most */

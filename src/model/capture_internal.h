@@ -51,11 +51,11 @@ typedef struct fg_capture {
   fg_lane *lane;
   fg_lane_group group[FG_STUFF_COUNT];
   size_t riffles;
-  double *freed;               /* [riffle][lane] share that comes loose in this pitch */
-  double *stuck;               /* [lane] never comes loose, clods and screen included */
-  double pocket_kg;            /* heavy sand that fills one pocket */
-  double fill_error; /* of a pocket, left in each step */
-  size_t times;      /* steps over the cleaning interval */
+  double *freed;          /* [riffle][lane] share that comes loose in this pitch */
+  double *stuck;          /* [lane] never comes loose, clods and screen included */
+  double pocket_kg;       /* heavy sand that fills one pocket */
+  double fill_error;      /* of a pocket, left in each step */
+  size_t times;           /* steps over the cleaning interval */
   const double *moment_s; /* [times] ends of the steps; NULL: even steps over the interval */
   fg_capture_watch watch; /* NULL: nobody watches */
   void *watch_context;

@@ -50,7 +50,7 @@ static void add_chance(fg_node *root, const fg_verdict_story *story) {
   band_number(n, "predicted_mg", "With all doubt", FG_Q_SMALL_MASS, &v->predicted);
   fg_number(n, "chance", "Chance of so little or less", FG_Q_SHARE, v->chance, 0);
   fg_number(n, "chance_more", NULL, FG_Q_SHARE, 1.0 - v->chance, 0);
-  fg_number(n, "chance_tail", story->evidence->tail ? "- of so few colours in the tailings" : NULL,
+  fg_number(n, "chance_tail", story->evidence->tail ? "- so few colours in the tail" : NULL,
             FG_Q_SHARE, v->chance_tail, 0);
   chance_words(n, v);
 }

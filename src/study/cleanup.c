@@ -12,8 +12,8 @@
 #include "interval_internal.h"
 
 enum { POINTS = FG_CLEANUP_POINTS };
-/* A pocket this full counts as full. */
-static const double full_share = 0.95;
+/* A pocket this full looks full. */
+static const double full_share = 0.9;
 static const double shortest_run_s = 60.0;
 static const double magnetite_kg_m3 = 5180.0;
 

@@ -136,7 +136,8 @@ typedef struct sorted_sample {
 
 static int by_place(const void *a, const void *b) {
   const sample_row *x = a, *y = b;
-  if (x->place != y->place) return x->place < y->place ? -1 : 1;
+  if (x->place != y->place)
+    return x->place < y->place ? -1 : 1;
   return x->index < y->index ? -1 : x->index > y->index;
 }
 
@@ -153,7 +154,8 @@ static double correlation_ratio(const sorted_sample *s, size_t bins) {
       weight += s->row[i].weight;
       sum += s->row[i].weight * s->row[i].output;
     }
-    if (!(weight > 0.0)) continue; /* one heavy row may span bins */
+    if (!(weight > 0.0))
+      continue; /* one heavy row may span bins */
     const double gap = sum / weight - s->mean;
     between += weight * gap * gap;
   }
@@ -167,7 +169,8 @@ static void gather_sample(const double *output, const double *weights, size_t ro
   double squares = 0.0, sum = 0.0, spread = 0.0;
   for (size_t i = 0; i < rows; ++i) {
     const double weight = weights ? weights[i] : 1.0;
-    if (!isfinite(output[i]) || !(weight > 0.0)) continue;
+    if (!isfinite(output[i]) || !(weight > 0.0))
+      continue;
     s->row[s->count++] = (sample_row){.index = i, .output = output[i], .weight = weight};
     s->weight += weight;
     squares += weight * weight;
@@ -182,13 +185,16 @@ static void gather_sample(const double *output, const double *weights, size_t ro
 
 fg_status fg_first_order_weighted(const double *table, const double *output, const double *weights,
                                   size_t rows, size_t columns, size_t bins, double *indices) {
-  if (bins < 2 || rows < 4 * bins) return FG_EDOMAIN;
+  if (bins < 2 || rows < 4 * bins)
+    return FG_EDOMAIN;
   sorted_sample s = {.row = calloc(rows, sizeof *s.row)};
-  if (!s.row) return FG_EMEMORY;
+  if (!s.row)
+    return FG_EMEMORY;
   gather_sample(output, weights, rows, &s);
   const bool enough = s.count > 0 && s.effective >= 2.0 * (double)bins;
   for (size_t j = 0; j < columns && enough; ++j) {
-    for (size_t i = 0; i < s.count; ++i) s.row[i].place = table[s.row[i].index * columns + j];
+    for (size_t i = 0; i < s.count; ++i)
+      s.row[i].place = table[s.row[i].index * columns + j];
     qsort(s.row, s.count, sizeof *s.row, by_place);
     indices[j] = s.variance > 0.0 ? correlation_ratio(&s, bins) : 0.0;
   }

@@ -362,18 +362,20 @@ static void test_best_interval_at_the_end(void **state) {
 static void test_build_up_is_the_models(void **state) {
   (void)state;
   static const char *const sets[][1] = {{"ground.magnetite=0.6 %"}, {"ground.magnetite=4 %"}};
-  static const double after[] = {20,  50,  90,   140,  200,  260,  330,  420,  510,  600,
-                                 750, 900, 1050, 1200, 1400, 1600, 1800, 2000, 2200, 2400};
-  enum { N = sizeof after / sizeof after[0] };
+  enum { N = 40 };
+  double after[N];
+  for (size_t i = 0; i < N; ++i)
+    after[i] = 10.0 * pow(240.0, (double)i / (N - 1.0));
+  const fg_loss_options fine = {.times = 48};
   for (size_t k = 0; k < 2; ++k) {
     static fg_scenario s;
     fg_holding h;
     read_demo(&s, sets[k], 1);
     assert_int_equal(fg_holding_run(&s, NULL, after, N, 0.25e-3, &h), FG_OK);
-    for (size_t i = 4; i < N; i += 5) {
+    for (size_t i = 19; i < N; i += 5) {
       fg_loss loss;
       s.run.cleaning_interval = after[i];
-      assert_int_equal(fg_loss_run(&s, NULL, &loss), FG_OK);
+      assert_int_equal(fg_loss_run(&s, &fine, &loss), FG_OK);
       assert_within(h.held_s[i] / after[i], loss.kept, 0.005);
       assert_close(h.gold_kg_s, loss.kept_kg_s + loss.lost_kg_s, 1e-9);
       assert_close(h.concentrate_kg[i] / after[i], loss.concentrate_kg_s, 0.01);
