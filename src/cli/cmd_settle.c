@@ -60,6 +60,8 @@ static int list_families(const fg_call *call, settle_case *c) {
   if (strlen(wanted ? wanted : "") >= sizeof words)
     return fg_call_fail("--minerals: the list is too long");
   (void)snprintf(words, sizeof words, "%s", wanted ? wanted : "magnetite");
+  if (words[strspn(words, ", ")] == '\0')
+    return fg_call_fail("--minerals: no mineral is named; `flourgold help settle` lists them");
   fg_status status = add_family(c, NULL);
   char *rest = NULL;
   for (char *name = strtok_r(words, ", ", &rest); name && status == FG_OK;

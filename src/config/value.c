@@ -103,17 +103,17 @@ static void range_text(const fg_setting *setting, char *text, size_t size) {
     fg_quantity_text(setting->quantity, (fg_unit_system)units, setting->lowest, low[units], 64);
     fg_quantity_text(setting->quantity, (fg_unit_system)units, setting->highest, high[units], 64);
   }
-  const bool same = strcmp(low[0], low[1]) == 0 && strcmp(high[0], high[1]) == 0;
-  if (same || setting->quantity == FG_Q_SLOPE) /* degrees in both systems */
+  const fg_display *show = fg_quantity_of(setting->quantity)->show;
+  if (strcmp(show[0].unit, show[1].unit) == 0)
     snprintf(text, size, "%s to %s", low[0], high[0]);
   else
     snprintf(text, size, "%s to %s (%s to %s)", low[0], high[0], low[1], high[1]);
 }
 
-/* What was probably meant by a value that is far too high; "" when nothing is plain. */
-static void high_hint(const fg_setting *setting, double si, char *hint, size_t size) {
+void fg_share_hint(const fg_setting *setting, double si, const char *written, char *hint,
+                   size_t size) {
   hint[0] = '\0';
-  if (setting->quantity != FG_Q_SHARE)
+  if (setting->quantity != FG_Q_SHARE || strchr(written, '%') != NULL)
     return;
   if (strcmp(setting->key, "gold.fineness") == 0)
     snprintf(hint, size, "; 850 fine is written 0.850");
@@ -132,7 +132,7 @@ bool fg_check_range(fg_reader *reader, int row, double si, const char *shown,
   char range[280], hint[80] = "";
   range_text(setting, range, sizeof range);
   if (high)
-    high_hint(setting, si, hint, sizeof hint);
+    fg_share_hint(setting, si, shown, hint, sizeof hint);
   fg_row_fault(reader, row, place, "%s is too %s; allowed %s%s", shown, low ? "low" : "high", range,
                hint);
   return false;

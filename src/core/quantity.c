@@ -122,10 +122,11 @@ double fg_quantity_shown(fg_quantity q, fg_unit_system units, double si) {
 }
 
 /* Adds " (4 3/8 in per ft)" or " (5/16)": `value` to the nearest part of `parts` (a
- * power of two).  Nothing when that is zero. */
-static void add_fraction(char *buffer, size_t size, double value, long parts, const char *unit) {
+ * power of two).  Nothing when that is zero, or further than `off` of the value away. */
+static void add_fraction(char *buffer, size_t size, double value, long parts, double off,
+                         const char *unit) {
   long count = lround(value * (double)parts);
-  if (count <= 0)
+  if (count <= 0 || fabs((double)count / (double)parts - value) > off * value)
     return;
   long whole = count / parts;
   long rest = count % parts;
@@ -156,15 +157,22 @@ const char *fg_quantity_text(fg_quantity q, fg_unit_system units, double si, cha
     snprintf(buffer, size, "<0.01 %%");
     return buffer;
   }
+  const char *unit = show->unit;
+  if (q == FG_Q_VISCOSITY && shown > 0.0 && shown < 1e-3) { /* of air, not of gravel */
+    shown *= 1e6;
+    unit = "uPa s";
+  }
   char number[32];
   fg_number_text(shown, show->digits, number, sizeof number);
-  snprintf(buffer, size, "%s%s%s", number, show->unit[0] != '\0' ? " " : "", show->unit);
+  snprintf(buffer, size, "%s%s%s", number, unit[0] != '\0' ? " " : "", unit);
   if (units != FG_UNITS_US)
     return buffer;
   if (q == FG_Q_SLOPE && fabs(shown) < 80.0)
-    add_fraction(buffer, size, 12.0 * tan(si), 8, " in per ft");
+    add_fraction(buffer, size, 12.0 * tan(si), 8, INFINITY, " in per ft");
   if (q == FG_Q_LENGTH && shown < 1.0 - 1.0 / 32.0)
-    add_fraction(buffer, size, shown, 16, "");
+    add_fraction(buffer, size, shown, 16, 0.05, "");
+  if (q == FG_Q_GRAIN_SIZE && si >= 2e-3)
+    add_fraction(buffer, size, si / INCH, 16, 0.03, " in");
   return buffer;
 }
 

@@ -188,8 +188,8 @@ static void warn_moisture(fg_node *heading, fg_node *list, const fg_scenario *s)
 static void warn_shake(fg_node *heading, fg_node *list, const fg_machine *m) {
   if (m->at.shake.gamma > 3.0)
     warn(heading, list,
-         "A shake of %.1f times gravity throws box and bed about: the model's bed stays on the "
-         "deck.",
+         "Not believable: a shake of %.1f times gravity throws box and bed about, but the model's "
+         "bed stays on the deck. Check what was given for the shaker.",
          m->at.shake.gamma);
 }
 

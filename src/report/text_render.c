@@ -58,7 +58,7 @@ static void band_end(const fg_node *node, fg_unit_system units, int end, char *t
   fg_number_text(share && fabs(shown) < 0.005 ? 0.0 : shown, digits, text, size);
 }
 
-/* The band's ends: " (4.1 to 5.2)". */
+/* The band's ends: " (4.1 to 5.2)"; nothing where both read the same. */
 static void add_band(fg_text *value, const fg_node *node, fg_unit_system units) {
   if (!isfinite(node->band[0]) || !isfinite(node->band[2]))
     return;
@@ -66,7 +66,8 @@ static void add_band(fg_text *value, const fg_node *node, fg_unit_system units) 
   char high[32];
   band_end(node, units, 0, low, sizeof low);
   band_end(node, units, 2, high, sizeof high);
-  fg_text_printf(value, " (%s to %s)", low, high);
+  if (strcmp(low, high) != 0)
+    fg_text_printf(value, " (%s to %s)", low, high);
 }
 
 static void add_value(fg_text *value, const fg_node *node, fg_unit_system units) {
