@@ -91,7 +91,7 @@ LINK = $(CC) $(OPT) -g -fopenmp $(CFLAGS) $(LDFLAGS)
 
 # ---- Building ---------------------------------------------------------------------------
 
-.PHONY: all demo test test-sanitize test-oracle run-tests bench lint lint-format lint-tidy format \
+.PHONY: all demo test test-sanitize test-oracle run-tests bench lint lint-format lint-layers lint-tidy format \
   install uninstall clean help tools FORCE
 
 all: $(PROGRAM) $(LIBRARY) ## build the program and the library (the default)
@@ -183,10 +183,14 @@ bench: $(PROGRAM) $(BENCH_PROGRAMS) ## time the parts beside two yardsticks, on 
 
 ALL_C := $(SOURCES) $(HEADERS) $(TEST_SOURCES) $(TEST_HEADERS)
 
-lint: lint-format lint-tidy ## look for mistakes (clang-tidy) and check the layout (clang-format)
+lint: lint-format lint-layers lint-tidy ## look for mistakes (clang-tidy), check layout and layers
 
 lint-format: | tools
 	@clang-format --dry-run -Werror $(ALL_C)
+
+# No folder of src uses one above it.
+lint-layers: $(LIBRARY) $(MAIN_OBJECT)
+	@.ci/layers $(LIBRARY_OBJECTS) $(MAIN_OBJECT)
 
 lint-tidy: $(patsubst %.c,$(BUILD)/lint/%.ok,$(SOURCES) $(TEST_SOURCES))
 

@@ -11,7 +11,7 @@
 
 /* What one change at a time would do: the model run again with one knob moved. */
 
-enum { FG_TRIALS_MAX = 16 };
+enum { FG_TRIALS_MAX = 20 };
 
 typedef struct fg_trial {
   const char *words; /* "open the throttle to", "feed slower:" ... */
@@ -28,7 +28,8 @@ typedef struct fg_trial {
 extern const double fg_fine_limit_m;
 
 /* Runs every trial that the scenario allows (values stay inside the settings' ranges).
- * Those outside a law's range are left out. */
+ * Those outside a law's range are left out.  Of a deck that stalls each knob is also moved
+ * further, as far as its first value, if any, at which the deck runs with a fifth to spare. */
 fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *options,
                         fg_trial trials[FG_TRIALS_MAX], size_t *count);
 

@@ -4,6 +4,7 @@
 
 #include "flourgold/quantity.h"
 #include "flourgold/scenario.h"
+#include "flourgold/settings.h"
 #include "flourgold/status.h"
 
 /* Collected complaints about a scenario, ready to print one a line:
@@ -47,6 +48,11 @@ fg_status fg_parse_quantity(const char *text, fg_quantity quantity, double *si, 
  * the basis of the value; 0 where none is written. */
 fg_status fg_parse_measured(const char *text, fg_quantity quantity, double *si, double *error,
                             int *basis, char *message, size_t size);
+
+/* What was probably meant by a share, as `written`, that is far above the setting's range:
+ * "; for 80 % write \"80 %\"", or "" when nothing is plain.  hint[size] is always terminated. */
+void fg_share_hint(const fg_setting *setting, double si, const char *written, char *hint,
+                   size_t size);
 
 /* The same as fg_scenario_read() for a scenario in memory; `path` stands for it in messages,
  * and a blower catalogue is looked for beside it. */

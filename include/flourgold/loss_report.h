@@ -35,6 +35,9 @@ void fg_report_loss_number(fg_node *parent, const char *name, const char *label,
 /* The table `gold` of a run, with bands (NULL: none). */
 void fg_report_gold(fg_node *parent, const fg_loss *loss, const fg_bands *bands);
 
+/* The trials of single changes, those that help in words and all as the table `trials`. */
+void fg_report_advice(fg_node *parent, const fg_loss_story *story);
+
 /* What limits the fine gold, in words. */
 void fg_report_limits(fg_node *parent, const fg_loss *loss);
 

@@ -108,6 +108,10 @@ const fg_data_unit *fg_data_unit_of(const char *name);
 fg_status fg_write_file(const char *path, const void *bytes, size_t length, char *message,
                         size_t size);
 
+/* Whether fg_write_file() could write to `path` as things stand: its folder is there and open to
+ * us, and it is no folder itself.  FG_EIO with the message that writing would give. */
+fg_status fg_write_check(const char *path, char *message, size_t size);
+
 /* Removes the temporary file of an fg_write_file() under way, if there is one.
  * Safe inside a signal handler; the program must end afterwards. */
 void fg_write_abandon(void);

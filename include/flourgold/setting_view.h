@@ -17,7 +17,7 @@ const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenar
                             fg_unit_system units, char *buffer, size_t size);
 
 /* Adds one line "key .... value" to `parent` for every setting whose origin is
- * `origin`, and the list `name` of their keys to the data.  `parent` may be a heading
+ * `origin` (texts and lists left empty and numbers left unknown have none), and the list `name` of their keys to the data.  `parent` may be a heading
  * of the caller's.  Returns how many there are. */
 size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenario *scenario,
                               fg_origin origin, fg_unit_system units);
@@ -25,6 +25,11 @@ size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenar
 /* The same for the groups named in `groups` only, with blanks between ("gold sample"). */
 size_t fg_settings_add_origin_in(fg_node *parent, const char *name, const fg_scenario *scenario,
                                  fg_origin origin, const char *groups, fg_unit_system units);
+
+/* All settings nobody gave as the list `name`, with lines for people for the groups named only.
+ * Returns how many with something to show are left out of those lines. */
+size_t fg_settings_add_assumed(fg_node *parent, const char *name, const fg_scenario *scenario,
+                               const char *groups, fg_unit_system units);
 
 /* Adds the object `name`: {"group.key": SI number, text, true/false or list} for every
  * setting, with a line for people; for the data also `errors` (one standard deviation by

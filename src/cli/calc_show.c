@@ -13,7 +13,7 @@ fg_report *fg_calc_report_list(void) {
   fg_node *group = fg_group(root, "formulas", "Formulas", 0);
   for (size_t i = 0; i < fg_calcs_count; i++)
     fg_string(group, fg_calcs[i]->name, fg_calcs[i]->name, fg_calcs[i]->title, 0);
-  fg_note(root, "'flourgold calc NAME' shows what a formula takes, with an example.");
+  fg_note(root, "'flourgold calc NAME' alone shows what a formula takes, with an example.");
   return report;
 }
 

@@ -37,6 +37,7 @@ typedef struct fg_command {
   int words_least;          /* plain words before the files, at least ... */
   int words_most;           /* ... and at most; -1: any number (then no files) */
   const char *word;         /* what the words are, for messages: "NAME" */
+  bool word_is_file;        /* they name files that are read */
   fg_files files;           /* scenario files; with FG_FILES_NONE --set is refused */
   bool picture;             /* --output is required and --format refused */
   const fg_option *options; /* own options, ended by a NULL name; may be NULL */
@@ -73,6 +74,10 @@ struct fg_call {
  * for the user in message[size].  Free with fg_call_free() either way. */
 bool fg_call_read(fg_call *call, int argc, char **argv, char *message, size_t size);
 void fg_call_free(fg_call *call);
+
+/* Whether none of the files that the call writes is one that it reads; false with a line for
+ * the user in message[size].  fg_call_read() has seen to it. */
+bool fg_call_spares_inputs(const fg_call *call, char *message, size_t size);
 
 /* Value of an own option, "" for a flag that was given, NULL when it was not; the
  * last one counts. */

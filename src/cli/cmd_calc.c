@@ -68,7 +68,7 @@ int fg_cmd_calc(fg_call *call) {
   if (formula == NULL)
     return unknown_formula(call->words[0]);
   if (call->word_count == 1 && anything_needed(formula)) {
-    fg_call_fail("calc %s: no arguments are given", formula->name);
+    fg_call_fail("calc %s: no arguments are given, so this is what it takes", formula->name);
     return fg_call_emit(call, fg_calc_report_help(formula), FG_EXIT_WRONG);
   }
   fg_calc_work work = {.formula = formula, .source = formula->source};

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "flourgold/loss_report.h"
 #include "flourgold/measuring.h"
 #include "flourgold/observe_report.h"
 #include "flourgold/setting_view.h"
@@ -18,6 +19,17 @@ static void add_section(fg_node *root, const char *name, const char *title,
     count += scenario->origin[i] == origin && !fg_reading_absent(scenario, i);
   fg_node *group = fg_group(root, NULL, count > 0 ? title : NULL, 0);
   fg_settings_add_origin(group, name, scenario, origin, units);
+}
+
+/* People see what a run of the deck goes by; the rest is counted. */
+static void add_assumed(fg_node *root, const fg_scenario *scenario, fg_unit_system units) {
+  fg_node *group = fg_group(root, NULL, "Assumed: nobody gave these", 0);
+  const size_t others = fg_settings_add_assumed(group, "assumed", scenario, FG_DECK_GROUPS, units);
+  if (others > 0)
+    fg_note(group,
+            "And %zu more that the deck does not feel (drying, sampling, the day, limits): "
+            "--effective lists them.",
+            others);
 }
 
 static void add_summary(const fg_call *call, fg_node *root, const fg_scenario *scenario) {
@@ -66,8 +78,7 @@ int fg_cmd_check(fg_call *call) {
               call->units);
   add_section(root, "derived", "Worked out from the others", &scenario, FG_FROM_DERIVED,
               call->units);
-  add_section(root, "assumed", "Assumed: nobody gave these", &scenario, FG_FROM_DEFAULT,
-              call->units);
+  add_assumed(root, &scenario, call->units);
   if (add_observed(root, &scenario, call->units) != FG_OK) {
     fg_report_free(report);
     return fg_call_fail("%s", fg_status_text(FG_EMEMORY));

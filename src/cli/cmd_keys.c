@@ -6,20 +6,21 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "flourgold/config.h"
 #include "flourgold/measuring.h"
 #include "flourgold/nearest.h"
 #include "flourgold/settings.h"
 #include "flourgold/text.h"
 
-enum { WORDS = 512 };
+enum { WORDS = 512, MESSAGE = 256 };
 
-/* A pattern with * ? [ must fit the whole key, without them be a part of it. */
+/* A pattern with * ? [ must fit the whole key, without them be a part of it; in either case. */
 static bool matches(const char *pattern, const char *key) {
   if (pattern == NULL)
     return true;
   if (strpbrk(pattern, "*?[") != NULL)
-    return fnmatch(pattern, key, 0) == 0;
-  return strstr(key, pattern) != NULL;
+    return fnmatch(pattern, key, FNM_CASEFOLD) == 0;
+  return strcasestr(key, pattern) != NULL;
 }
 
 static const char *type_text(const fg_setting *setting) {
@@ -36,21 +37,47 @@ static void choices_text(const fg_setting *setting, char *buffer, size_t size) {
   }
 }
 
+/* The kind's own example, where it suits the setting. */
+static bool kind_example(const fg_setting *setting) {
+  double si;
+  char message[MESSAGE];
+  if (setting->quantity == FG_Q_LENGTH || /* from the stroke to the deck: none suits all */
+      fg_parse_quantity(fg_quantity_of(setting->quantity)->example, setting->quantity, &si, NULL,
+                        message, sizeof message) != FG_OK)
+    return false;
+  return setting->basis_offset != 0 || (si >= setting->lowest && si <= setting->highest);
+}
+
+/* A value in the midst of the likely range, or else of the allowed one. */
+static double middle_value(const fg_setting *setting) {
+  if (isfinite(setting->likely_low))
+    return 0.5 * (setting->likely_low + setting->likely_high);
+  return setting->lowest > 0.0 ? sqrt(setting->lowest * setting->highest) : 0.1 * setting->highest;
+}
+
 /* The default, or where there is none a usual value, as the file would hold it. */
 static void example_text(const fg_setting *setting, fg_unit_system units, char *buffer,
                          size_t size) {
   const fg_quantity_info *info = fg_quantity_of(setting->quantity);
   const fg_display *show = &info->show[units == FG_UNITS_SI];
   bool plain = strcmp(info->accepts, "no unit") == 0 || show->unit[0] == '\0';
-  double shown = fg_quantity_shown(setting->quantity, units, setting->standard);
+  double si = setting->standard;
+  int digits = show->digits;
   char number[32];
-  fg_number_text(shown, show->digits, number, sizeof number);
+  if (!isfinite(si) && kind_example(setting)) {
+    const char *quote = plain ? "" : "\"";
+    snprintf(buffer, size, "%s%s%s", quote, info->example, quote);
+    return;
+  }
+  if (!isfinite(si)) {
+    si = middle_value(setting);
+    digits = 2;
+  }
+  fg_number_text(fg_quantity_shown(setting->quantity, units, si), digits, number, sizeof number);
   if (plain)
-    snprintf(buffer, size, "%s", isfinite(shown) ? number : info->example);
-  else if (isfinite(shown))
-    snprintf(buffer, size, "\"%s %s\"", number, show->unit);
+    snprintf(buffer, size, "%s", number);
   else
-    snprintf(buffer, size, "\"%s\"", info->example);
+    snprintf(buffer, size, "\"%s %s\"", number, show->unit);
 }
 
 /* How a value is written in the file. */

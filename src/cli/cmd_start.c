@@ -131,7 +131,8 @@ static int ask(interview *v, size_t i) {
     } else if (!plain(answer))
       snprintf(message, sizeof message, "no quotes, backslashes or control characters, please");
     else if (fg_answer_fits(q, answer, message, sizeof message)) {
-      memcpy(v->answers[i], answer, sizeof answer);
+      const char *choice = fg_answer_choice(q, answer);
+      snprintf(v->answers[i], FG_ANSWER_MAX, "%s", choice != NULL ? choice : answer);
       return 0;
     }
     if (v->name != NULL)
@@ -181,7 +182,7 @@ static int already_there(const fg_call *call) {
   struct stat status;
   if (fg_call_flag(call, "--force") || lstat(call->output, &status) != 0)
     return 0;
-  if (!S_ISREG(status.st_mode) && !S_ISLNK(status.st_mode) && !S_ISDIR(status.st_mode))
+  if (!S_ISREG(status.st_mode) && !S_ISLNK(status.st_mode))
     return 0; /* a pipe or device */
   return fg_call_fail("%s is there already; it is replaced with --force only", call->output);
 }
@@ -218,6 +219,9 @@ int fg_cmd_start(fg_call *call) {
     return fg_call_fail("start needs -o FILE for the scenario it writes");
   if (call->format != FG_FORMAT_TEXT)
     return fg_call_fail("start writes a scenario file, so --format does not apply");
+  char message[MESSAGE];
+  if (fg_write_check(call->output, message, sizeof message) != FG_OK)
+    return fg_call_fail("%s", message);
   if (already_there(call) != 0)
     return FG_EXIT_WRONG;
   v = (interview){.in = stdin};

@@ -359,6 +359,7 @@ const fg_command fg_commands[] = {
         .words_least = 1,
         .words_most = 1,
         .word = "a file of readings, CSV or GPX",
+        .word_is_file = true,
         .options = streaks_options,
         .run = fg_cmd_streaks,
     },
@@ -369,7 +370,10 @@ const fg_command fg_commands[] = {
         .usage = "FILE [options]",
         .example = "flourgold check configs/demo.cfg --effective",
         .details = "Every fault in the file is reported with its line, what is wrong and what "
-                   "would be right; the exit status is then 2.",
+                   "would be right; the exit status is then 2.\n"
+                   "A reading and what it stands for (shaker.stroke and shaker.unbalance, say) "
+                   "exclude each other in one file; given by --set, either takes the place of the "
+                   "other.",
         .files = FG_FILES_ONE,
         .options = check_options,
         .run = fg_cmd_check,
@@ -410,7 +414,7 @@ const fg_command fg_commands[] = {
         .summary = "explain the settings a scenario file may hold",
         .usage = "[PATTERN] [options]",
         .example = "flourgold keys 'deck.*'",
-        .details = "PATTERN is a part of a key (\"riffle\") or a pattern with * and ? for the "
+        .details = "PATTERN, in either case, is a part of a key (\"riffle\") or a pattern with * and ? for the "
                    "whole key (\"deck.*\", in quotes so that the shell leaves it alone). Without "
                    "it all settings are listed.\n"
                    "Any number may be written with its error, one standard deviation: "
@@ -425,8 +429,9 @@ const fg_command fg_commands[] = {
         .summary = "work one published formula, with its source",
         .usage = "[NAME [key=value ...]] [options]",
         .example = "flourgold calc air elevation='3000 ft' temperature='90 F'",
-        .details = "Without NAME the formulas are listed; 'flourgold calc NAME' shows what one "
-                   "takes. Values with a dimension need their unit.",
+        .details = "Without NAME the formulas are listed; 'flourgold calc NAME' alone shows what "
+                   "one takes, with exit status 2 where that leaves nothing to work out. Values "
+                   "with a dimension need their unit.",
         .words_most = -1,
         .word = "the name of a formula",
         .run = fg_cmd_calc,

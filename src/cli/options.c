@@ -243,7 +243,7 @@ static bool sort_plain(const fg_reader *reader) {
   if (command->picture && call->output == NULL)
     return complain(reader, "%s needs -o FILE for the picture: flourgold %s %s", command->name,
                     command->name, command->usage);
-  return true;
+  return fg_call_spares_inputs(call, reader->message, reader->size);
 }
 
 bool fg_call_read(fg_call *call, int argc, char **argv, char *message, size_t size) {

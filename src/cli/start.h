@@ -32,6 +32,10 @@ extern const size_t fg_questions_count;
 /* Whether a text answers a question; false with a sentence in message[size].  "?" does. */
 bool fg_answer_fits(const fg_question *question, const char *answer, char *message, size_t size);
 
+/* The word of the question's list that an answer means ("two_stroke" for "2-stroke"), or NULL
+ * when it is none or the question has no list. */
+const char *fg_answer_choice(const fg_question *question, const char *answer);
+
 /* The commented scenario of all answers. */
 void fg_start_scenario(const char answers[][FG_ANSWER_MAX], fg_text *out);
 

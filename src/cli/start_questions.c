@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What `start` asks, and what is made of the answers. */
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -61,17 +62,40 @@ const fg_question fg_questions[] = {
 
 const size_t fg_questions_count = sizeof fg_questions / sizeof fg_questions[0];
 
-/* A word of a list, with all of them in the message otherwise. */
-static bool fits_choice(const fg_setting *setting, const char *answer, char *message, size_t size) {
-  size_t used = (size_t)snprintf(message, size, "one of");
-  for (size_t i = 0; setting->choices[i] != NULL; ++i) {
-    if (strcmp(setting->choices[i], answer) == 0)
-      return true;
-    if (used < size)
-      used += (size_t)snprintf(message + used, size - used, "%s %s", i > 0 ? "," : "",
-                               setting->choices[i]);
+/* An answer as the lists spell their words: small letters, _ between, numbers in letters. */
+static void spell(const char *answer, char word[static FG_ANSWER_MAX]) {
+  size_t used = 0;
+  const char *number = *answer == '2' ? "two" : *answer == '4' ? "four" : NULL;
+  if (number != NULL) {
+    used = strlen(number);
+    memcpy(word, number, used);
+    ++answer;
+    if (isalpha((unsigned char)*answer))
+      word[used++] = '_';
   }
-  return false;
+  for (; *answer != '\0' && used + 1 < FG_ANSWER_MAX; ++answer)
+    word[used++] = *answer == ' ' || *answer == '-' ? '_' : (char)tolower((unsigned char)*answer);
+  word[used] = '\0';
+}
+
+const char *fg_answer_choice(const fg_question *question, const char *answer) {
+  const int row = fg_setting_find(question->key);
+  char word[FG_ANSWER_MAX];
+  if (row < 0 || fg_settings[row].type != FG_T_CHOICE)
+    return NULL;
+  spell(answer, word);
+  for (size_t i = 0; fg_settings[row].choices[i] != NULL; ++i)
+    if (strcmp(fg_settings[row].choices[i], word) == 0)
+      return fg_settings[row].choices[i];
+  return NULL;
+}
+
+/* All words of a list. */
+static void offer_choices(const fg_setting *setting, char *message, size_t size) {
+  size_t used = (size_t)snprintf(message, size, "one of");
+  for (size_t i = 0; setting->choices[i] != NULL && used < size; ++i)
+    used += (size_t)snprintf(message + used, size - used, "%s %s", i > 0 ? "," : "",
+                             setting->choices[i]);
 }
 
 static bool fits_word(const fg_setting *setting, const char *answer) {
@@ -93,13 +117,15 @@ static void offer_words(const fg_setting *setting, char *message, size_t size) {
 }
 
 static bool in_range(const fg_setting *setting, fg_quantity quantity, double si, int basis,
-                     char *message, size_t size) {
-  char low[64], high[64];
+                     const char *answer, char *message, size_t size) {
+  char low[64], high[64], hint[80] = "";
   if (basis != FG_BASIS_SI || (si >= setting->lowest && si <= setting->highest))
     return true;
   fg_quantity_text(quantity, FG_UNITS_US, setting->lowest, low, sizeof low);
   fg_quantity_text(quantity, FG_UNITS_US, setting->highest, high, sizeof high);
-  snprintf(message, size, "it can be %s to %s", low, high);
+  if (si > setting->highest)
+    fg_share_hint(setting, si, answer, hint, sizeof hint);
+  snprintf(message, size, "it can be %s to %s%s", low, high, hint);
   return false;
 }
 
@@ -112,12 +138,14 @@ bool fg_answer_fits(const fg_question *question, const char *answer, char *messa
   const fg_quantity quantity = whole ? FG_Q_INTEGER : setting->quantity;
   double si, error;
   int basis = FG_BASIS_SI;
-  if (setting->type == FG_T_CHOICE)
-    return fits_choice(setting, answer, message, size);
+  if (setting->type == FG_T_CHOICE) {
+    offer_choices(setting, message, size);
+    return fg_answer_choice(question, answer) != NULL;
+  }
   if (fits_word(setting, answer))
     return true;
   if (fg_parse_measured(answer, quantity, &si, &error, &basis, message, size) == FG_OK)
-    return in_range(setting, quantity, si, basis, message, size);
+    return in_range(setting, quantity, si, basis, answer, message, size);
   offer_words(setting, message, size);
   return false;
 }

@@ -143,7 +143,7 @@ const char *fg_number_text(double value, int digits, char *buffer, size_t size) 
   double magnitude = fabs(value);
   if (!isfinite(value)) {
     snprintf(buffer, size, "unknown");
-  } else if (magnitude > 0.0 && (magnitude < 1e-3 || magnitude >= 1e6)) {
+  } else if (magnitude > 0.0 && (magnitude < 1e-6 || magnitude >= 1e6)) {
     snprintf(buffer, size, "%.*g", digits, value);
   } else {
     int before = magnitude > 0.0 ? (int)floor(log10(magnitude)) + 1 : 1;

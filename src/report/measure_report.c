@@ -16,7 +16,7 @@ enum {
   COLUMNS = 64,
   INDENT = 4,
   PAGE_LINES = 60,  /* of a letter page, with a margin */
-  FRAME_LINES = 18, /* head, readings on the running machine, foot */
+  FRAME_LINES = 13, /* head and foot */
   LINE = 512
 };
 
@@ -58,10 +58,10 @@ static int lines_in(const fg_text *text) {
   return lines;
 }
 
-/* As many items as a page holds; returns how many. */
-static size_t add_items(fg_text *card, const fg_worth *worths, size_t count) {
+/* As many items as a page holds beside `taken` lines; returns how many. */
+static size_t add_items(fg_text *card, const fg_worth *worths, size_t count, int taken) {
   size_t shown = 0;
-  int lines = FRAME_LINES;
+  int lines = FRAME_LINES + taken;
   while (shown < count && !card->failed) {
     fg_text item = {0};
     add_item(&item, shown + 1, &worths[shown]);
@@ -78,6 +78,12 @@ static size_t add_items(fg_text *card, const fg_worth *worths, size_t count) {
   return shown;
 }
 
+/* Readings that need no word on how: what to read is plain from the line to fill in. */
+static bool is_plain(const char *key) {
+  static const char *const plain[] = {"observed.box_pressure", "observed.rotor_speed"};
+  return strcmp(key, plain[0]) == 0 || strcmp(key, plain[1]) == 0;
+}
+
 static void add_running(fg_text *card, const fg_scenario *scenario) {
   bool first = true;
   for (size_t i = 0; i < fg_measurings_count; ++i) {
@@ -86,30 +92,38 @@ static void add_running(fg_text *card, const fg_scenario *scenario) {
         !fg_reading_absent(scenario, (size_t)row))
       continue;
     if (first)
-      add_wrapped(card, "And while it runs (how: flourgold keys observed):", 0, 0);
+      add_wrapped(card, "And while it runs (more: flourgold keys observed):", 0, 0);
     first = false;
     fg_text_printf(card, "    > %s\n", fg_measurings[i].form);
+    if (is_plain(fg_measurings[i].key))
+      continue;
+    fg_text_add_repeated(card, ' ', 2 * INDENT);
+    add_wrapped(card, fg_measurings[i].how, 2 * INDENT, 2 * INDENT);
   }
 }
 
 static void add_page(fg_node *root, const fg_scenario *scenario, const fg_worth *worths,
                      size_t count) {
   fg_node *page = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
-  fg_text card = {0};
+  fg_text card = {0}, running = {0};
   char line[LINE];
   size_t telling = 0;
   while (telling < count && worths[telling].swing >= telling_swing)
     ++telling;
-  const size_t shown = add_items(&card, worths, telling);
+  add_running(&running, scenario);
+  const size_t shown = add_items(&card, worths, telling, lines_in(&running));
   if (telling == 0)
     add_wrapped(&card, "Nothing that is left open moves the fine gold by half a point.", 0, 0);
   fg_text_add(&card, "\n");
-  add_running(&card, scenario);
+  fg_text_add(&card, running.bytes != NULL ? running.bytes : "");
+  card.failed = card.failed || running.failed;
+  fg_text_free(&running);
   snprintf(line, sizeof line,
-           "%zu more that tell less are left out. Write the figures into the scenario file, in "
+           "%zu more that tell%s less %s left out. Write the figures into the scenario file, in "
            "the group before the point, with your own error if you like (\"8 in +- 1/8 in\"); "
-           "then: flourgold check.",
-           count - shown);
+           "then: flourgold check. What the file gives counts as known here, with or without an "
+           "error; flourgold doubts takes a value without one as only half as doubtful.",
+           count - shown, count - shown == 1 ? "s" : "", count - shown == 1 ? "is" : "are");
   fg_text_add(&card, "\n");
   add_wrapped(&card, line, 0, 0);
   char *text = fg_text_take(&card, NULL);

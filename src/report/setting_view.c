@@ -101,6 +101,34 @@ static bool is_in_groups(const char *key, const char *groups) {
   return groups == NULL;
 }
 
+/* Nobody gave it, and nothing stands in its place: an empty text or list, an unknown number. */
+static bool is_void(const fg_setting *setting, const fg_scenario *scenario) {
+  if (scenario->origin[setting - fg_settings] >= FG_FROM_CATALOGUE)
+    return false;
+  switch (setting->type) {
+  case FG_T_NUMBER:
+    return !isfinite(fg_setting_value(setting, scenario));
+  case FG_T_TEXT:
+    return *(const char *)field(setting, scenario) == '\0';
+  case FG_T_CLASSES:
+    return scenario->gold.class_count == 0;
+  case FG_T_CURVE:
+    return scenario->blower.curve_count == 0;
+  case FG_T_SIEVES:
+    return scenario->ground.sieve_count == 0;
+  default:
+    return false;
+  }
+}
+
+static void add_line(fg_node *parent, const fg_setting *setting, const fg_scenario *scenario,
+                     fg_unit_system units) {
+  char value[FG_TEXT_MAX];
+  if (!is_void(setting, scenario))
+    fg_string(parent, NULL, setting->key,
+              fg_setting_text(setting, scenario, units, value, sizeof value), FG_TEXT_ONLY);
+}
+
 size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenario *scenario,
                               fg_origin origin, fg_unit_system units) {
   return fg_settings_add_origin_in(parent, name, scenario, origin, NULL, units);
@@ -108,7 +136,6 @@ size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenar
 
 size_t fg_settings_add_origin_in(fg_node *parent, const char *name, const fg_scenario *scenario,
                                  fg_origin origin, const char *groups, fg_unit_system units) {
-  char value[FG_TEXT_MAX];
   size_t count = 0;
   fg_node *list = fg_list(parent, name, FG_DATA_ONLY);
   for (size_t i = 0; i < fg_settings_count; i++) {
@@ -117,10 +144,25 @@ size_t fg_settings_add_origin_in(fg_node *parent, const char *name, const fg_sce
       continue;
     count++;
     fg_list_string(list, fg_settings[i].key);
-    fg_string(parent, NULL, fg_settings[i].key,
-              fg_setting_text(&fg_settings[i], scenario, units, value, sizeof value), FG_TEXT_ONLY);
+    add_line(parent, &fg_settings[i], scenario, units);
   }
   return count;
+}
+
+size_t fg_settings_add_assumed(fg_node *parent, const char *name, const fg_scenario *scenario,
+                               const char *groups, fg_unit_system units) {
+  size_t others = 0;
+  fg_node *list = fg_list(parent, name, FG_DATA_ONLY);
+  for (size_t i = 0; i < fg_settings_count; i++) {
+    if (scenario->origin[i] != FG_FROM_DEFAULT || fg_reading_absent(scenario, i))
+      continue;
+    fg_list_string(list, fg_settings[i].key);
+    if (is_in_groups(fg_settings[i].key, groups))
+      add_line(parent, &fg_settings[i], scenario, units);
+    else
+      others += !is_void(&fg_settings[i], scenario);
+  }
+  return others;
 }
 
 /* Classes, curve points and sieves as lists of [lower_m, upper_m, share], [m3/s, Pa] and

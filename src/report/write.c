@@ -146,15 +146,20 @@ static int open_noted(const char *target, mode_t mode) {
   return fd;
 }
 
-/* Makes the new name last; a file system that cannot is no failure. */
-static void sync_folder(const char *target) {
-  char folder[PATH_MAX];
+/* The folder that `target` lies in. */
+static void folder_of(const char *target, char folder[static PATH_MAX]) {
   memcpy(folder, target, strlen(target) + 1);
   char *slash = strrchr(folder, '/');
   if (slash == NULL)
     strcpy(folder, ".");
   else
     slash[1] = '\0';
+}
+
+/* Makes the new name last; a file system that cannot is no failure. */
+static void sync_folder(const char *target) {
+  char folder[PATH_MAX];
+  folder_of(target, folder);
   int fd = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (fd < 0)
     return;
@@ -195,6 +200,38 @@ static int write_plain(const char *path, const char *bytes, size_t length) {
   return error;
 }
 
+/* Where a regular file would come to lie: sets target, and *there with *status when it is there
+ * already.  Returns 0 or an errno. */
+static int find_target(const char *path, char target[static PATH_MAX], struct stat *status,
+                       bool *there) {
+  int error = resolve(path, target);
+  *there = error == 0 && stat(target, status) == 0;
+  if (error == 0 && !*there && target[strlen(target) - 1] == '/')
+    error = EISDIR;
+  if (*there && access(target, W_OK) != 0)
+    error = errno;
+  return error;
+}
+
+fg_status fg_write_check(const char *path, char *message, size_t size) {
+  struct stat status;
+  char target[PATH_MAX], folder[PATH_MAX];
+  bool there = false;
+  int error = 0;
+  if (open_descriptor(path) >= 0)
+    return FG_OK;
+  if (stat(path, &status) == 0 && !S_ISREG(status.st_mode)) {
+    error = S_ISDIR(status.st_mode) ? EISDIR : access(path, W_OK) != 0 ? errno : 0;
+  } else {
+    error = find_target(path, target, &status, &there);
+    if (error == 0) {
+      folder_of(target, folder);
+      error = access(folder, W_OK | X_OK) != 0 ? errno : 0;
+    }
+  }
+  return error == 0 ? FG_OK : fail(path, error, message, size);
+}
+
 fg_status fg_write_file(const char *path, const void *bytes, size_t length, char *message,
                         size_t size) {
   struct stat status;
@@ -212,12 +249,8 @@ fg_status fg_write_file(const char *path, const void *bytes, size_t length, char
   } else if (stat(path, &status) == 0 && !S_ISREG(status.st_mode)) {
     error = S_ISDIR(status.st_mode) ? EISDIR : write_plain(path, bytes, length);
   } else {
-    error = resolve(path, target);
-    bool there = error == 0 && stat(target, &status) == 0;
-    if (error == 0 && !there && target[strlen(target) - 1] == '/')
-      error = EISDIR;
-    if (there && access(target, W_OK) != 0)
-      error = errno;
+    bool there = false;
+    error = find_target(path, target, &status, &there);
     if (error == 0)
       error = replace(target, there ? &status : NULL, bytes, length);
   }

@@ -65,6 +65,12 @@ double fg_expected_catch(const fg_scenario *s, double loose_m3, double *air_rati
   return kg;
 }
 
+/* A Poisson number; beyond what whole numbers hold well, the normal one like it. */
+static double draw_count(gsl_rng *rng, double mean) {
+  static const double many = 1e6;
+  return mean < many ? gsl_ran_poisson(rng, mean) : mean + gsl_ran_gaussian(rng, sqrt(mean));
+}
+
 static void judge_catch(const fg_scenario *s, const fg_sample_basis *kept,
                         const fg_evidence *evidence, gsl_rng *rng, fg_finds *finds) {
   fg_grain_kind kinds[FG_GRAIN_KINDS_MAX];
@@ -78,7 +84,7 @@ static void judge_catch(const fg_scenario *s, const fg_sample_basis *kept,
   finds->log_likelihood = log(density * evidence->error_kg);
   finds->drawn_kg = gsl_ran_gaussian(rng, evidence->error_kg);
   for (size_t k = 0; k < count; ++k)
-    finds->drawn_kg += kinds[k].mass_kg * gsl_ran_poisson(rng, kinds[k].expected);
+    finds->drawn_kg += kinds[k].mass_kg * draw_count(rng, kinds[k].expected);
   finds->drawn_kg = fmax(0.0, finds->drawn_kg);
   finds->running = true;
 }

@@ -2,6 +2,8 @@
 #include "flourgold/advice.h"
 
 #include <math.h>
+#include <stdbool.h>
+#include <stddef.h>
 
 #include "flourgold/config.h"
 #include "flourgold/settings.h"
@@ -31,7 +33,13 @@ static const knob knobs[] = {
     {"shake harder: off-centre weight", "shaker.unbalance", 1.5, 0.0},
 };
 
-_Static_assert(sizeof knobs / sizeof knobs[0] <= FG_TRIALS_MAX, "room for every trial");
+enum { KNOBS = sizeof knobs / sizeof knobs[0], WIDE = 5, DRY = 2, STEPS_MAX = 24 };
+_Static_assert(KNOBS + WIDE <= FG_TRIALS_MAX && DRY <= WIDE, "room for every trial");
+
+static const double dry_enough[DRY] = {0.01, 0.005}; /* moistures that good days have */
+static const double few_clods = 0.01;
+static const double enough_spare = 0.2;
+static const double degree = 0.017453292519943295;
 
 double fg_fine_kept(const fg_loss *loss) {
   double mass = 0.0, kept = 0.0;
@@ -60,6 +68,8 @@ static void judge(const fg_scenario *s, const fg_loss_options *options, fg_trial
   *status = FG_OK;
 }
 
+static bool setting_is(int row, const char *key) { return fg_setting_find(key) == row; }
+
 /* Sets one number and derives the rest anew; a feed set so is a mass. */
 static fg_status move(fg_scenario *s, int row, double value) {
   const fg_setting *setting = &fg_settings[row];
@@ -71,37 +81,153 @@ static fg_status move(fg_scenario *s, int row, double value) {
   return fg_scenario_resolve(s);
 }
 
-static fg_status try_knob(const fg_scenario *scenario, const fg_loss_options *options,
-                          const knob *k, fg_trial *trial) {
-  const int row = fg_setting_find(k->key);
-  if (row < 0)
-    return FG_EDOMAIN;
+/* FG_EDOMAIN where the setting is at that value already. */
+static fg_status try_value(const fg_scenario *scenario, const fg_loss_options *options,
+                           const char *words, int row, double wanted, fg_trial *trial) {
   const fg_setting *setting = &fg_settings[row];
   const double now = fg_setting_value(setting, scenario);
-  const double value = fmin(setting->highest, fmax(setting->lowest, now * k->factor + k->add));
+  const double value = fmin(setting->highest, fmax(setting->lowest, wanted));
   if (fabs(value - now) <= 1e-9 * fabs(now))
-    return FG_EDOMAIN; /* already at its end */
+    return FG_EDOMAIN;
   fg_scenario moved = *scenario;
   fg_status status = move(&moved, row, value);
   if (status != FG_OK)
     return status;
-  *trial = (fg_trial){.words = k->words, .key = k->key, .value = value};
+  *trial = (fg_trial){.words = words, .key = setting->key, .value = value};
   judge(&moved, options, trial, &status);
   return status;
+}
+
+static fg_status try_knob(const fg_scenario *scenario, const fg_loss_options *options,
+                          const knob *k, fg_trial *trial) {
+  const int row = fg_setting_find(k->key);
+  if (row < 0 || (setting_is(row, "ground.clods") && scenario->ground.clods <= few_clods))
+    return FG_EDOMAIN;
+  const double now = fg_setting_value(&fg_settings[row], scenario);
+  return try_value(scenario, options, k->words, row, now * k->factor + k->add, trial);
+}
+
+/* ---- wider steps, for a deck that stalls ---- */
+
+static size_t wider_throttle(const fg_scenario *s, double steps[STEPS_MAX]) {
+  size_t count = 0;
+  for (int tenths = 5; tenths <= 10; ++tenths)
+    if (0.1 * tenths > s->run.throttle + 1e-9)
+      steps[count++] = 0.1 * tenths;
+  return count;
+}
+
+static size_t wider_gate(const fg_scenario *s, double steps[STEPS_MAX]) {
+  steps[0] = 0.0;
+  return s->run.gate_opening > 0.0;
+}
+
+static size_t wider_feed(const fg_scenario *s, double steps[STEPS_MAX]) {
+  steps[0] = 0.35 * s->run.feed;
+  steps[1] = 0.25 * s->run.feed;
+  return 2;
+}
+
+/* By two degrees as far as the legs allow. */
+static size_t wider_slope(const fg_scenario *s, double steps[STEPS_MAX]) {
+  const double most = s->limits.slope_most;
+  size_t count = 0;
+  for (double slope = s->deck.slope + 4.0 * degree; slope < most && count + 1 < STEPS_MAX;
+       slope += 2.0 * degree)
+    steps[count++] = slope;
+  if (most > s->deck.slope)
+    steps[count++] = most;
+  return count;
+}
+
+static size_t wider_moisture(const fg_scenario *s, double steps[STEPS_MAX]) {
+  size_t count = 0;
+  for (size_t i = 0; i < DRY; ++i)
+    if (dry_enough[i] < s->ground.moisture)
+      steps[count++] = dry_enough[i];
+  return count;
+}
+
+static const struct {
+  const char *words, *key;
+  size_t (*steps)(const fg_scenario *, double[STEPS_MAX]);
+} wider[WIDE] = {
+    {"open the throttle to", "run.throttle", wider_throttle},
+    {"shut the gate, to", "run.gate_opening", wider_gate},
+    {"feed much slower, at", "run.feed", wider_feed},
+    {"set the deck steeper, at", "deck.slope", wider_slope},
+    {"let the ground dry to", "ground.moisture", wider_moisture},
+};
+
+static bool runs_well(const fg_trial *t) {
+  return !t->stalled && t->capacity_margin >= enough_spare;
+}
+
+/* Adds the first value of each knob at which the deck runs well, unless a small step of that
+ * knob does already. */
+static fg_status try_wider(const fg_scenario *scenario, const fg_loss_options *options,
+                           fg_trial trials[FG_TRIALS_MAX], size_t *count) {
+  const size_t small = *count;
+  for (size_t i = 0; i < WIDE; ++i) {
+    double steps[STEPS_MAX];
+    const int row = fg_setting_find(wider[i].key);
+    bool done = row < 0;
+    for (size_t k = 0; k < small; ++k)
+      done = done || (setting_is(row, trials[k].key) && runs_well(&trials[k]));
+    const size_t most = wider[i].steps(scenario, steps);
+    for (size_t k = 0; k < most && !done; ++k) {
+      fg_trial trial;
+      const fg_status status = try_value(scenario, options, wider[i].words, row, steps[k], &trial);
+      if (status == FG_EMEMORY)
+        return status;
+      done = status == FG_OK && runs_well(&trial);
+      if (done)
+        trials[(*count)++] = trial;
+    }
+  }
+  return FG_OK;
+}
+
+/* Damp ground: half of much water is still much. */
+static fg_status try_drier(const fg_scenario *scenario, const fg_loss_options *options,
+                           fg_trial trials[FG_TRIALS_MAX], size_t *count) {
+  const int row = fg_setting_find("ground.moisture");
+  for (size_t i = 0; i < DRY && row >= 0; ++i) {
+    const double now = scenario->ground.moisture, wanted = dry_enough[i];
+    if (now <= dry_enough[0] || fabs(0.5 * now - wanted) < 0.1 * wanted)
+      continue;
+    const fg_status status =
+        try_value(scenario, options, "let the ground dry to", row, wanted, &trials[*count]);
+    if (status == FG_EMEMORY)
+      return status;
+    *count += status == FG_OK;
+  }
+  return FG_OK;
+}
+
+static bool is_stalled(const fg_scenario *scenario, const fg_loss_options *options) {
+  fg_trial now = {.stalled = false};
+  fg_status status;
+  judge(scenario, options, &now, &status);
+  return status == FG_OK && now.stalled;
 }
 
 fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *options,
                         fg_trial trials[FG_TRIALS_MAX], size_t *count) {
   size_t done = 0;
-  for (size_t i = 0; i < sizeof knobs / sizeof knobs[0]; ++i) {
+  for (size_t i = 0; i < KNOBS; ++i) {
     const fg_status status = try_knob(scenario, options, &knobs[i], &trials[done]);
     if (status == FG_OK)
       ++done;
     else if (status == FG_EMEMORY)
       return status;
   }
-  *count = done;
-  return FG_OK;
+  const fg_status status = is_stalled(scenario, options)
+                               ? try_wider(scenario, options, trials, &done)
+                               : try_drier(scenario, options, trials, &done);
+  if (status != FG_EMEMORY)
+    *count = done;
+  return status == FG_EMEMORY ? status : FG_OK;
 }
 
 double fg_kept_without_clay(const fg_scenario *scenario, const fg_loss_options *options) {

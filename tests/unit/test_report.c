@@ -76,6 +76,15 @@ static void test_texts_for_people(void **state) {
   assert_text(FG_Q_LENGTH, FG_UNITS_US, 0.31 * 0.0254, "0.31 in (5/16)");
   assert_text(FG_Q_LENGTH, FG_UNITS_US, 0.0127, "0.5 in (1/2)");
   assert_text(FG_Q_LENGTH, FG_UNITS_US, 0.2032, "8 in");
+  assert_text(FG_Q_LENGTH, FG_UNITS_US, 0.0009, "0.0354 in"); /* 1/16 in is 0.0625 */
+  assert_text(FG_Q_LENGTH, FG_UNITS_US, 0.061 * 0.0254, "0.061 in (1/16)");
+  assert_text(FG_Q_GRAIN_SIZE, FG_UNITS_US, 0.00635, "6.35 mm (1/4 in)");
+  assert_text(FG_Q_GRAIN_SIZE, FG_UNITS_US, 0.00475, "4.75 mm (3/16 in)");
+  assert_text(FG_Q_GRAIN_SIZE, FG_UNITS_US, 0.002, "2 mm");
+  assert_text(FG_Q_GRAIN_SIZE, FG_UNITS_US, 0.0003, "0.3 mm");
+  assert_text(FG_Q_GRAIN_SIZE, FG_UNITS_SI, 0.00635, "6.35 mm");
+  assert_text(FG_Q_VISCOSITY, FG_UNITS_US, 1.83e-5, "18.3 uPa s");
+  assert_text(FG_Q_VISCOSITY, FG_UNITS_US, 0.6, "0.6 Pa s");
   assert_text(FG_Q_LENGTH, FG_UNITS_SI, 0.0127, "12.7 mm");
   assert_text(FG_Q_SHARE, FG_UNITS_US, 0.33, "33 %");
   assert_text(FG_Q_FEED, FG_UNITS_US, 33.0 * 0.45359237 / 60.0, "33 lb/min");
@@ -101,8 +110,9 @@ static void test_numbers_for_people(void **state) {
     const char *text;
   } cases[] = {
       {0.0, "0"},        {-0.0, "0"},          {1.5, "1.5"},          {0.00123456, "0.00123"},
-      {1234.56, "1235"}, {999999.0, "999999"}, {2.5e6, "2.5e+06"},    {1.84e-5, "1.84e-05"},
-      {99.96, "100"},    {-12.345, "-12.3"},   {INFINITY, "unknown"}, {NAN, "unknown"}};
+      {1234.56, "1235"}, {999999.0, "999999"}, {2.5e6, "2.5e+06"},    {1.84e-5, "0.0000184"},
+      {99.96, "100"},    {-12.345, "-12.3"},   {INFINITY, "unknown"}, {NAN, "unknown"},
+      {1.84e-7, "1.84e-07"}};
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
     char buffer[32];
     assert_string_equal(fg_number_text(cases[i].value, 3, buffer, sizeof buffer), cases[i].text);
