@@ -37,8 +37,8 @@ typedef struct fg_command {
   int words_least;          /* plain words before the files, at least ... */
   int words_most;           /* ... and at most; -1: any number (then no files) */
   const char *word;         /* what the words are, for messages: "NAME" */
-  bool word_is_file;        /* they name files that are read */
   fg_files files;           /* scenario files; with FG_FILES_NONE --set is refused */
+  bool word_is_file;        /* the words name files that are read */
   bool picture;             /* --output is required and --format refused */
   const fg_option *options; /* own options, ended by a NULL name; may be NULL */
   int (*run)(fg_call *call);

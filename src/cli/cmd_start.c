@@ -71,14 +71,14 @@ static void say(const char *text) {
   while (*text != '\0') {
     const size_t length = strcspn(text, " ");
     if (used > 0 && used + 1 + length > WRAP) {
-      fputc('\n', stderr);
+      (void)fputc('\n', stderr);
       used = 0;
     }
     fprintf(stderr, "%s%.*s", used == 0 ? "  " : " ", (int)length, text);
     used += length + (used == 0 ? 2 : 1);
     text += length + (text[length] == ' ');
   }
-  fputc('\n', stderr);
+  (void)fputc('\n', stderr);
 }
 
 static void show(const interview *v, size_t i) {
@@ -88,7 +88,7 @@ static void show(const interview *v, size_t i) {
   fprintf(stderr, "\n%zu of %zu: %s\n", i + 1, fg_questions_count, q->question);
   say(q->how);
   fprintf(stderr, "  [%s] > ", v->answers[i]);
-  fflush(stderr);
+  (void)fflush(stderr);
 }
 
 /* Characters that would break the file, or a terminal. */
@@ -115,7 +115,7 @@ static int refuse(const interview *v, const fg_question *q, const char *reason) 
 static int ask(interview *v, size_t i) {
   const fg_question *q = &fg_questions[i];
   for (;;) {
-    char answer[FG_ANSWER_MAX], message[MESSAGE];
+    char answer[FG_ANSWER_MAX] = "", message[MESSAGE];
     show(v, i);
     const got what = read_line(v, answer);
     if (what == GOT_END)
@@ -137,7 +137,7 @@ static int ask(interview *v, size_t i) {
     }
     if (v->name != NULL)
       return refuse(v, q, message);
-    fputs("\n  That does not fit.\n", stderr);
+    (void)fputs("\n  That does not fit.\n", stderr);
     say(message);
   }
 }
@@ -234,6 +234,6 @@ int fg_cmd_start(fg_call *call) {
   if (v.in == NULL)
     return fg_call_fail("cannot read the answers in %s", answers);
   const int code = run(call, &v);
-  fclose(v.in);
+  (void)fclose(v.in);
   return code;
 }

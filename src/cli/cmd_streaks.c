@@ -5,7 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
-#include <sys/stat.h>
 
 #include "cli/cli.h"
 #include "flourgold/plot.h"
@@ -83,19 +82,8 @@ static int read_model(const fg_call *call, fg_streaks_options *options) {
   return FG_EXIT_DONE;
 }
 
-static bool is_same_file(const char *a, const char *b) {
-  struct stat first;
-  struct stat second;
-  return stat(a, &first) == 0 && stat(b, &second) == 0 && first.st_dev == second.st_dev &&
-         first.st_ino == second.st_ino;
-}
-
-static int check_targets(const fg_call *call, const streaks_wish *wish) {
+static int check_targets(const streaks_wish *wish) {
   char message[512];
-  const char *const targets[] = {wish->map, wish->gpx, call->output};
-  for (size_t i = 0; i < sizeof targets / sizeof targets[0]; i++)
-    if (targets[i] != NULL && is_same_file(targets[i], call->words[0]))
-      return fg_call_fail("'%s' holds the readings; write to another file", targets[i]);
   if (wish->gpx != NULL && wish->gpx[0] == '\0')
     return fg_call_fail("--gpx needs the name of a file");
   if (wish->map == NULL)
@@ -133,7 +121,7 @@ static int read_wish(const fg_call *call, streaks_wish *wish) {
   if (code == FG_EXIT_DONE)
     code = read_model(call, &wish->options);
   wish->options.direction_rad = direction * pi / 180.0;
-  return code == FG_EXIT_DONE ? check_targets(call, wish) : code;
+  return code == FG_EXIT_DONE ? check_targets(wish) : code;
 }
 
 static int read_readings(const fg_call *call, const streaks_wish *wish, fg_readings *readings) {

@@ -25,8 +25,8 @@ int fg_call_aim(const fg_call *call, fg_aim *aim) {
       return 0;
     }
   const char *near = fg_nearest(word, aims);
-  return fg_call_fail("--aim: no aim \"%.40s\"%s%s%s; there are gold-per-hour and least-loss", word,
-                      near ? ", did you mean " : "", near ? near : "", near ? "" : "");
+  return fg_call_fail("--aim: no aim \"%.40s\"%s%s; there are gold-per-hour and least-loss", word,
+                      near ? ", did you mean " : "", near ? near : "");
 }
 
 static int free_knob(const char *name, fg_tune_options *options) {

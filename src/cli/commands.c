@@ -217,18 +217,20 @@ const fg_command fg_commands[] = {
         .summary = "draw a picture: loss, settling, riffles, operating, deck or drying",
         .usage = "NAME FILE -o PICTURE [options]",
         .example = "flourgold plot loss configs/demo.cfg -o loss.svg",
-        .details = "loss: kept and each way of losing, by size. settling: velocity against size, "
-                   "with the deck's lift line. riffles: what each riffle holds, by size. "
-                   "operating: the blower's curve against the box. deck: where one size is, over "
-                   "the depth and along the deck. drying: how the ground dries after the rain; it needs "
-                   "--weather (see 'flourgold help dry'). "
-                   "cleanup: the riffles filling, and the best interval. blowers: what each class "
-                   "brings, and where its air goes. map: gold kept over two knobs, the mean of a small ensemble, with the region "
-                   "where the deck stalls. settings: a card of what to set for damp and coarse "
-                   "ground.\n"
-                   "The ending of PICTURE, .svg or .png, says which kind of picture it is. The "
-                   "drawing is done by gnuplot; its data are written beside the picture, with "
-                   ".csv behind the name.",
+        .details =
+            "loss: kept and each way of losing, by size. settling: velocity against size, "
+            "with the deck's lift line. riffles: what each riffle holds, by size. "
+            "operating: the blower's curve against the box. deck: where one size is, over "
+            "the depth and along the deck. drying: how the ground dries after the rain; it needs "
+            "--weather (see 'flourgold help dry'). "
+            "cleanup: the riffles filling, and the best interval. blowers: what each class "
+            "brings, and where its air goes. map: gold kept over two knobs, the mean of a small "
+            "ensemble, with the region "
+            "where the deck stalls. settings: a card of what to set for damp and coarse "
+            "ground.\n"
+            "The ending of PICTURE, .svg or .png, says which kind of picture it is. The "
+            "drawing is done by gnuplot; its data are written beside the picture, with "
+            ".csv behind the name.",
         .words_least = 1,
         .words_most = 1,
         .word = "the name of a picture",
@@ -414,7 +416,8 @@ const fg_command fg_commands[] = {
         .summary = "explain the settings a scenario file may hold",
         .usage = "[PATTERN] [options]",
         .example = "flourgold keys 'deck.*'",
-        .details = "PATTERN, in either case, is a part of a key (\"riffle\") or a pattern with * and ? for the "
+        .details = "PATTERN, in either case, is a part of a key (\"riffle\") or a pattern with * "
+                   "and ? for the "
                    "whole key (\"deck.*\", in quotes so that the shell leaves it alone). Without "
                    "it all settings are listed.\n"
                    "Any number may be written with its error, one standard deviation: "

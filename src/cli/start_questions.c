@@ -74,7 +74,7 @@ static void spell(const char *answer, char word[static FG_ANSWER_MAX]) {
       word[used++] = '_';
   }
   for (; *answer != '\0' && used + 1 < FG_ANSWER_MAX; ++answer)
-    word[used++] = *answer == ' ' || *answer == '-' ? '_' : (char)tolower((unsigned char)*answer);
+    word[used++] = (char)(*answer == ' ' || *answer == '-' ? '_' : tolower((unsigned char)*answer));
   word[used] = '\0';
 }
 

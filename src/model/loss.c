@@ -170,8 +170,8 @@ static fg_status fill_classes(const fg_capture *c, const decks *d, fg_loss *loss
   size_t gold = 0;
   while (gold < c->lanes && c->lane[gold].stuff == FG_GOLD)
     ++gold;
-  loss->gold = calloc(gold, sizeof *loss->gold);
-  loss->minerals = calloc(c->lanes - gold, sizeof *loss->minerals);
+  loss->gold = calloc(gold + 1, sizeof *loss->gold); /* never of no bytes */
+  loss->minerals = calloc(c->lanes - gold + 1, sizeof *loss->minerals);
   if (!loss->gold || !loss->minerals)
     return FG_EMEMORY;
   loss->gold_count = gold;

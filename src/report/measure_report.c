@@ -85,6 +85,7 @@ static bool is_plain(const char *key) {
 }
 
 static void add_running(fg_text *card, const fg_scenario *scenario) {
+  const size_t deeper = (size_t)2 * INDENT;
   bool first = true;
   for (size_t i = 0; i < fg_measurings_count; ++i) {
     const int row = fg_setting_find(fg_measurings[i].key);
@@ -97,8 +98,8 @@ static void add_running(fg_text *card, const fg_scenario *scenario) {
     fg_text_printf(card, "    > %s\n", fg_measurings[i].form);
     if (is_plain(fg_measurings[i].key))
       continue;
-    fg_text_add_repeated(card, ' ', 2 * INDENT);
-    add_wrapped(card, fg_measurings[i].how, 2 * INDENT, 2 * INDENT);
+    fg_text_add_repeated(card, ' ', deeper);
+    add_wrapped(card, fg_measurings[i].how, deeper, deeper);
   }
 }
 

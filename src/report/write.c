@@ -151,7 +151,7 @@ static void folder_of(const char *target, char folder[static PATH_MAX]) {
   memcpy(folder, target, strlen(target) + 1);
   char *slash = strrchr(folder, '/');
   if (slash == NULL)
-    strcpy(folder, ".");
+    memcpy(folder, ".", sizeof ".");
   else
     slash[1] = '\0';
 }

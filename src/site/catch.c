@@ -21,9 +21,9 @@ size_t fg_catch_grains(const fg_sample_basis *basis, double grade, double in_pla
   for (size_t k = 0; k < basis->count; ++k) {
     const fg_sample_class *c = &basis->classes[k];
     const double wide = log(c->upper_m / c->lower_m);
-    const double parts = ceil(wide / log(widest));
-    for (double i = 0.5; i < parts && count < FG_GRAIN_KINDS_MAX; i += 1.0) {
-      const double size = c->lower_m * exp(wide * i / parts);
+    const int parts = (int)fmin(1000.0, ceil(wide / log(widest)));
+    for (int i = 0; i < parts && count < FG_GRAIN_KINDS_MAX; ++i) {
+      const double size = c->lower_m * exp(wide * (i + 0.5) / parts);
       const double mass = c->grain_kg * pow(size / c->size_m, 3);
       const double found = gold * c->share * c->recovery / parts;
       if (found > 0.0)

@@ -2,6 +2,8 @@
 #ifndef FG_SITE_VERDICT_INTERNAL_H
 #define FG_SITE_VERDICT_INTERNAL_H
 
+#include <gsl/gsl_rng.h>
+
 #include "flourgold/catch.h"
 #include "flourgold/ensemble.h"
 #include "flourgold/verdict.h"
@@ -37,6 +39,10 @@ fg_status fg_verdict_plan(const fg_scenario *scenario, size_t samples, unsigned 
 /* Expected catch (kg) of a scenario, NaN when it does not run; *air_ratio (may be NULL): air
  * through the open strips over what floats the bed. */
 double fg_expected_catch(const fg_scenario *scenario, double loose_m3, double *air_ratio);
+
+/* Fills the FG_GRADES finds of a member from its run of the model, harm left out. */
+void fg_member_finds(const fg_scenario *member, const fg_loss *loss, const double grades[FG_GRADES],
+                     const fg_evidence *evidence, gsl_rng *rng, fg_finds *finds);
 
 /* The grades of a member, spread evenly over its doubt, the first its own draw; all the same
  * when the grade is in no doubt. */

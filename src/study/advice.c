@@ -132,9 +132,10 @@ static size_t wider_feed(const fg_scenario *s, double steps[STEPS_MAX]) {
 static size_t wider_slope(const fg_scenario *s, double steps[STEPS_MAX]) {
   const double most = s->limits.slope_most;
   size_t count = 0;
-  for (double slope = s->deck.slope + 4.0 * degree; slope < most && count + 1 < STEPS_MAX;
-       slope += 2.0 * degree)
-    steps[count++] = slope;
+  while (count + 1 < STEPS_MAX && s->deck.slope + (4.0 + 2.0 * (double)count) * degree < most) {
+    steps[count] = s->deck.slope + (4.0 + 2.0 * (double)count) * degree;
+    ++count;
+  }
   if (most > s->deck.slope)
     steps[count++] = most;
   return count;

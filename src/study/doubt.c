@@ -139,7 +139,7 @@ static double choose(const fg_doubt *d, double p) {
 double fg_doubt_value(const fg_doubt *doubt, double probability) {
   const fg_doubt *d = doubt;
   const fg_setting *setting = &fg_settings[d->row];
-  double value = d->nominal;
+  double value;
   if (d->kind == FG_D_CHOICE)
     return choose(d, probability);
   if (d->kind == FG_D_SPLIT_UNIFORM) {

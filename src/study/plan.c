@@ -117,8 +117,9 @@ fg_status fg_plan_resample(const fg_plan *plan, const double *weight, fg_plan *r
   for (size_t j = 0; j < n && columns > 0; ++j) {
     const double turn = 0.5 + golden * (double)j, mark = all * (turn - floor(turn));
     size_t i = 0;
-    for (double sum = weight[0]; sum < mark && i + 1 < n; sum += weight[i])
-      ++i;
+    double sum = weight[0];
+    while (sum < mark && i + 1 < n)
+      sum += weight[++i];
     memcpy(p.table + j * columns, plan->table + i * columns, columns * sizeof *p.table);
   }
   *resampled = p;

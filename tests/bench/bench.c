@@ -129,7 +129,7 @@ static double time_yardstick(double *caught) {
   char command[512], line[128] = "";
   (void)snprintf(command, sizeof command, "%s tests/bench/yardstick.py %d",
                  python ? python : "/usr/bin/python3", BARE_CLASSES);
-  FILE *pipe = popen(command, "r");
+  FILE *pipe = popen(command, "r"); /* NOLINT(cert-env33-c): words of our own */
   double time = NAN;
   if (!pipe)
     return NAN;
@@ -213,7 +213,7 @@ static void time_threads(const char *what, void (*work)(void *), void *context, 
 /* Another command of the program, where it was built: BENCH_PROGRAM says where. */
 static void run_blowers(void *context) {
   const char *command = context;
-  if (system(command) != 0)
+  if (system(command) != 0) /* NOLINT(cert-env33-c): words of our own */
     printf("(it failed)\n");
 }
 
