@@ -79,8 +79,8 @@ typedef struct fg_quantity_info {
 const fg_quantity_info *fg_quantity_of(fg_quantity q);
 
 /* Writes `si` for people, number and unit ("5.2 in", "33 %", "20 deg (4 3/8 in per ft)",
- * "0.31 in (5/16)", "6.35 mm (1/4 in)"), into buffer (always terminated).  A value that is not finite is
- * written as "unknown".  Returns buffer. */
+ * "0.31 in (5/16)", "6.35 mm (1/4 in)"), into buffer (always terminated).  A value that is not
+ * finite is written as "unknown".  Returns buffer. */
 const char *fg_quantity_text(fg_quantity q, fg_unit_system units, double si, char *buffer,
                              size_t size);
 

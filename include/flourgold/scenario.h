@@ -12,7 +12,7 @@
  * fg_scenario_resolve() derives it. */
 
 enum {
-  FG_TEXT_MAX = 256,       /* bytes of a text setting, terminator included */
+  FG_TEXT_MAX = 256, /* bytes of a text setting, terminator included */
   FG_GOLD_CLASSES_MAX = 200,
   FG_CURVE_MAX = 64,
   FG_SIEVES_MAX = 24,
@@ -60,10 +60,10 @@ typedef enum fg_counted_in { FG_COUNTED_GROUND = 0, FG_COUNTED_TRAY } fg_counted
 /* Which basis a feed, a grade or a roughness was written in; resolved with the
  * other settings once all are known. */
 typedef enum fg_basis {
-  FG_BASIS_SI = 0,   /* already in the internal unit */
-  FG_BASIS_VOLUME,   /* feed: loose m3/s */
-  FG_BASIS_MASS,     /* grade: kg gold per kg ground */
-  FG_BASIS_LENGTH    /* roughness: height in m */
+  FG_BASIS_SI = 0, /* already in the internal unit */
+  FG_BASIS_VOLUME, /* feed: loose m3/s */
+  FG_BASIS_MASS,   /* grade: kg gold per kg ground */
+  FG_BASIS_LENGTH  /* roughness: height in m */
 } fg_basis;
 
 typedef struct fg_scenario {
@@ -79,22 +79,22 @@ typedef struct fg_scenario {
   } site;
 
   struct {
-    double moisture;        /* water over dry mass, of what passes the screen */
-    double clay;            /* mass share of what passes the screen */
-    double clods;           /* mass share that goes over the tail as clods; derived */
-    double bulk_density;    /* kg/m3, loose */
-    double swell;           /* loose volume over in-place volume */
-    double median_grain;    /* m, by mass, of the shovelled gravel */
-    double grain_spread;    /* geometric standard deviation */
+    double moisture;     /* water over dry mass, of what passes the screen */
+    double clay;         /* mass share of what passes the screen */
+    double clods;        /* mass share that goes over the tail as clods; derived */
+    double bulk_density; /* kg/m3, loose */
+    double swell;        /* loose volume over in-place volume */
+    double median_grain; /* m, by mass, of the shovelled gravel */
+    double grain_spread; /* geometric standard deviation */
     double grain_sphericity;
-    double magnetite;       /* mass share of what passes the screen */
-    double magnetite_median;/* m */
+    double magnetite;        /* mass share of what passes the screen */
+    double magnetite_median; /* m */
     double magnetite_spread;
-    size_t sieve_count;     /* sieves as measured, coarse to fine, the pan last; 0: none */
+    size_t sieve_count; /* sieves as measured, coarse to fine, the pan last; 0: none */
     fg_sieve_part sieves[FG_SIEVES_MAX];
-    double sieve_shift;     /* all openings times this, when a study doubts them; 0: 1 */
+    double sieve_shift; /* all openings times this, when a study doubts them; 0: 1 */
     /* Household readings; NaN when not given. */
-    double bucket_weight;   /* kg of gravel in a level five-gallon bucket */
+    double bucket_weight;                /* kg of gravel in a level five-gallon bucket */
     double jar_sand, jar_silt, jar_clay; /* m, layers settled in a jar */
   } ground;
 
@@ -107,30 +107,30 @@ typedef struct fg_scenario {
     double thickness_ratio; /* disc thickness over diameter */
     double median_size;     /* m, by mass */
     double size_spread;
-    size_t class_count;     /* classes as given; 0: built from median and spread */
+    size_t class_count; /* classes as given; 0: built from median and spread */
     fg_size_class classes[FG_GOLD_CLASSES_MAX];
-    int counted_in;         /* fg_counted_in */
+    int counted_in; /* fg_counted_in */
   } gold;
 
   struct {
-    int class_index;        /* index into fg_soil_classes */
-    double stones;          /* volume share coarser than FG_STONE_M; derived from grain sizes */
-    double field_capacity;  /* water by volume of the soil between the stones; derived from class */
-    double wilting_point;   /* the same */
-    double saturation;      /* by volume; derived from bulk density */
-    double depth;           /* m, how deep the gravel is dug */
-    double layer;           /* m, evaporation layer */
-    double rew, tew;        /* m, readily and totally evaporable water of the layer */
-    double second_stage;    /* m, drawn in the first day of the second stage of drying */
+    int class_index;       /* index into fg_soil_classes */
+    double stones;         /* volume share coarser than FG_STONE_M; derived from grain sizes */
+    double field_capacity; /* water by volume of the soil between the stones; derived from class */
+    double wilting_point;  /* the same */
+    double saturation;     /* by volume; derived from bulk density */
+    double depth;          /* m, how deep the gravel is dug */
+    double layer;          /* m, evaporation layer */
+    double rew, tew;       /* m, readily and totally evaporable water of the layer */
+    double second_stage;   /* m, drawn in the first day of the second stage of drying */
   } soil;
 
   struct {
-    double opening;         /* m, square */
+    double opening; /* m, square */
   } screen;
 
   struct {
-    double length, width;      /* m */
-    double slope;              /* rad */
+    double length, width; /* m */
+    double slope;         /* rad */
     int riffles;
     double riffle_height;      /* m */
     double side_height;        /* m */
@@ -156,36 +156,36 @@ typedef struct fg_scenario {
     double stroke;            /* m, full line drawn by the running box; NaN: not read */
     double speed;             /* Hz, of the rotor at the settings in as_run; NaN: not read */
     /* Only while a reading is worked backwards: the shake as it is, 0 for the law's. */
-    double held_speed;        /* Hz */
-    double held_amplitude;    /* m */
+    double held_speed;     /* Hz */
+    double held_amplitude; /* m */
   } shaker;
 
   struct {
-    double length, diameter;  /* m */
-    double roughness;         /* height over diameter after resolving */
-    int roughness_basis;      /* fg_basis */
-    double roughness_height;  /* m, the value as given, kept for resolving again */
-    double losses;            /* velocity heads: bends, couplings, entry */
-    int kind;                 /* fg_hose_kind, in place of roughness */
+    double length, diameter; /* m */
+    double roughness;        /* height over diameter after resolving */
+    int roughness_basis;     /* fg_basis */
+    double roughness_height; /* m, the value as given, kept for resolving again */
+    double losses;           /* velocity heads: bends, couplings, entry */
+    int kind;                /* fg_hose_kind, in place of roughness */
   } hose;
 
   struct {
-    double area, leak_area;   /* m2 */
+    double area, leak_area; /* m2 */
   } gate;
 
   struct {
-    char name[FG_TEXT_MAX];   /* catalogue name, or "" for a group */
-    int kind;                 /* fg_blower_kind */
-    double free_volume;       /* m3/s */
-    double nozzle_speed;      /* m/s */
-    size_t curve_count;       /* 0: the curve follows from the label */
+    char name[FG_TEXT_MAX]; /* catalogue name, or "" for a group */
+    int kind;               /* fg_blower_kind */
+    double free_volume;     /* m3/s */
+    double nozzle_speed;    /* m/s */
+    size_t curve_count;     /* 0: the curve follows from the label */
     fg_curve_point curve[FG_CURVE_MAX];
-    int label_at;             /* fg_label_at */
+    int label_at; /* fg_label_at */
     double label_derate;
-    double efficiency;        /* air power over shaft power: warms the air */
-    double fuel_use;          /* m3/s at full throttle */
-    double mass;              /* kg */
-    double noise;             /* dBA */
+    double efficiency; /* air power over shaft power: warms the air */
+    double fuel_use;   /* m3/s at full throttle */
+    double mass;       /* kg */
+    double noise;      /* dBA */
   } blower;
 
   struct {
@@ -201,34 +201,34 @@ typedef struct fg_scenario {
 
   /* What to count, and what it is to decide. */
   struct {
-    int method;               /* fg_sample_method */
-    double bucket;            /* m3, loose */
-    int most_buckets;         /* rows of the decide-as-you-go table */
-    double grains;            /* colours wanted in the sample */
-    double visible_size;      /* m, finest colour that is counted */
-    double confidence;        /* of every interval */
-    double threshold;         /* kg/m3 in place after resolving: a spot must beat it */
-    int threshold_basis;      /* fg_basis */
-    double threshold_mass;    /* the value as given per mass, kept for resolving again */
+    int method;                   /* fg_sample_method */
+    double bucket;                /* m3, loose */
+    int most_buckets;             /* rows of the decide-as-you-go table */
+    double grains;                /* colours wanted in the sample */
+    double visible_size;          /* m, finest colour that is counted */
+    double confidence;            /* of every interval */
+    double threshold;             /* kg/m3 in place after resolving: a spot must beat it */
+    int threshold_basis;          /* fg_basis */
+    double threshold_mass;        /* the value as given per mass, kept for resolving again */
     double leave_rate, stay_rate; /* colours a bucket; NaN: from threshold */
-    double alpha, beta;       /* chance to stay where one should leave, and the reverse */
-    double prior_buckets;     /* what gold.grade counts for beside the buckets */
+    double alpha, beta;           /* chance to stay where one should leave, and the reverse */
+    double prior_buckets;         /* what gold.grade counts for beside the buckets */
   } sample;
 
   /* The day around the run. */
   struct {
-    int people;             /* who take turns at the shovel */
-    double length;          /* s, from the car and back to it */
-    double set_up;          /* s, unpacking and packing up */
-    double walk;            /* s, one way */
-    double load;            /* kg one person carries at a time */
-    double pace;            /* kg/s one person digs and lifts all day, after resolving */
-    int pace_basis;         /* fg_basis */
-    double hottest;         /* K in the shade; derived: site.air_temperature */
-    int sky;                /* fg_sky */
-    double dust;            /* kg/m3, respirable crystalline silica at the face */
-    double frame;           /* kg: stand, hopper, screen and hose */
-    double gear;            /* kg: tools, buckets, pans, tarp, first aid */
+    int people;     /* who take turns at the shovel */
+    double length;  /* s, from the car and back to it */
+    double set_up;  /* s, unpacking and packing up */
+    double walk;    /* s, one way */
+    double load;    /* kg one person carries at a time */
+    double pace;    /* kg/s one person digs and lifts all day, after resolving */
+    int pace_basis; /* fg_basis */
+    double hottest; /* K in the shade; derived: site.air_temperature */
+    int sky;        /* fg_sky */
+    double dust;    /* kg/m3, respirable crystalline silica at the face */
+    double frame;   /* kg: stand, hopper, screen and hose */
+    double gear;    /* kg: tools, buckets, pans, tarp, first aid */
   } day;
 
   struct {
@@ -238,17 +238,17 @@ typedef struct fg_scenario {
     double friction_static, friction_rise, inertial_number;
     double shutoff_ratio, bond_strength, bond_moisture, release;
     double clod_clay, clod_strength;
-    int drag_law;             /* index into fg_drag_laws */
-    int sieving_law;          /* index into fg_sieving_laws */
+    int drag_law;    /* index into fg_drag_laws */
+    int sieving_law; /* index into fg_sieving_laws */
   } closure;
 
   /* How far a search for better settings may go. */
   struct {
-    double throttle_least;          /* share */
-    double slope_least, slope_most; /* rad: what the legs allow */
-    double feed_least, feed_most;   /* kg/s: what the shoveller keeps up */
+    double throttle_least;                 /* share */
+    double slope_least, slope_most;        /* rad: what the legs allow */
+    double feed_least, feed_most;          /* kg/s: what the shoveller keeps up */
     int feed_least_basis, feed_most_basis; /* fg_basis */
-    char screens[FG_TEXT_MAX];      /* openings owned, with commas */
+    char screens[FG_TEXT_MAX];             /* openings owned, with commas */
   } limits;
 
   /* What the owner saw on the running machine; NaN: not seen. */
@@ -266,7 +266,7 @@ typedef struct fg_scenario {
   struct {
     bool noted;
     double throttle, gate_opening, slope;
-    double feed;       /* as written, on feed_basis */
+    double feed; /* as written, on feed_basis */
     int feed_basis;
   } as_run;
 

@@ -17,8 +17,9 @@ const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenar
                             fg_unit_system units, char *buffer, size_t size);
 
 /* Adds one line "key .... value" to `parent` for every setting whose origin is
- * `origin` (texts and lists left empty and numbers left unknown have none), and the list `name` of their keys to the data.  `parent` may be a heading
- * of the caller's.  Returns how many there are. */
+ * `origin` (texts and lists left empty and numbers left unknown have none), and the list `name` of
+ * their keys to the data.  `parent` may be a heading of the caller's.  Returns how many there are.
+ */
 size_t fg_settings_add_origin(fg_node *parent, const char *name, const fg_scenario *scenario,
                               fg_origin origin, fg_unit_system units);
 

@@ -25,18 +25,18 @@ typedef enum fg_setting_type {
 } fg_setting_type;
 
 typedef struct fg_setting {
-  const char *key;         /* "group.name" */
+  const char *key; /* "group.name" */
   fg_setting_type type;
-  fg_quantity quantity;    /* for FG_T_NUMBER */
-  size_t offset;           /* of the field in fg_scenario */
-  size_t basis_offset;     /* of the int that notes the basis; 0 where there is one only */
+  fg_quantity quantity; /* for FG_T_NUMBER */
+  size_t offset;        /* of the field in fg_scenario */
+  size_t basis_offset;  /* of the int that notes the basis; 0 where there is one only */
   bool required;
-  double standard;         /* default, SI; NaN: derived or none (see standard_text) */
-  const char *standard_text; /* for texts, choices and derived defaults; NULL otherwise */
-  double lowest, highest;  /* allowed range, SI, both ends allowed */
+  double standard;                /* default, SI; NaN: derived or none (see standard_text) */
+  const char *standard_text;      /* for texts, choices and derived defaults; NULL otherwise */
+  double lowest, highest;         /* allowed range, SI, both ends allowed */
   double likely_low, likely_high; /* honest doubt of an assumed value, SI; NaN: none */
-  const char *const *choices; /* NULL-terminated, for FG_T_CHOICE */
-  const char *basis;       /* what exactly the number counts; "" where the meaning says it */
+  const char *const *choices;     /* NULL-terminated, for FG_T_CHOICE */
+  const char *basis;              /* what exactly the number counts; "" where the meaning says it */
   const char *meaning;
   const char *source;
 } fg_setting;

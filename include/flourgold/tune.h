@@ -72,7 +72,7 @@ typedef struct fg_tuned {
   double better_share; /* of the members that keep anything now: how many gain */
   bool weighed;        /* the members were weighed by readings on the running machine */
   double effective;    /* effective sample size then; 0: no member can have shown them */
-  fg_tune_spread gain;      /* of the aim, best over present less 1, by member */
+  fg_tune_spread gain; /* of the aim, best over present less 1, by member */
   size_t runs;         /* of the model */
 } fg_tuned;
 

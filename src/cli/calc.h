@@ -15,11 +15,17 @@
  * function, in a calc_*.c file by subject, and a line in calc_table.c; reading, checking,
  * help and reports come from that. */
 
-enum { FG_CALC_INPUTS = 16, FG_CALC_OUTPUTS = 16, FG_CALC_FALLBACKS = 9, FG_CALC_PAIRS = 32, FG_CALC_PART = 32 };
+enum {
+  FG_CALC_INPUTS = 16,
+  FG_CALC_OUTPUTS = 16,
+  FG_CALC_FALLBACKS = 9,
+  FG_CALC_PAIRS = 32,
+  FG_CALC_PART = 32
+};
 
 typedef enum fg_calc_kind {
   FG_CALC_NUMBER = 0,
-  FG_CALC_CHOICE, /* a word of `choices`; its value is the index */
+  FG_CALC_CHOICE,  /* a word of `choices`; its value is the index */
   FG_CALC_MINERAL, /* the name of a mineral; its value is the row of fg_minerals */
   FG_CALC_DATE     /* a day of the year, 1 to 366, as fg_date_season() reads it */
 } fg_calc_kind;
@@ -85,7 +91,7 @@ struct fg_calc_work {
   double results[FG_CALC_OUTPUTS]; /* NaN until set */
   const char *source;              /* the formula's, unless the function names another */
   char note[240];
-  const char *fallbacks[FG_CALC_FALLBACKS]; /* what stood in for values not given; ends at NULL */
+  const char *fallbacks[FG_CALC_FALLBACKS];   /* what stood in for values not given; ends at NULL */
   char pairs[FG_CALC_PAIRS][2][FG_CALC_PART]; /* as written, in order */
   size_t pair_count;
   bool refused; /* there are faults */

@@ -5,7 +5,7 @@
 #include "flourgold/roots.h"
 #include "model_internal.h"
 
-static const double cloth_test_pa = 125.0;         /* ASTM D737 */
+static const double cloth_test_pa = 125.0;          /* ASTM D737 */
 static const double cloth_test_viscosity = 1.82e-5; /* Pa s at 21 C */
 
 /* Weight per depth that the bed presses across the slope (Pa/m). */
@@ -30,7 +30,8 @@ double fg_cloth_permeability(const fg_scenario *s, const fg_machine *m, double p
 double fg_deck_pressure(const fg_scenario *s, const fg_machine *m, double depth_m,
                         double velocity_m_s) {
   double board = 0.0;
-  if (fg_board_coefficient(s->deck.board_open_share, &board) != FG_OK) return NAN;
+  if (fg_board_coefficient(s->deck.board_open_share, &board) != FG_OK)
+    return NAN;
   const double resistance = cloth_test_pa / s->deck.cloth_permeability *
                             (m->air.viscosity_pa_s / cloth_test_viscosity) /
                             s->deck.board_open_share;
@@ -91,7 +92,8 @@ double fg_demand_volume(const fg_scenario *s, const fg_machine *m, double depth_
                         double box_pressure_pa) {
   circuit_case c = {s, m, depth_m, box_pressure_pa};
   double velocity = 0.0;
-  if (fg_root(demand_gap, &c, 0.0, 100.0, 1e-10, &velocity) != FG_OK) return NAN;
+  if (fg_root(demand_gap, &c, 0.0, 100.0, 1e-10, &velocity) != FG_OK)
+    return NAN;
   return all_volume(&c, velocity, box_pressure_pa);
 }
 
@@ -103,7 +105,8 @@ static void describe_support(const fg_scenario *s, const fg_machine *m, fg_opera
 }
 
 static double gravel_mass(const fg_scenario *s, const fg_machine *m, double depth) {
-  if (depth <= 0.0) return 0.0;
+  if (depth <= 0.0)
+    return 0.0;
   const double moving = s->deck.length * s->deck.width * depth;
   return s->ground.bulk_density * (moving + s->deck.riffles * m->fill.volume_m3);
 }
@@ -111,7 +114,8 @@ static double gravel_mass(const fg_scenario *s, const fg_machine *m, double dept
 /* By the shaker's laws, unless a reading is being worked backwards. */
 static fg_status shake_at(const fg_scenario *s, fg_operating *at) {
   double speed = s->shaker.rated_speed * at->blower_flow_m3_s / s->shaker.rated_flow;
-  if (s->shaker.held_speed > 0.0) speed = s->shaker.held_speed;
+  if (s->shaker.held_speed > 0.0)
+    speed = s->shaker.held_speed;
   const fg_status status =
       fg_shaker_stroke(s->shaker.mass, at->gravel_kg, s->shaker.unbalance,
                        s->shaker.natural_frequency, s->shaker.damping, speed, &at->shake);
@@ -130,7 +134,8 @@ fg_status fg_machine_air(const fg_scenario *s, const fg_machine *m, double depth
   /* The deck alone cannot pass more than the blower's free delivery. */
   const double most = 1.001 * m->fan_free_volume_m3_s / deck_volume(s, 1.0);
   fg_status status = fg_root(supply_gap, &c, 0.0, fmin(most, 1000.0), 1e-12, &velocity);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   fg_operating here = {.depth_m = depth_m, .open_velocity_m_s = velocity};
   here.quiet_velocity_m_s = velocity * s->deck.dead_air_leak;
   here.box_pressure_pa = fg_deck_pressure(s, m, depth_m, velocity);
@@ -141,6 +146,7 @@ fg_status fg_machine_air(const fg_scenario *s, const fg_machine *m, double depth
   here.gravel_kg = gravel_mass(s, m, depth_m);
   describe_support(s, m, &here);
   status = shake_at(s, &here);
-  if (status == FG_OK) *at = here;
+  if (status == FG_OK)
+    *at = here;
   return status;
 }

@@ -35,7 +35,8 @@ size_t fg_sand_classes(const fg_sizes *sizes, double opening, fg_size_class *cla
   const double all = fg_sizes_finer(sizes, opening);
   for (size_t i = 0; i < EDGES; ++i) {
     const double lower = 1e-3 * edges_mm[i];
-    if (lower >= 0.98 * upper) continue;
+    if (lower >= 0.98 * upper)
+      continue;
     const double below = i + 1 == EDGES ? 0.0 : fg_sizes_finer(sizes, lower);
     const double above = fg_sizes_finer(sizes, upper);
     classes[count++] = (fg_size_class){lower, upper, (above - below) / all};
@@ -46,7 +47,9 @@ size_t fg_sand_classes(const fg_sizes *sizes, double opening, fg_size_class *cla
 
 /* Part of a class finer than the screen, even in log size within the class. */
 double fg_passing_share(const fg_size_class *c, double opening) {
-  if (c->upper_m <= opening) return 1.0;
-  if (c->lower_m >= opening) return 0.0;
+  if (c->upper_m <= opening)
+    return 1.0;
+  if (c->lower_m >= opening)
+    return 0.0;
   return log(opening / c->lower_m) / log(c->upper_m / c->lower_m);
 }

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "flourgold/moisture.h"
 #include "flourgold/household.h"
+#include "flourgold/moisture.h"
 #include "model_internal.h"
 
 static const double quartz_kg_m3 = 2650.0, magnetite_kg_m3 = 5180.0;
@@ -34,7 +34,8 @@ fg_status fg_ground_describe(const fg_scenario *s, fg_machine *m) {
     status = fg_voidage(s->ground.bulk_density, m->grain_density_kg_m3, &m->voidage);
   if (status == FG_OK)
     status = fg_free_water(s->ground.moisture, s->ground.clay, &m->free_water);
-  if (status != FG_OK) return status;
+  if (status != FG_OK)
+    return status;
   m->packing = (fg_packing){m->sauter_m, s->ground.grain_sphericity, m->voidage};
   m->screen_blinded = blinded_share(s, m);
   m->deck_feed_kg_s = m->feed_kg_s * (1.0 - m->clods) * m->screen_share * (1.0 - m->screen_blinded);
@@ -45,7 +46,8 @@ fg_status fg_ground_describe(const fg_scenario *s, fg_machine *m) {
 
 /* Integral of the fill's depth from the riffle to a distance upslope. */
 static double fill_area(double height, double fall, double distance) {
-  if (fall <= 0.0) return height * distance;
+  if (fall <= 0.0)
+    return height * distance;
   const double reach = fmin(distance, height / fall);
   return reach * (height - 0.5 * fall * reach);
 }

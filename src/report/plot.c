@@ -193,8 +193,8 @@ static fg_status make_case(const fg_picture *picture, fg_plot_case c, fg_plot *p
 
 fg_status fg_plot_make(const fg_picture *picture, const fg_scenario *scenario, fg_unit_system units,
                        double size_m, fg_plot *plot) {
-  return make_case(
-      picture, (fg_plot_case){.scenario = scenario, .units = units, .size_m = size_m}, plot);
+  return make_case(picture, (fg_plot_case){.scenario = scenario, .units = units, .size_m = size_m},
+                   plot);
 }
 
 fg_status fg_plot_make_map(const fg_scenario *scenario, fg_unit_system units,

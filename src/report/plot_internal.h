@@ -12,9 +12,9 @@ struct fg_plot_case {
   const fg_machine *machine; /* solved; it may have stalled */
   const fg_loss *loss;       /* NULL for a picture that needs no running deck */
   fg_unit_system units;
-  double size_m;               /* for a picture of one size, else NaN */
-  const fg_map_choice *map;    /* NULL: throttle and gate, gold per hour */
-  const fg_tune_cell *cells;   /* NULL: the usual ones, to be tuned */
+  double size_m;             /* for a picture of one size, else NaN */
+  const fg_map_choice *map;  /* NULL: throttle and gate, gold per hour */
+  const fg_tune_cell *cells; /* NULL: the usual ones, to be tuned */
   size_t cell_count;
   char note[FG_PLOT_NOTE_MAX]; /* set by fill(): what the reader must know beside the settings */
   char settings[FG_PLOT_NOTE_MAX]; /* the same: stands in place of the scenario's settings */
