@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The day, the scatter of a catch and the verdict.  Expected values: NIOSH 2017-127, counting by
  * hand, the Poisson and normal laws, and simulation. */
-#include "fg_test.h"
+#include "fg_demo.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -20,21 +20,6 @@
 #include "site/verdict_internal.h"
 
 enum { SAMPLES = 64 };
-
-static void read_demo(fg_scenario *s, const char *const *sets, size_t count) {
-  fg_complaints complaints = {0};
-  const fg_status status = fg_scenario_read("configs/demo.cfg", sets, count, s, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i)
-    print_error("%s\n", complaints.lines[i]);
-  fg_complaints_free(&complaints);
-  assert_int_equal(status, FG_OK);
-}
-
-#define DEMO(scenario, ...)                                                                        \
-  do {                                                                                             \
-    const char *const sets_[] = {__VA_ARGS__};                                                     \
-    read_demo((scenario), sets_, sizeof sets_ / sizeof sets_[0]);                                  \
-  } while (0)
 
 /* ---- heat ---- */
 

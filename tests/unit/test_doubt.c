@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What is drawn for a doubtful setting: quantiles by definition, and values written on another
  * basis than the one the model works in. */
-#include "fg_test.h"
+#include "fg_demo.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -11,15 +11,6 @@
 #include "flourgold/advice.h"
 #include "flourgold/config.h"
 #include "flourgold/doubt.h"
-
-static void read_demo(fg_scenario *s, const char *const *sets, size_t count) {
-  fg_complaints complaints = {0};
-  const fg_status status = fg_scenario_read("configs/demo.cfg", sets, count, s, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i)
-    print_error("%s\n", complaints.lines[i]);
-  fg_complaints_free(&complaints);
-  assert_int_equal(status, FG_OK);
-}
 
 /* The doubt of one setting; the test fails when there is none. */
 static fg_doubt doubt_of(const fg_scenario *s, const char *key) {

@@ -2,7 +2,7 @@
 /* The whole model: balances, convergence, exact limits, and how it behaves as settings move.
  * Expected behaviour is that of the trade's bulletins and of the equations' own limits; no
  * figure here was produced by the code under test. */
-#include "fg_test.h"
+#include "fg_demo.h"
 
 #include <math.h>
 #include <string.h>
@@ -11,21 +11,6 @@
 
 #include "flourgold/config.h"
 #include "flourgold/loss.h"
-
-static void read_demo(fg_scenario *s, const char *const *sets, size_t count) {
-  fg_complaints complaints = {0};
-  const fg_status status = fg_scenario_read("configs/demo.cfg", sets, count, s, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i)
-    print_error("%s\n", complaints.lines[i]);
-  fg_complaints_free(&complaints);
-  assert_int_equal(status, FG_OK);
-}
-
-#define DEMO(scenario, ...)                                                                        \
-  do {                                                                                             \
-    const char *const sets_[] = {__VA_ARGS__};                                                     \
-    read_demo((scenario), sets_, sizeof sets_ / sizeof sets_[0]);                                  \
-  } while (0)
 
 static void run(const fg_scenario *s, const fg_loss_options *options, fg_loss *loss) {
   assert_int_equal(fg_loss_run(s, options, loss), FG_OK);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Many runs: sampling, quantiles, weights, shares of variance, cleaning, blowers.  Expected values
  * are closed forms or printed in the sources named. */
-#include "fg_test.h"
+#include "fg_demo.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_errno.h>
@@ -22,15 +22,6 @@ static double *numbers(size_t count) {
   double *made = calloc(count, sizeof *made);
   assert_non_null(made);
   return made;
-}
-
-static void read_demo(fg_scenario *s, const char *const *sets, size_t count) {
-  fg_complaints complaints = {0};
-  const fg_status status = fg_scenario_read("configs/demo.cfg", sets, count, s, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i)
-    print_error("%s\n", complaints.lines[i]);
-  fg_complaints_free(&complaints);
-  assert_int_equal(status, FG_OK);
 }
 
 /* ---- quantiles and weights ---- */
