@@ -214,7 +214,7 @@ const fg_command fg_commands[] = {
     {
         .name = "plot",
         .group = RUNNING,
-        .summary = "draw a picture: loss, settling, riffles, operating, deck or drying",
+        .summary = "draw a picture: loss, settling, riffles, operating, deck, map ...",
         .usage = "NAME FILE -o PICTURE [options]",
         .example = "flourgold plot loss configs/demo.cfg -o loss.svg",
         .details =
