@@ -34,7 +34,4 @@ double fg_doubt_value(const fg_doubt *doubt, double probability);
 /* Writes that value into a scenario; call fg_scenario_resolve() after the last. */
 void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scenario);
 
-/* "log-normal, 80 % between ..." without the numbers: a word for the kind. */
-const char *fg_distribution_name(fg_distribution kind);
-
 #endif

@@ -78,6 +78,8 @@ void fg_column_list(fg_node *table, const char *name, fg_quantity quantity, size
 /* Starts a row; then one cell a column, in order. */
 void fg_row(fg_node *table);
 void fg_cell(fg_node *table, double si);
+/* Several number cells in a row. */
+void fg_cells(fg_node *table, const double *si, size_t count);
 void fg_cell_text(fg_node *table, const char *text);
 void fg_cell_list(fg_node *table, const double *si, size_t length);
 

@@ -58,8 +58,7 @@ static void air_table(fg_node *root, const fg_blowers_ground *g, size_t count, c
                             v->support};
     fg_row(table);
     fg_cell_text(table, v->name);
-    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; ++k)
-      fg_cell(table, cells[k]);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   }
 }
 
@@ -81,8 +80,7 @@ static void gold_table(fg_node *root, const fg_blowers_ground *g, size_t count, 
                             v->stall_share};
     fg_row(table);
     fg_cell_text(table, v->name);
-    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; ++k)
-      fg_cell(table, cells[k]);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   }
 }
 
@@ -101,8 +99,7 @@ static void carry_table(fg_node *root, const fg_blowers_ground *g, size_t count)
                             v->noise_dba, v->niosh_s, v->osha_s};
     fg_row(table);
     fg_cell_text(table, v->name);
-    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; ++k)
-      fg_cell(table, cells[k]);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   }
 }
 
@@ -202,8 +199,7 @@ static void altitude_text(fg_node *root, const fg_blowers_story *story) {
       const double cells[] = {v->speed_here, v->volume_here, v->pressure_here};
       fg_row(table);
       fg_cell_text(table, kind_name(kind));
-      for (size_t k = 0; k < sizeof cells / sizeof cells[0]; ++k)
-        fg_cell(table, cells[k]);
+      fg_cells(table, cells, sizeof cells / sizeof cells[0]);
       break;
     }
   fg_node *group = fg_group(root, NULL, NULL, FG_TEXT_ONLY);

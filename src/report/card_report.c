@@ -187,8 +187,7 @@ static void size_data(fg_node *root, const fg_card_story *story) {
     fg_row(table);
     fg_cell_text(table, fg_report_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh));
     const double cells[] = {g->lower_m, g->upper_m, g->share, g->kept};
-    for (size_t i = 0; i < sizeof cells / sizeof cells[0]; ++i)
-      fg_cell(table, cells[i]);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
     for (int q = 0; q < 3; ++q)
       fg_cell(table, story->bands ? story->bands->at[q].gold[k].kept : (double)NAN);
   }

@@ -141,8 +141,7 @@ static void curve_text(fg_node *root, const fg_cleanup *c) {
     fg_row(table);
     const double cells[] = {p->after_s,      p->fill.nominal, p->kept_now.nominal, p->kept.nominal,
                             p->kept.band[0], p->kept.band[2], p->kept_kg_s.nominal};
-    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; ++k)
-      fg_cell(table, cells[k]);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   }
 }
 

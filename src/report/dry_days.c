@@ -121,8 +121,7 @@ static void data_row(fg_node *table, const fg_drying_day *d) {
                           d->dry_depth_m,
                           d->lost,
                           d->chance};
-  for (size_t i = 0; i < sizeof cells / sizeof cells[0]; ++i)
-    fg_cell(table, cells[i]);
+  fg_cells(table, cells, sizeof cells / sizeof cells[0]);
 }
 
 static void data_days(fg_node *root, const fg_drying *drying) {

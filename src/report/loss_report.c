@@ -83,12 +83,10 @@ static void class_row(fg_node *table, const fg_class_loss *g, size_t riffles, bo
   const double cells[] = {g->lower_m, g->upper_m,      g->size_m,      g->share,
                           g->passing, g->settling_m_s, g->sinking_m_s, g->kept};
   const double fates[] = {g->stuck, g->blown_off, g->carried, g->shaken_out, g->full};
-  for (size_t i = 0; i < sizeof cells / sizeof cells[0]; ++i)
-    fg_cell(table, cells[i]);
+  fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   if (bands)
     band_cells(table, bands, minerals, k, 0, 1);
-  for (size_t i = 0; i < sizeof fates / sizeof fates[0]; ++i)
-    fg_cell(table, fates[i]);
+  fg_cells(table, fates, sizeof fates / sizeof fates[0]);
   if (bands)
     band_cells(table, bands, minerals, k, 1, BANDED);
   fg_cell_list(table, g->by_riffle, riffles);

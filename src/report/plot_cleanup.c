@@ -36,8 +36,7 @@ static void add_rows(const fg_cleanup *c, fg_node *table) {
                             p->kept_kg_s.band[0], p->kept_kg_s.band[2], c->best.best_s,
                             c->best.from_s,       c->best.to_s};
     fg_row(table);
-    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; k++)
-      fg_cell(table, cells[k]);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   }
 }
 

@@ -58,8 +58,7 @@ static void add_days(fg_node *table, const fg_drying *d) {
                             (int)i == d->ready ? 1.0 : 0.0};
     fg_row(table);
     fg_cell_text(table, fg_date_text(day->day, date, sizeof date));
-    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; ++k)
-      fg_cell(table, cells[k]);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   }
 }
 

@@ -108,8 +108,7 @@ static void add_classes(fg_node *root, const fg_sample_story *story) {
     fg_cell_text(table, fg_report_mesh(c->lower_m, c->upper_m, mesh, sizeof mesh));
     const double cells[] = {c->lower_m,  c->upper_m, c->grain_kg, c->share,
                             c->recovery, one,        all,         exp(-all)};
-    for (size_t i = 0; i < sizeof cells / sizeof cells[0]; ++i)
-      fg_cell(table, cells[i]);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   }
 }
 

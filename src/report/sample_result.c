@@ -103,8 +103,7 @@ static void station_row(fg_node *table, const fg_station *s) {
                           scatter->ratio_chance, s->sizes_chance};
   fg_row(table);
   fg_cell_text(table, s->name);
-  for (size_t i = 0; i < sizeof cells / sizeof cells[0]; ++i)
-    fg_cell(table, cells[i]);
+  fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   fg_cell_text(table, scatter->scattered ? "negative_binomial" : "poisson");
   fg_cell_text(table, decision_word(s->decision));
 }

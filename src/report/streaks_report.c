@@ -123,8 +123,7 @@ static void flag_row(fg_node *table, const fg_readings *readings, const fg_flag 
       r->x_m,      r->y_m, r->latitude_deg,     r->longitude_deg, r->value,
       f->estimate, f->sd,  f->inverse_distance, f->chance,        (double)f->chance_rank,
       r->pan,      f->pan, f->pan_low,          f->pan_high};
-  for (size_t i = 0; i < sizeof cells / sizeof cells[0]; i++)
-    fg_cell(table, cells[i]);
+  fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   fg_cell_text(table, f->near_workings ? "keep off" : "");
 }
 
@@ -179,8 +178,7 @@ static void add_next(fg_node *root, const fg_streaks_story *story) {
                                    n->longitude_deg, place));
     const double cells[] = {n->x_m,      n->y_m, n->latitude_deg, n->longitude_deg,
                             n->estimate, n->sd,  n->gain};
-    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; k++)
-      fg_cell(table, cells[k]);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   }
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   if (s->next_count > 0)

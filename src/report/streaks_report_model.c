@@ -114,8 +114,7 @@ static void add_candidates(fg_node *root, const fg_streaks *s) {
                             c->fitted ? c->cross.score : none};
     fg_row(table);
     fg_cell_text(table, fg_variogram_names[v->kind]);
-    for (size_t k = 0; k < sizeof cells / sizeof cells[0]; k++)
-      fg_cell(table, cells[k]);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
     fg_cell_text(table, c->chosen ? "chosen" : "");
   }
 }

@@ -267,6 +267,11 @@ void fg_cell(fg_node *table, double si) {
     cell->si = si;
 }
 
+void fg_cells(fg_node *table, const double *si, size_t count) {
+  for (size_t i = 0; i < count; i++)
+    fg_cell(table, si[i]);
+}
+
 void fg_cell_text(fg_node *table, const char *text) {
   fg_table_cell *cell = next_cell(table, FG_COLUMN_TEXT);
   if (cell != NULL)

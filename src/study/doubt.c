@@ -185,17 +185,3 @@ void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scen
   if (scenario->origin[doubt->row] == FG_FROM_DERIVED)
     scenario->origin[doubt->row] = FG_FROM_CATALOGUE;
 }
-
-const char *fg_distribution_name(fg_distribution kind) {
-  switch (kind) {
-  case FG_D_NORMAL:
-    return "normal";
-  case FG_D_LOG_NORMAL:
-    return "log-normal";
-  case FG_D_SPLIT_UNIFORM:
-    return "uniform to both sides";
-  case FG_D_CHOICE:
-    return "one of several laws";
-  }
-  return "";
-}
