@@ -2,8 +2,10 @@
 #ifndef FLOURGOLD_BLOWER_H
 #define FLOURGOLD_BLOWER_H
 
-#include "flourgold/scenario.h"
+#include "flourgold/kinds.h"
 #include "flourgold/status.h"
+#include <stdbool.h>
+#include <stddef.h>
 
 /* A fan's total pressure against volume at full speed and sea-level air, and the
  * speed it runs at.  Build with fg_fan_label() or fg_fan_points(). */

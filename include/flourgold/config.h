@@ -2,22 +2,11 @@
 #ifndef FLOURGOLD_CONFIG_H
 #define FLOURGOLD_CONFIG_H
 
+#include "flourgold/complaints.h"
 #include "flourgold/quantity.h"
 #include "flourgold/scenario.h"
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
-
-/* Collected complaints about a scenario, ready to print one a line:
- * "file:line: key: what is wrong, what would be right". */
-typedef struct fg_complaints {
-  char **lines;
-  size_t count;
-} fg_complaints;
-
-void fg_complaints_free(fg_complaints *complaints);
-/* Adds one line (printf style).  At most 50 are kept; a last line says how many more. */
-void fg_complain(fg_complaints *complaints, const char *format, ...)
-    __attribute__((format(printf, 2, 3)));
 
 /* Reads a scenario: defaults, then the file, then each "group.key=value" of
  * `sets`, then resolving and range checks.  Every fault found is reported in
@@ -25,15 +14,6 @@ void fg_complain(fg_complaints *complaints, const char *format, ...)
  * the file cannot be read.  *out is written only on FG_OK. */
 fg_status fg_scenario_read(const char *path, const char *const *sets, size_t set_count,
                            fg_scenario *out, fg_complaints *complaints);
-
-/* Derives what was left open (pressure from elevation, density from fineness,
- * feed and grade on their fixed basis, clods, catalogue values ...).  Pure
- * arithmetic, no files; called again after a field has been changed by a study. */
-fg_status fg_scenario_resolve(fg_scenario *scenario);
-
-/* Puts another number (SI) in place of what is believed of a setting and resolves again; where
- * the running machine was read at it (as_run), it counts for the readings too. */
-fg_status fg_scenario_correct(fg_scenario *scenario, int row, double value);
 
 /* Splits "1 1/2 in" into number and unit and converts to the internal unit of
  * `quantity`.  *basis (may be NULL) receives an fg_basis for kinds with more

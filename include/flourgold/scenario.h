@@ -5,6 +5,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "flourgold/kinds.h"
+
 /* A scenario: site, ground, gold, machine, blower and settings in plain SI
  * fields.  The settings table (settings.h) names every field, its unit, default,
  * range, basis and meaning; fg_scenario_default() fills the struct from it.
@@ -14,7 +16,6 @@
 enum {
   FG_TEXT_MAX = 256, /* bytes of a text setting, terminator included */
   FG_GOLD_CLASSES_MAX = 200,
-  FG_CURVE_MAX = 64,
   FG_SIEVES_MAX = 24,
   FG_SETTINGS_MAX = 160
 };
@@ -33,28 +34,15 @@ typedef struct fg_size_class {
   double share;   /* mass share of the gold, 0-1; all classes add to 1 */
 } fg_size_class;
 
-typedef struct fg_curve_point {
-  double volume_m3_s;
-  double pressure_pa;
-} fg_curve_point;
-
 /* What stayed on one sieve of a stack. */
 typedef struct fg_sieve_part {
   double opening_m; /* 0: the pan below the finest */
   double share;     /* of all that was sieved, 0-1 */
 } fg_sieve_part;
 
-typedef enum fg_blower_kind {
-  FG_BLOWER_TWO_STROKE = 0,
-  FG_BLOWER_FOUR_STROKE,
-  FG_BLOWER_BATTERY,
-  FG_BLOWER_MAINS
-} fg_blower_kind;
-
 typedef enum fg_hose_kind { FG_HOSE_SMOOTH = 0, FG_HOSE_RIBBED } fg_hose_kind;
 typedef enum fg_label_at { FG_LABEL_NOZZLE = 0, FG_LABEL_OPEN } fg_label_at;
 typedef enum fg_sample_method { FG_SAMPLE_DECK = 0, FG_SAMPLE_PAN } fg_sample_method;
-typedef enum fg_sky { FG_SKY_SUN = 0, FG_SKY_CLOUD, FG_SKY_SHADE } fg_sky;
 typedef enum fg_counted_in { FG_COUNTED_GROUND = 0, FG_COUNTED_TRAY } fg_counted_in;
 
 /* Which basis a feed, a grade or a roughness was written in; resolved with the

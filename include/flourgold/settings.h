@@ -57,4 +57,13 @@ void fg_scenario_default(fg_scenario *scenario);
 double *fg_setting_number(const fg_setting *setting, fg_scenario *scenario);
 double fg_setting_value(const fg_setting *setting, const fg_scenario *scenario);
 
+/* Derives what was left open (pressure from elevation, density from fineness,
+ * feed and grade on their fixed basis, clods, catalogue values ...).  Pure
+ * arithmetic, no files; called again after a field has been changed by a study. */
+fg_status fg_scenario_resolve(fg_scenario *scenario);
+
+/* Puts another number (SI) in place of what is believed of a setting and resolves again; where
+ * the running machine was read at it (as_run), it counts for the readings too. */
+fg_status fg_scenario_correct(fg_scenario *scenario, int row, double value);
+
 #endif

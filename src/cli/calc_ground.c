@@ -3,8 +3,8 @@
 #include <stdio.h>
 
 #include "cli/calc_formulas.h"
-#include "flourgold/charge.h"
-#include "flourgold/moisture.h"
+#include "physics/charge.h"
+#include "physics/moisture.h"
 
 static fg_status work_damp(fg_calc_work *work) {
   double bound;

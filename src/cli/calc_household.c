@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What bucket, scale, jar, tube and kitchen sieves tell. */
+#include "physics/weighed.h"
 #include <math.h>
 #include <stdio.h>
 
 #include "cli/calc_formulas.h"
-#include "flourgold/household.h"
-#include "flourgold/sizes.h"
-#include "flourgold/stack.h"
+#include "input/stack.h"
+#include "model/household.h"
+#include "physics/sizes.h"
 
 #define OWN "arithmetic; "
 

@@ -5,8 +5,8 @@
 #include "cli/calc_formulas.h"
 #include "flourgold/air.h"
 #include "flourgold/blower.h"
-#include "flourgold/duct.h"
 #include "flourgold/shaker.h"
+#include "physics/duct.h"
 
 static const char *const blower_kinds[] = {"two_stroke", "four_stroke", "battery", "mains", NULL};
 static const char *const label_places[] = {"nozzle", "open", NULL};

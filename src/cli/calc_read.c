@@ -7,9 +7,9 @@
 #include <string.h>
 
 #include "cli/calc.h"
-#include "flourgold/date.h"
-#include "flourgold/nearest.h"
-#include "flourgold/text.h"
+#include "core/date.h"
+#include "core/nearest.h"
+#include "core/text.h"
 
 enum { WORD_SIZE = 64, MINERALS_MAX = 64 };
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Hours to a full dose of noise or dust. */
 #include "cli/calc_formulas.h"
-#include "flourgold/safety.h"
+#include "physics/safety.h"
 
 static fg_status work_noise_hours(fg_calc_work *work) {
   double niosh, osha;

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "cli/calc.h"
-#include "flourgold/text.h"
+#include "core/text.h"
 
 fg_report *fg_calc_report_list(void) {
   fg_report *report = fg_report_new();

@@ -4,8 +4,8 @@
 #include <stdio.h>
 
 #include "cli/calc_formulas.h"
-#include "flourgold/evaporation.h"
-#include "flourgold/reference_evaporation.h"
+#include "physics/evaporation.h"
+#include "physics/reference_evaporation.h"
 
 static const double degree = 3.14159265358979323846 / 180.0;
 static const double day_s = 86400.0;

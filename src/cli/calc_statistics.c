@@ -5,9 +5,9 @@
 #include <gsl/gsl_cdf.h>
 
 #include "cli/calc_formulas.h"
-#include "flourgold/counts.h"
-#include "flourgold/gy.h"
-#include "flourgold/sequential.h"
+#include "stats/counts.h"
+#include "stats/gy.h"
+#include "stats/sequential.h"
 
 #define MOST_COUNT 1e12
 #define MOST_TRIALS 1e6

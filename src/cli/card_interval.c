@@ -4,7 +4,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "flourgold/cleanup.h"
+#include "study/cleanup.h"
 
 double fg_card_interval(const fg_scenario *scenario) {
   static const double step_s = 300.0;

@@ -6,10 +6,10 @@
 #include <stddef.h>
 
 #include "flourgold/quantity.h"
-#include "flourgold/report.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "flourgold/tune.h"
+#include "report/report.h"
 
 /* Exit codes of the program. */
 enum { FG_EXIT_DONE = 0, FG_EXIT_NO_ANSWER = 1, FG_EXIT_WRONG = 2 };

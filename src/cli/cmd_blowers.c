@@ -6,9 +6,9 @@
 #include <string.h>
 
 #include "cli/cli.h"
-#include "flourgold/blowers_report.h"
 #include "flourgold/config.h"
-#include "flourgold/same_ground.h"
+#include "pages/blowers_report.h"
+#include "study/same_ground.h"
 
 /* The blowers to compare, each on the scenario. */
 typedef struct choices {

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "cli/calc.h"
-#include "flourgold/nearest.h"
+#include "core/nearest.h"
 
 enum { FORMULAS_MAX = 100 };
 

@@ -6,9 +6,9 @@
 #include "cli/card_interval.h"
 #include "cli/cli.h"
 #include "cli/dry_call.h"
-#include "flourgold/card_report.h"
-#include "flourgold/sampling.h"
 #include "flourgold/tune.h"
+#include "pages/card_report.h"
+#include "study/sampling.h"
 
 typedef struct card_call {
   fg_dry_call dry; /* with weather: drying too */

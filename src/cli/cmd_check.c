@@ -5,11 +5,11 @@
 #include <string.h>
 
 #include "cli/cli.h"
-#include "flourgold/loss_report.h"
-#include "flourgold/measuring.h"
-#include "flourgold/observe_report.h"
-#include "flourgold/setting_view.h"
 #include "flourgold/version.h"
+#include "pages/loss_report.h"
+#include "pages/observe_report.h"
+#include "pages/setting_view.h"
+#include "scenario/measuring.h"
 
 /* One section for the settings of an origin; none when there are no such settings. */
 static void add_section(fg_node *root, const char *name, const char *title,

@@ -3,10 +3,10 @@
 #include <stdlib.h>
 
 #include "cli/cli.h"
-#include "flourgold/cleanup_report.h"
 #include "flourgold/config.h"
-#include "flourgold/same_ground.h"
 #include "flourgold/settings.h"
+#include "pages/cleanup_report.h"
+#include "study/same_ground.h"
 
 static fg_status run_practice(const fg_scenario *scenario, const fg_ensemble_choice *choice,
                               fg_cleanup practice[FG_PRACTICES]) {

@@ -5,7 +5,7 @@
 
 #include "cli/cli.h"
 #include "flourgold/config.h"
-#include "flourgold/day_report.h"
+#include "pages/day_report.h"
 
 typedef struct day_call {
   fg_scenario scenario[FG_DAYS_MAX];

@@ -3,7 +3,7 @@
 #include <stdlib.h>
 
 #include "cli/cli.h"
-#include "flourgold/doubts_report.h"
+#include "pages/doubts_report.h"
 
 int fg_cmd_doubts(fg_call *call) {
   fg_scenario scenario;

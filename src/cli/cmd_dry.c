@@ -2,7 +2,7 @@
 /* dry FILE --weather CSV: how long after the rain. */
 #include "cli/cli.h"
 #include "cli/dry_call.h"
-#include "flourgold/dry_report.h"
+#include "pages/dry_report.h"
 
 static const double usual_tarp_m = 0.0254;
 static const double usual_sun_s = 4.0 * 3600.0;

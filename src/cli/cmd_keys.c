@@ -6,11 +6,11 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "core/nearest.h"
+#include "core/text.h"
 #include "flourgold/config.h"
-#include "flourgold/measuring.h"
-#include "flourgold/nearest.h"
 #include "flourgold/settings.h"
-#include "flourgold/text.h"
+#include "scenario/measuring.h"
 
 enum { WORDS = 512, MESSAGE = 256 };
 

@@ -2,8 +2,8 @@
 #include <math.h>
 
 #include "cli/cli.h"
-#include "flourgold/loss_report.h"
-#include "flourgold/same_ground.h"
+#include "pages/loss_report.h"
+#include "study/same_ground.h"
 
 static int tell(const fg_call *call, const fg_scenario *scenario, const fg_loss_options *options,
                 const fg_loss *loss, const fg_bands *bands) {

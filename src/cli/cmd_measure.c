@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* measure FILE: a card of the measurements that a scenario lacks. */
 #include "cli/cli.h"
-#include "flourgold/measure_report.h"
+#include "pages/measure_report.h"
 
 int fg_cmd_measure(fg_call *call) {
   fg_scenario scenario;

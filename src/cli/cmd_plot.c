@@ -6,11 +6,11 @@
 
 #include "cli/cli.h"
 #include "cli/dry_call.h"
-#include "flourgold/cleanup.h"
+#include "core/nearest.h"
 #include "flourgold/config.h"
-#include "flourgold/dry_report.h"
-#include "flourgold/nearest.h"
-#include "flourgold/plot.h"
+#include "pages/dry_report.h"
+#include "pages/plot.h"
+#include "study/cleanup.h"
 
 static int unknown_picture(const char *name) {
   char all[256] = "";

@@ -5,7 +5,7 @@
 
 #include "cli/cli.h"
 #include "flourgold/config.h"
-#include "flourgold/sample_report.h"
+#include "pages/sample_report.h"
 
 enum { SEED = 1 };
 

@@ -4,11 +4,11 @@
 #include <string.h>
 
 #include "cli/cli.h"
-#include "flourgold/loss_report.h"
-#include "flourgold/nearest.h"
+#include "core/nearest.h"
 #include "flourgold/settling.h"
-#include "flourgold/sieve.h"
 #include "flourgold/version.h"
+#include "pages/loss_report.h"
+#include "physics/sieve.h"
 
 enum { FAMILIES_MAX = 12, MESHES = 16 };
 static const int meshes[MESHES] = {4,  8,  10,  16,  20,  30,  40,  50,

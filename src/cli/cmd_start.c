@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* start -o FILE: asks a dozen plain questions and writes a scenario. */
+#include "core/write.h"
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* streaks READINGS: from black-sand readings to ranked flags and a map. */
+#include "core/write.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -7,8 +8,8 @@
 #include <strings.h>
 
 #include "cli/cli.h"
-#include "flourgold/plot.h"
-#include "flourgold/streaks_report.h"
+#include "pages/plot.h"
+#include "pages/streaks_report.h"
 
 enum { TOP_USUAL = 10 };
 static const double pi = 3.14159265358979323846;

@@ -5,11 +5,11 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "core/nearest.h"
 #include "flourgold/config.h"
-#include "flourgold/nearest.h"
-#include "flourgold/plot.h"
 #include "flourgold/settings.h"
-#include "flourgold/tune_report.h"
+#include "pages/plot.h"
+#include "pages/tune_report.h"
 
 /* ---- options ---- */
 

@@ -6,7 +6,7 @@
 
 #include "cli/cli.h"
 #include "flourgold/config.h"
-#include "flourgold/verdict_report.h"
+#include "pages/verdict_report.h"
 
 enum { SAMPLES = 1024 };
 

@@ -7,8 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/date.h"
 #include "flourgold/config.h"
-#include "flourgold/date.h"
 
 enum { DAYS_USUAL = 90, TEXT = 128 };
 

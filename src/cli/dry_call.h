@@ -3,7 +3,7 @@
 #define FG_CLI_DRY_CALL_H
 
 #include "cli/cli.h"
-#include "flourgold/drying.h"
+#include "study/drying.h"
 
 /* A drying worked out for a command line; shared by `dry` and `plot drying`. */
 typedef struct fg_dry_call {

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "cli/cli.h"
-#include "flourgold/nearest.h"
+#include "core/nearest.h"
 
 /* The paragraphs of `details`, which a line feed parts. */
 static void add_details(fg_node *node, const char *details) {

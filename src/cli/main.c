@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "core/write.h"
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Reading the command line, and what every command does with it. */
+#include "core/write.h"
 #include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -7,9 +8,9 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "core/nearest.h"
 #include "flourgold/config.h"
 #include "flourgold/ensemble.h"
-#include "flourgold/nearest.h"
 
 enum { NAMES_MAX = 32 };
 

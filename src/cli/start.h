@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "flourgold/text.h"
+#include "core/text.h"
 
 /* The questions of `start`, and the scenario that their answers make. */
 

@@ -7,8 +7,8 @@
 
 #include "cli/start.h"
 #include "flourgold/config.h"
-#include "flourgold/measuring.h"
 #include "flourgold/settings.h"
+#include "scenario/measuring.h"
 
 const fg_question fg_questions[] = {
     {"site.elevation", "How high above sea level is the place?",

@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "flourgold/text.h"
+#include "core/text.h"
 
 /* Exact by definition, except the two columns of liquid: the conventional values of
  * NIST SP 811 (2008), appendix B.8, "inch of water, conventional" (249.0889 Pa, one

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/roots.h"
+#include "core/roots.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_roots.h>

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/text.h"
+#include "core/text.h"
 
 #include <math.h>
 #include <stdarg.h>

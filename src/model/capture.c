@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "capture_internal.h"
+#include "model/capture_internal.h"
 
 enum { CELLS = 12, PITCH_STEPS = 8, TIMES = 16 };
 static const double magnetite_kg_m3 = 5180.0;

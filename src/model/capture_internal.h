@@ -5,9 +5,9 @@
 #include <stdbool.h>
 
 #include "flourgold/loss.h"
-#include "flourgold/march.h"
-#include "flourgold/sizes.h"
-#include "model_internal.h"
+#include "model/model_internal.h"
+#include "physics/march.h"
+#include "physics/sizes.h"
 
 enum { FG_SAND_CLASSES_MAX = 16, FG_LANES_MAX = FG_GOLD_CLASSES_MAX + 2 * FG_SAND_CLASSES_MAX };
 

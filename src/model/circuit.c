@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "flourgold/duct.h"
-#include "flourgold/roots.h"
-#include "model_internal.h"
+#include "core/roots.h"
+#include "model/model_internal.h"
+#include "physics/duct.h"
 
 static const double cloth_test_pa = 125.0;          /* ASTM D737 */
 static const double cloth_test_viscosity = 1.82e-5; /* Pa s at 21 C */

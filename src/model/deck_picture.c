@@ -3,7 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "capture_internal.h"
+#include "model/capture_internal.h"
 
 /* Finer than a run needs: the picture shows the layers themselves. */
 enum { LAYERS = 32, STEPS_IN_ALL = 160, PITCH_STEPS_LEAST = 4 };

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "capture_internal.h"
+#include "model/capture_internal.h"
 
 /* Water (kg) that a kg of the deck's air can still take up: from its own humidity to
  * saturation at its wet bulb, after the blower has warmed it. */

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "flourgold/household.h"
-#include "flourgold/moisture.h"
-#include "model_internal.h"
+#include "model/household.h"
+#include "model/model_internal.h"
+#include "physics/moisture.h"
 
 static const double quartz_kg_m3 = 2650.0, magnetite_kg_m3 = 5180.0;
 

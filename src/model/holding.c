@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/holding.h"
+#include "model/holding.h"
 
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "capture_internal.h"
+#include "model/capture_internal.h"
 
 static const double quartz_kg_m3 = 2650.0, magnetite_kg_m3 = 5180.0;
 

@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/household.h"
+#include "model/household.h"
 
 #include <math.h>
 
-#include "flourgold/duct.h"
-#include "flourgold/roots.h"
-#include "model_internal.h"
+#include "core/roots.h"
+#include "model/model_internal.h"
+#include "physics/duct.h"
 
 void fg_sizes_of_parts(const fg_sieve_part *parts, size_t count, fg_sizes *sizes) {
   double finer = 1.0;

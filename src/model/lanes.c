@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "capture_internal.h"
-#include "flourgold/charge.h"
-#include "flourgold/household.h"
+#include "model/capture_internal.h"
+#include "model/household.h"
+#include "physics/charge.h"
 
 /* Settling velocity of a flake in the pocket: charge on the cloth adds to its weight. */
 static fg_status pocket_velocity(const fg_scenario *s, const fg_machine *m, const fg_lane *lane,

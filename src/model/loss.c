@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "capture_internal.h"
+#include "model/capture_internal.h"
 
 static const double quartz_kg_m3 = 2650.0, magnetite_kg_m3 = 5180.0;
 /* A tray that keeps less of a size than this says nothing about how much the ground held. */

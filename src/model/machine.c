@@ -5,8 +5,8 @@
 #include <gsl/gsl_min.h>
 #include <math.h>
 
-#include "flourgold/roots.h"
-#include "model_internal.h"
+#include "core/roots.h"
+#include "model/model_internal.h"
 
 enum { DEPTH_STEPS = 40 };
 

@@ -3,7 +3,7 @@
 #define FLOURGOLD_MODEL_INTERNAL_H
 
 #include "flourgold/machine.h"
-#include "flourgold/moisture.h"
+#include "physics/moisture.h"
 
 /* The scenario's bond law. */
 fg_bond fg_scenario_bond(const fg_scenario *scenario);

@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "flourgold/roots.h"
+#include "core/roots.h"
 
 static const double earth_radius_m = 6356766.0;
 static const double gas_constant_1976 = 8314.32; /* J/(kmol K), as the 1976 standard fixes it */

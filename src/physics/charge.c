@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/charge.h"
+#include "physics/charge.h"
 
 #include "flourgold/air.h"
 

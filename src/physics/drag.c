@@ -3,9 +3,9 @@
 
 #include <math.h>
 
-#include "drag_internal.h"
+#include "core/roots.h"
 #include "flourgold/air.h"
-#include "flourgold/roots.h"
+#include "physics/drag_internal.h"
 
 /* A law is one row here and one file of its own. */
 const fg_drag_law fg_drag_laws[FG_DRAG_COUNT] = {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "drag_internal.h"
+#include "physics/drag_internal.h"
 
 /* Bagheri & Bonadonna, Powder Technology 301:526, 2016, random orientation: Stokes and
  * Newton shape factors from flatness f, elongation 1 and dv^3/(L I S), and the density

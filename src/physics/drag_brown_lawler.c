@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "drag_internal.h"
+#include "physics/drag_internal.h"
 
 /* Brown & Lawler, Journal of Environmental Engineering 129:222, 2003, equation 19: spheres. */
 double fg_drag_brown_lawler(double reynolds, const fg_shape *shape, double density_ratio) {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "drag_internal.h"
+#include "physics/drag_internal.h"
 
 /* Ganser, Powder Technology 77:143, 1993, with Stokes' factor for a grain wider than its
  * equal-volume sphere, K1 = 1/(D/(3 dv) + 2/3 phi^-0.5), and Newton's factor

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "drag_internal.h"
+#include "physics/drag_internal.h"
 
 /* Haider & Levenspiel, Powder Technology 58:63, 1989: equation 10 with the shape fits
  * of their table, fitted to discs and isometric solids of sphericity down to 0.026.

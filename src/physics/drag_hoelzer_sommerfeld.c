@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
-#include "drag_internal.h"
+#include "physics/drag_internal.h"
 
 /* Hoelzer & Sommerfeld, Powder Technology 184:361, 2008, simple form with the crosswise
  * sphericity (dv/D)^2 of a disc that falls broadside on. */

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/duct.h"
+#include "physics/duct.h"
 
 #include <math.h>
 

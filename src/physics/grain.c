@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "flourgold/roots.h"
+#include "core/roots.h"
 
 static const double gold_kg_m3 = 19320.0, silver_kg_m3 = 10490.0;
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/march.h"
+#include "physics/march.h"
 
 #include <math.h>
 #include <stdbool.h>

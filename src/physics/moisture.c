@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/moisture.h"
+#include "physics/moisture.h"
 
 #include <math.h>
 

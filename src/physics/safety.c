@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/safety.h"
+#include "physics/safety.h"
 
 #include <math.h>
 

@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "flourgold/roots.h"
+#include "core/roots.h"
 
 fg_status fg_family_gold(double density_kg_m3, double thickness_ratio, fg_family *family) {
   fg_family f = {.name = "gold", .density_kg_m3 = density_kg_m3};

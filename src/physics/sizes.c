@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/sizes.h"
+#include "physics/sizes.h"
 
 #include <gsl/gsl_cdf.h>
 #include <math.h>
 
+#include "core/roots.h"
 #include "flourgold/grain.h"
-#include "flourgold/roots.h"
 
 static const double least_log_spread = 0.05;
 

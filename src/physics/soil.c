@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/soil.h"
+#include "physics/soil.h"
 
 #include <math.h>
 

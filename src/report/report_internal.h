@@ -2,8 +2,8 @@
 #ifndef FLOURGOLD_REPORT_INTERNAL_H
 #define FLOURGOLD_REPORT_INTERNAL_H
 
-#include "flourgold/report.h"
-#include "flourgold/text.h"
+#include "core/text.h"
+#include "report/report.h"
 
 typedef enum fg_node_kind {
   FG_NODE_GROUP,

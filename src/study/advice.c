@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/advice.h"
+#include "study/advice.h"
 
 #include <math.h>
 #include <stdbool.h>

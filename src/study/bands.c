@@ -4,8 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/advice.h"
 #include "flourgold/ensemble.h"
+#include "study/advice.h"
 
 /* Every number of a run that has a band, by its place in the struct. */
 #define IN(field) offsetof(fg_loss, field)

@@ -1,18 +1,18 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/blowers.h"
+#include "study/blowers.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/roots.h"
 #include "flourgold/air.h"
 #include "flourgold/blower.h"
 #include "flourgold/config.h"
 #include "flourgold/loss.h"
-#include "flourgold/roots.h"
-#include "flourgold/safety.h"
 #include "flourgold/settings.h"
+#include "physics/safety.h"
 
 static const double petrol_kg_m3 = 745.0, oil_kg_m3 = 870.0;
 static const double oil_share = 1.0 / 50.0; /* of a two-stroke's fuel */

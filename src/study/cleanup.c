@@ -1,15 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/cleanup.h"
+#include "study/cleanup.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/advice.h"
-#include "flourgold/holding.h"
 #include "flourgold/quantity.h"
-#include "interval_internal.h"
+#include "model/holding.h"
+#include "study/advice.h"
+#include "study/interval_internal.h"
 
 enum { POINTS = FG_CLEANUP_POINTS };
 /* A pocket this full looks full. */

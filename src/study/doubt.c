@@ -7,8 +7,8 @@
 #include <string.h>
 
 #include "flourgold/drag.h"
-#include "flourgold/measuring.h"
 #include "flourgold/sinking.h"
+#include "scenario/measuring.h"
 
 /* Inputs that move the kept share of fine gold most come first: the first columns of a
  * low-discrepancy sequence are its best. */

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/doubts.h"
+#include "study/doubts.h"
 
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
@@ -7,9 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/advice.h"
 #include "flourgold/config.h"
 #include "flourgold/settings.h"
+#include "study/advice.h"
 
 const double fg_measured_share = 0.25;
 

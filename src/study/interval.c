@@ -3,7 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "interval_internal.h"
+#include "study/interval_internal.h"
 
 /* Share of the best rate that counts as good. */
 static const double good_share = 0.99;

@@ -5,7 +5,7 @@
 #include <gsl/gsl_spline.h>
 #include <stddef.h>
 
-#include "flourgold/cleanup.h"
+#include "study/cleanup.h"
 
 /* Something that grows from 0 after a cleaning, as a curve. */
 typedef struct fg_build_up {

@@ -2,7 +2,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "tune_internal.h"
+#include "study/tune_internal.h"
 
 enum { MAP_MEMBERS = 24 };
 static const fg_loss_options map_deck = {.kept_only = true, .cells = 8, .steps = 6, .times = 8};

@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/observe.h"
+#include "study/observe.h"
 
 #include <math.h>
 
-#include "flourgold/household.h"
 #include "flourgold/loss.h"
 #include "flourgold/machine.h"
 #include "flourgold/settings.h"
+#include "model/household.h"
 
 const double fg_fair_deviation = 2.0;
 

@@ -5,7 +5,7 @@
 
 #include "flourgold/config.h"
 #include "flourgold/ensemble.h"
-#include "flourgold/observe.h"
+#include "study/observe.h"
 
 const double fg_least_effective = 10.0;
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/same_ground.h"
+#include "study/same_ground.h"
 
 #include <math.h>
 

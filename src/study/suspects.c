@@ -5,9 +5,9 @@
 #include <string.h>
 
 #include "flourgold/config.h"
-#include "flourgold/measuring.h"
-#include "flourgold/observe.h"
 #include "flourgold/settings.h"
+#include "scenario/measuring.h"
+#include "study/observe.h"
 
 enum { SIDES = 2, REFINED = 4, STEPS = 9, GRID = 40 };
 

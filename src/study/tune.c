@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "tune_internal.h"
+#include "study/tune_internal.h"
 
 static const fg_tune_budget thorough = {.candidates = 96,
                                         .first_members = 8,

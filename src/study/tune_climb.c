@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "tune_internal.h"
+#include "study/tune_internal.h"
 
 enum {
   POINTS_MAX = 128,

@@ -5,7 +5,7 @@
 
 #include "flourgold/config.h"
 #include "flourgold/settings.h"
-#include "tune_internal.h"
+#include "study/tune_internal.h"
 
 const char *const fg_knob_names[FG_KNOBS + 1] = {"throttle", "gate",   "slope",
                                                  "feed",     "screen", NULL};

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "tune_internal.h"
+#include "study/tune_internal.h"
 
 /* Starts this close together (in shares of the ranges) would find the same place. */
 static const double least_distance = 0.15;

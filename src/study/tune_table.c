@@ -5,7 +5,7 @@
 
 #include "flourgold/config.h"
 #include "flourgold/settings.h"
-#include "tune_internal.h"
+#include "study/tune_internal.h"
 
 enum { CELL_SAMPLES = 48 };
 

@@ -1,14 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/worth.h"
+#include "study/worth.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/advice.h"
 #include "flourgold/config.h"
 #include "flourgold/loss.h"
 #include "flourgold/settings.h"
+#include "study/advice.h"
 
 /* Fine gold kept; NaN when the deck stalls or has no balance. */
 static fg_status kept_by(const fg_scenario *s, double *kept) {

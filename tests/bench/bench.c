@@ -13,8 +13,8 @@
 #include "flourgold/config.h"
 #include "flourgold/ensemble.h"
 #include "flourgold/loss.h"
-#include "flourgold/march.h"
 #include "flourgold/tune.h"
+#include "physics/march.h"
 
 static double seconds(void) {
   struct timespec t;

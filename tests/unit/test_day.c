@@ -12,12 +12,12 @@
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
 
-#include "flourgold/catch.h"
 #include "flourgold/config.h"
-#include "flourgold/day.h"
-#include "flourgold/heat.h"
-#include "flourgold/verdict.h"
-#include "site/verdict_internal.h"
+#include "physics/heat.h"
+#include "study/catch.h"
+#include "study/day.h"
+#include "study/verdict.h"
+#include "study/verdict_internal.h"
 
 enum { SAMPLES = 64 };
 

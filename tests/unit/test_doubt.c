@@ -8,9 +8,9 @@
 
 #include <gsl/gsl_errno.h>
 
-#include "flourgold/advice.h"
 #include "flourgold/config.h"
 #include "flourgold/doubt.h"
+#include "study/advice.h"
 
 /* The doubt of one setting; the test fails when there is none. */
 static fg_doubt doubt_of(const fg_scenario *s, const char *key) {

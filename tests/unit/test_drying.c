@@ -10,12 +10,12 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_rng.h>
 
+#include "core/date.h"
 #include "flourgold/config.h"
-#include "flourgold/date.h"
-#include "flourgold/drying.h"
-#include "flourgold/evaporation.h"
-#include "flourgold/reference_evaporation.h"
-#include "flourgold/soil.h"
+#include "physics/evaporation.h"
+#include "physics/reference_evaporation.h"
+#include "physics/soil.h"
+#include "study/drying.h"
 
 /* ---- dates ---- */
 

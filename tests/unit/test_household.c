@@ -2,6 +2,7 @@
 /* Household readings: worked forwards by the model and back again they give the same
  * machine; errors on inputs; what was observed beside what is expected. */
 #include "fg_test.h"
+#include "physics/weighed.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -11,13 +12,13 @@
 #include "cli/start.h"
 #include "flourgold/config.h"
 #include "flourgold/grain.h"
-#include "flourgold/household.h"
 #include "flourgold/loss.h"
 #include "flourgold/machine.h"
-#include "flourgold/measuring.h"
-#include "flourgold/observe.h"
 #include "flourgold/settings.h"
-#include "flourgold/worth.h"
+#include "model/household.h"
+#include "scenario/measuring.h"
+#include "study/observe.h"
+#include "study/worth.h"
 
 static const char site_part[] =
     "site = { elevation = \"2000 ft\"; };\n"

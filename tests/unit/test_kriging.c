@@ -16,11 +16,11 @@
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
 
-#include "flourgold/kriging.h"
-#include "flourgold/project.h"
-#include "flourgold/regression.h"
-#include "flourgold/streaks.h"
-#include "site/neighbours.h"
+#include "core/project.h"
+#include "stats/kriging.h"
+#include "stats/neighbours.h"
+#include "stats/regression.h"
+#include "study/streaks.h"
 
 static const double pi = 3.14159265358979323846;
 

@@ -8,8 +8,8 @@
 
 #include <gsl/gsl_errno.h>
 
-#include "flourgold/march.h"
-#include "flourgold/roots.h"
+#include "core/roots.h"
+#include "physics/march.h"
 
 enum { CELLS_MAX = 3200, CLASSES_MAX = 12 };
 

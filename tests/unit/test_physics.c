@@ -8,12 +8,12 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_integration.h>
 
+#include "core/roots.h"
 #include "flourgold/air.h"
 #include "flourgold/config.h"
 #include "flourgold/drag.h"
 #include "flourgold/grain.h"
-#include "flourgold/moisture.h"
-#include "flourgold/roots.h"
+#include "physics/moisture.h"
 
 static const double celsius = 273.15;
 

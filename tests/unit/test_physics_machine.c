@@ -8,10 +8,10 @@
 
 #include "flourgold/air.h"
 #include "flourgold/blower.h"
-#include "flourgold/charge.h"
-#include "flourgold/duct.h"
 #include "flourgold/packing.h"
 #include "flourgold/shaker.h"
+#include "physics/charge.h"
+#include "physics/duct.h"
 
 static const fg_curve_point measured[] = {
     {0.0, 6200}, {0.05, 6100}, {0.10, 5600}, {0.15, 4300}, {0.20, 2000}};

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Pictures: their data, the scripts run by hand, and running a program without a shell. */
+#include "core/write.h"
 #include "fg_test.h"
+#include "report/run_program.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -15,8 +17,8 @@
 #include <unistd.h>
 
 #include "flourgold/config.h"
-#include "flourgold/plot.h"
-#include "report/plot_internal.h"
+#include "pages/plot.h"
+#include "pages/plot_internal.h"
 
 enum { PATH = 512, COLUMNS = 10 };
 static char folder[PATH];

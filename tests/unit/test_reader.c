@@ -11,8 +11,8 @@
 #include <unistd.h>
 
 #include "flourgold/config.h"
-#include "flourgold/datadir.h"
 #include "flourgold/settings.h"
+#include "input/datadir.h"
 
 #define DECK "deck = { length = \"1 m\"; width = \"30 cm\"; riffles = 7; };\n"
 #define BLOWER "blower = { free_volume = \"400 cfm\"; nozzle_speed = \"180 mph\"; };\n"

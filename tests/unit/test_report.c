@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Quantities as people read them, the report's renderers, and the writing of files. */
+#include "core/write.h"
 #include "fg_test.h"
 
 #include <dirent.h>
@@ -16,9 +17,9 @@
 
 #include <jansson.h>
 
+#include "core/text.h"
 #include "flourgold/quantity.h"
-#include "flourgold/report.h"
-#include "flourgold/text.h"
+#include "report/report.h"
 
 /* ---- quantities ---- */
 

@@ -12,12 +12,12 @@
 #include <gsl/gsl_errno.h>
 
 #include "flourgold/config.h"
-#include "flourgold/counts.h"
 #include "flourgold/grain.h"
-#include "flourgold/gy.h"
-#include "flourgold/safety.h"
-#include "flourgold/sample_report.h"
-#include "flourgold/sequential.h"
+#include "pages/sample_report.h"
+#include "physics/safety.h"
+#include "stats/counts.h"
+#include "stats/gy.h"
+#include "stats/sequential.h"
 
 /* ---- limits ---- */
 

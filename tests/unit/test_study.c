@@ -10,13 +10,13 @@
 #include <string.h>
 
 #include "flourgold/air.h"
-#include "flourgold/blowers.h"
-#include "flourgold/cleanup.h"
 #include "flourgold/config.h"
-#include "flourgold/doubts.h"
 #include "flourgold/ensemble.h"
-#include "flourgold/holding.h"
 #include "flourgold/loss.h"
+#include "model/holding.h"
+#include "study/blowers.h"
+#include "study/cleanup.h"
+#include "study/doubts.h"
 
 static double *numbers(size_t count) {
   double *made = calloc(count, sizeof *made);

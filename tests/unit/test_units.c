@@ -11,9 +11,9 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "core/nearest.h"
 #include "flourgold/config.h"
-#include "flourgold/nearest.h"
-#include "flourgold/sieve.h"
+#include "physics/sieve.h"
 
 #define PI 3.14159265358979323846
 

@@ -1,0 +1,336 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The field form's headings and cells. */
+#include <ctype.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/nearest.h"
+#include "flourgold/quantity.h"
+#include "input/counts_csv_internal.h"
+#include "physics/sieve.h"
+
+static const char *const names[] = {"station", "bucket", "gravel", "colours",
+                                    "gold",    "notes",  NULL};
+static const double most_buckets_a_row = 1000.0;
+
+/* ---- headings ---- */
+
+/* Splits "gold [mg]" into a lower-case name and a unit ("" for none). */
+static bool split_unit(const char *cell, char name[48], char unit[24]) {
+  const size_t length = strcspn(cell, "[");
+  const char *open = cell + length;
+  const char *close = strchr(open, ']');
+  if (length >= 48 || (*open == '[' && (close == NULL || close[1] != '\0' || close - open > 20)))
+    return false;
+  (void)snprintf(name, 48, "%.*s", (int)length, cell);
+  for (char *p = name; *p != '\0'; ++p)
+    *p = (char)tolower((unsigned char)*p);
+  for (size_t end = strlen(name); end > 0 && name[end - 1] == ' ';)
+    name[--end] = '\0';
+  (void)snprintf(unit, 24, "%.*s", *open == '[' ? (int)(close - open - 1) : 0,
+                 *open == '[' ? open + 1 : "");
+  return true;
+}
+
+/* One of a unit as `quantity`, SI. */
+static bool one_of(const char *unit, fg_quantity quantity, double *si) {
+  char text[40], why[256];
+  (void)snprintf(text, sizeof text, "1 %s", unit);
+  return fg_parse_quantity(text, quantity, si, NULL, why, sizeof why) == FG_OK && *si > 0.0;
+}
+
+static bool gravel_unit(fg_count_reader *r, const char *unit, fg_heading *heading) {
+  double one;
+  heading->kind = FG_COL_GRAVEL;
+  if (unit[0] == '\0' || strncmp(unit, "bucket", 6) == 0)
+    heading->factor = r->size->loose_m3;
+  else if (one_of(unit, FG_Q_MASS, &one))
+    heading->factor = one / r->size->bulk_kg_m3;
+  else if (one_of(unit, FG_Q_VOLUME, &one))
+    heading->factor = one;
+  else {
+    fg_csv_fault(r, heading->name, "'%s' is no unit of gravel; use buckets, gal, l, ft3, lb or kg",
+                 unit);
+    return false;
+  }
+  return true;
+}
+
+static bool gold_unit(fg_count_reader *r, const char *unit, fg_heading *heading) {
+  heading->kind = FG_COL_GOLD;
+  if (unit[0] != '\0' && one_of(unit, FG_Q_SMALL_MASS, &heading->factor))
+    return true;
+  fg_csv_fault(r, heading->name, "the unit is needed: write gold [mg] or gold [g]");
+  return false;
+}
+
+/* The mesh numbers of "over 20", "+20", "20 to 40", "20-40", with or without "mesh".  *finer is
+ * 0 without an upper sieve.  0: no such heading; -1: a pan's "under 100". */
+static int mesh_numbers(const char *name, int *coarser, int *finer) {
+  int end = 0, a = 0, b = 0;
+  char tail[16] = "";
+  const char *p = name;
+  if (strncmp(p, "colours ", 8) == 0)
+    p += 8;
+  if (sscanf(p, "under %4d", &a) == 1 || sscanf(p, "-%4d", &a) == 1)
+    return -1;
+  const bool over = strncmp(p, "over ", 5) == 0 || *p == '+';
+  if (over)
+    p += *p == '+' ? 1 : 5;
+  if (over && sscanf(p, "%4d%n", &a, &end) == 1 && a > 0) {
+    *coarser = 0;
+    *finer = a;
+  } else if (!over &&
+             (sscanf(p, "%4d to %4d%n", &a, &b, &end) == 2 ||
+              sscanf(p, "%4d-%4d%n", &a, &b, &end) == 2) &&
+             a > 0 && b > 0) {
+    *coarser = a < b ? a : b;
+    *finer = a < b ? b : a;
+  } else
+    return 0;
+  (void)snprintf(tail, sizeof tail, "%.15s", p + end);
+  return tail[0] == '\0' || strcmp(tail, " mesh") == 0;
+}
+
+static bool aperture(fg_count_reader *r, const char *name, int mesh, double *size_m) {
+  if (fg_sieve_aperture(mesh, size_m) == FG_OK)
+    return true;
+  fg_csv_fault(r, name, "there is no %d mesh sieve; usual ones are 10, 20, 40, 60 and 100", mesh);
+  return false;
+}
+
+static bool mesh_heading(fg_count_reader *r, int coarser, int finer, fg_heading *heading) {
+  fg_counts *counts = r->counts;
+  fg_count_column column = {0.0, INFINITY};
+  if (coarser == finer) {
+    fg_csv_fault(r, heading->name, "both sieves are the same");
+    return false;
+  }
+  if (!aperture(r, heading->name, finer, &column.lower_m) ||
+      (coarser > 0 && !aperture(r, heading->name, coarser, &column.upper_m)))
+    return false;
+  if (counts->column_count == FG_COUNT_COLUMNS_MAX) {
+    fg_csv_fault(r, heading->name, "more than %d columns by mesh", FG_COUNT_COLUMNS_MAX);
+    return false;
+  }
+  for (size_t i = 0; i < counts->column_count; ++i)
+    if (column.lower_m < counts->columns[i].upper_m &&
+        counts->columns[i].lower_m < column.upper_m) {
+      char other[48];
+      fg_csv_fault(r, heading->name, "overlaps the column '%s'",
+                   fg_count_column_name(&counts->columns[i], other, sizeof other));
+      return false;
+    }
+  heading->kind = FG_COL_MESH;
+  heading->mesh = counts->column_count;
+  counts->columns[counts->column_count++] = column;
+  return true;
+}
+
+static bool unknown_heading(fg_count_reader *r, const char *cell, const char *name) {
+  const char *near = fg_nearest(name, names);
+  if (near != NULL)
+    fg_csv_fault(r, NULL, "there is no column '%.40s'; did you mean '%s'?", cell, near);
+  else
+    fg_csv_fault(r, NULL,
+                 "there is no column '%.40s'; there are station, bucket, gravel [gal], colours, "
+                 "sieves as in 'over 20' or '20 to 40', gold [mg] and notes",
+                 cell);
+  return false;
+}
+
+static bool read_heading(fg_count_reader *r, const char *cell, fg_heading *heading) {
+  char name[48], unit[24];
+  int coarser, finer;
+  (void)snprintf(heading->name, sizeof heading->name, "%.47s", cell);
+  if (!split_unit(cell, name, unit))
+    return unknown_heading(r, cell, "");
+  if (strcmp(name, "gravel") == 0)
+    return gravel_unit(r, unit, heading);
+  if (strcmp(name, "gold") == 0)
+    return gold_unit(r, unit, heading);
+  const int mesh = unit[0] == '\0' ? mesh_numbers(name, &coarser, &finer) : 0;
+  if (mesh > 0)
+    return mesh_heading(r, coarser, finer, heading);
+  if (mesh < 0) {
+    fg_csv_fault(r, heading->name, "colours finer than the last sieve cannot be counted");
+    return false;
+  }
+  static const struct {
+    const char *name;
+    fg_column_use kind;
+  } plain[] = {{"station", FG_COL_STATION}, {"bucket", FG_COL_BUCKET}, {"colours", FG_COL_COLOURS},
+               {"colors", FG_COL_COLOURS},  {"notes", FG_COL_NOTES},   {"note", FG_COL_NOTES}};
+  for (size_t i = 0; i < sizeof plain / sizeof plain[0]; ++i)
+    if (strcmp(name, plain[i].name) == 0 && unit[0] == '\0') {
+      heading->kind = plain[i].kind;
+      return true;
+    }
+  return unknown_heading(r, cell, name);
+}
+
+static bool has(const fg_count_reader *r, fg_column_use kind) {
+  for (size_t i = 0; i < r->column_count; ++i)
+    if (r->columns[i].kind == kind)
+      return true;
+  return false;
+}
+
+static int coarse_first(const void *a, const void *b) {
+  const double x = ((const fg_count_column *)a)->lower_m;
+  const double y = ((const fg_count_column *)b)->lower_m;
+  return (x < y) - (x > y);
+}
+
+/* Puts the columns by mesh from coarse to fine, whatever their order in the file. */
+static void sort_columns(fg_count_reader *r) {
+  fg_counts *counts = r->counts;
+  fg_count_column before[FG_COUNT_COLUMNS_MAX];
+  memcpy(before, counts->columns, sizeof before);
+  qsort(counts->columns, counts->column_count, sizeof counts->columns[0], coarse_first);
+  for (size_t i = 0; i < r->column_count; ++i) {
+    if (r->columns[i].kind != FG_COL_MESH)
+      continue;
+    const double lower = before[r->columns[i].mesh].lower_m;
+    size_t k = 0;
+    while (k + 1 < counts->column_count && counts->columns[k].lower_m != lower)
+      ++k;
+    r->columns[i].mesh = k;
+  }
+}
+
+bool fg_count_heading(fg_count_reader *r, char *const *cells, size_t count) {
+  for (size_t i = 0; i < count; ++i) {
+    fg_heading heading = {.kind = FG_COL_NOTES};
+    if (cells[i][0] == '\0') {
+      fg_csv_fault(r, NULL, "column %zu has no name", i + 1);
+      return false;
+    }
+    if (!read_heading(r, cells[i], &heading))
+      return false;
+    if (heading.kind != FG_COL_MESH && heading.kind != FG_COL_NOTES && has(r, heading.kind)) {
+      fg_csv_fault(r, heading.name, "stands twice in the heading");
+      return false;
+    }
+    r->columns[r->column_count++] = heading;
+  }
+  if (!has(r, FG_COL_STATION))
+    fg_csv_fault(r, NULL, "the column 'station' is missing");
+  if (!has(r, FG_COL_COLOURS) && !has(r, FG_COL_MESH))
+    fg_csv_fault(r, NULL,
+                 "no colours: a column 'colours', or sieves as in 'over 20' and '20 to 40', is "
+                 "missing");
+  sort_columns(r);
+  return r->faults == 0;
+}
+
+/* ---- cells ---- */
+
+/* A plain decimal, nothing behind it. */
+static bool read_plain(fg_count_reader *r, const fg_heading *column, const char *cell,
+                       double *value) {
+  char why[256];
+  if (fg_parse_quantity(cell, FG_Q_NUMBER, value, NULL, why, sizeof why) == FG_OK)
+    return true;
+  fg_csv_fault(r, column->name, "%s", why);
+  return false;
+}
+
+static double read_count(fg_count_reader *r, const fg_heading *column, const char *cell) {
+  double value;
+  if (cell[0] == '\0') {
+    fg_csv_fault(r, column->name, "empty; write 0 where none was seen");
+    return 0.0;
+  }
+  if (!read_plain(r, column, cell, &value))
+    return 0.0;
+  if (value < 0.0)
+    fg_csv_fault(r, column->name, "'%.20s' colours; a count is 0 or more", cell);
+  else if (value != floor(value))
+    fg_csv_fault(r, column->name,
+                 "'%.20s' is not a whole number of colours; is it a weight in the wrong column?",
+                 cell);
+  else if (value > FG_COLOURS_MOST)
+    fg_csv_fault(r, column->name, "'%.20s' colours in one bucket; allowed: 0 to %d", cell,
+                 FG_COLOURS_MOST);
+  else
+    return value;
+  return 0.0;
+}
+
+static void read_gravel(fg_count_reader *r, const fg_heading *column, const char *cell,
+                        fg_bucket *bucket) {
+  double value;
+  if (cell[0] == '\0' || !read_plain(r, column, cell, &value))
+    return;
+  const double loose = value * column->factor;
+  if (loose > 0.0 && loose <= most_buckets_a_row * r->size->loose_m3)
+    bucket->loose_m3 = loose;
+  else
+    fg_csv_fault(r, column->name,
+                 "'%.20s' of gravel in one row; allowed: above 0, up to %.0f "
+                 "buckets",
+                 cell, most_buckets_a_row);
+}
+
+static void read_gold(fg_count_reader *r, const fg_heading *column, const char *cell,
+                      fg_bucket *bucket) {
+  double value;
+  if (cell[0] == '\0' || !read_plain(r, column, cell, &value))
+    return;
+  if (value >= 0.0 && value * column->factor <= 10.0)
+    bucket->gold_kg = value * column->factor;
+  else
+    fg_csv_fault(r, column->name, "'%.20s' of gold in one row; allowed: 0 to 10 kg", cell);
+}
+
+void fg_count_cell(fg_count_reader *r, const fg_heading *column, const char *cell,
+                   fg_bucket *bucket) {
+  switch (column->kind) {
+  case FG_COL_GRAVEL:
+    read_gravel(r, column, cell, bucket);
+    break;
+  case FG_COL_COLOURS:
+    /* With columns by mesh the total may be left empty. */
+    if (cell[0] != '\0' || r->counts->column_count == 0)
+      bucket->colours = read_count(r, column, cell);
+    break;
+  case FG_COL_MESH:
+    bucket->by_column[column->mesh] = read_count(r, column, cell);
+    break;
+  case FG_COL_GOLD:
+    read_gold(r, column, cell, bucket);
+    break;
+  default:
+    break;
+  }
+}
+
+/* ---- columns of a form ---- */
+
+const char *fg_count_column_name(const fg_count_column *column, char *buffer, size_t size) {
+  const int fine = fg_sieve_nearest(column->lower_m);
+  if (!isfinite(column->upper_m))
+    (void)snprintf(buffer, size, "over %d", fine);
+  else
+    (void)snprintf(buffer, size, "%d to %d", fg_sieve_nearest(column->upper_m), fine);
+  return buffer;
+}
+
+size_t fg_count_columns_for(double visible_m, fg_count_column columns[FG_COUNT_COLUMNS_MAX]) {
+  static const int meshes[] = {10, 20, 40, 60, 100, 200, 400};
+  const int last = fg_sieve_nearest(visible_m);
+  double upper = INFINITY, lower;
+  size_t count = 0;
+  for (size_t i = 0; i < sizeof meshes / sizeof meshes[0] && meshes[i] < last; ++i) {
+    if (fg_sieve_aperture(meshes[i], &lower) != FG_OK)
+      continue;
+    columns[count++] = (fg_count_column){lower, upper};
+    upper = lower;
+  }
+  if (last > 0 && fg_sieve_aperture(last, &lower) == FG_OK && lower < upper)
+    columns[count++] = (fg_count_column){lower, upper};
+  return count;
+}

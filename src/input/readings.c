@@ -1,0 +1,273 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* From a file of places to readings in metres. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <sys/stat.h>
+
+#include "core/slurp.h"
+#include "input/readings_internal.h"
+
+static const double same_place_m = 0.01;
+
+void fg_readings_free(fg_readings *readings) {
+  free(readings->list);
+  free(readings->workings);
+  *readings = (fg_readings){0};
+}
+
+void fg_spots_add(fg_spots *spots, const fg_spot *spot) {
+  if (spots->count >= FG_READINGS_MOST) {
+    if (!spots->full)
+      fg_complain(spots->complaints,
+                  "%s:%d: more than %d places; leave some out, or make a map of each part",
+                  spots->path, spot->line, FG_READINGS_MOST);
+    spots->full = true;
+    return;
+  }
+  if (spots->count == spots->room) {
+    const size_t room = spots->room < 64 ? 64 : 2 * spots->room;
+    fg_spot *list = realloc(spots->list, room * sizeof *list);
+    spots->failed = spots->failed || list == NULL;
+    if (list == NULL)
+      return;
+    spots->list = list;
+    spots->room = room;
+  }
+  spots->list[spots->count++] = *spot;
+}
+
+/* ---- Putting together --------------------------------------------------------------------- */
+
+static void check_percent(fg_spots *spots) {
+  const size_t length = strlen(spots->made.field);
+  const bool named = length >= 7 && strcmp(spots->made.field + length - 7, "percent") == 0;
+  if (spots->with_sign > 0 && spots->without_sign > 0 && !named)
+    fg_complain(spots->complaints,
+                "%s: %zu readings have a %% sign and %zu have none; write all "
+                "one way",
+                spots->path, spots->with_sign, spots->without_sign);
+  spots->made.percent = named || (spots->with_sign > 0 && spots->without_sign == 0);
+  for (size_t i = 0; spots->made.percent && i < spots->count; i++) {
+    const fg_spot *s = &spots->list[i];
+    if (s->value < 0.0 || s->value > 100.0)
+      fg_complain(spots->complaints, "%s:%d: the reading is %g %%; percent go from 0 to 100",
+                  spots->path, s->line, s->value);
+  }
+}
+
+/* A place on the grid on which readings count as being at one place. */
+typedef struct spot_key {
+  double x, y;
+  size_t index;
+} spot_key;
+
+static int compare_keys(const void *left, const void *right) {
+  const spot_key *a = left;
+  const spot_key *b = right;
+  if (a->x != b->x)
+    return a->x < b->x ? -1 : 1;
+  if (a->y != b->y)
+    return a->y < b->y ? -1 : 1;
+  return a->index < b->index ? -1 : a->index > b->index;
+}
+
+/* The mean of what is not NaN, one by one. */
+static void add_to_mean(double *mean, int *count, double value) {
+  if (isnan(value))
+    return;
+  *mean = *count == 0 ? value : *mean + (value - *mean) / (*count + 1);
+  ++*count;
+}
+
+/* Averages a stretch of keys of one place into its first spot; the others get no value and
+ * merged 0. */
+static void merge(fg_spots *spots, const spot_key *keys, size_t count, int *merged) {
+  double value = (double)NAN;
+  double pan = (double)NAN;
+  int values = 0;
+  int pans = 0;
+  for (size_t i = 0; i < count; i++) {
+    add_to_mean(&value, &values, spots->list[keys[i].index].value);
+    add_to_mean(&pan, &pans, spots->list[keys[i].index].pan);
+    merged[keys[i].index] = 0;
+  }
+  spots->list[keys[0].index].value = value;
+  spots->list[keys[0].index].pan = pan;
+  merged[keys[0].index] = (int)count;
+  spots->made.merged += count - 1;
+}
+
+static bool is_counted(const fg_spot *spot) { return !spot->working && !isnan(spot->value); }
+
+static fg_status merge_places(fg_spots *spots, int *merged) {
+  spot_key *keys = malloc((spots->count + 1) * sizeof *keys);
+  if (keys == NULL)
+    return FG_EMEMORY;
+  size_t count = 0;
+  for (size_t i = 0; i < spots->count; i++) {
+    const fg_spot *s = &spots->list[i];
+    merged[i] = 0;
+    if (is_counted(s))
+      keys[count++] = (spot_key){round(s->x / same_place_m), round(s->y / same_place_m), i};
+  }
+  qsort(keys, count, sizeof *keys, compare_keys);
+  for (size_t from = 0; from < count;) {
+    size_t end = from + 1;
+    while (end < count && keys[end].x == keys[from].x && keys[end].y == keys[from].y)
+      end++;
+    merge(spots, keys + from, end - from, merged);
+    from = end;
+  }
+  free(keys);
+  return FG_OK;
+}
+
+static void default_name(char name[static FG_SPOT_NAME], const char *letter, size_t number) {
+  if (name[0] == '\0')
+    snprintf(name, FG_SPOT_NAME, "%s%zu", letter, number);
+}
+
+static void put_reading(fg_spots *spots, const fg_spot *s, size_t row, int merged) {
+  fg_readings *made = &spots->made;
+  fg_reading *r = &made->list[made->count++];
+  *r = (fg_reading){.x_m = s->x, .y_m = s->y, .value = s->value, .pan = s->pan, .merged = merged};
+  memcpy(r->name, s->name, sizeof r->name);
+  default_name(r->name, "F", row + 1);
+  fg_readings_locate(made, s->x, s->y, &r->latitude_deg, &r->longitude_deg);
+}
+
+static void put_working(fg_spots *spots, const fg_spot *s) {
+  fg_readings *made = &spots->made;
+  fg_working *w = &made->workings[made->working_count++];
+  *w = (fg_working){.x_m = s->x, .y_m = s->y};
+  memcpy(w->name, s->name, sizeof w->name);
+  default_name(w->name, "old workings ", made->working_count);
+  fg_readings_locate(made, s->x, s->y, &w->latitude_deg, &w->longitude_deg);
+  made->at_workings += isnan(s->value) ? 0 : 1;
+}
+
+static fg_status build(fg_spots *spots) {
+  fg_readings *made = &spots->made;
+  made->rows = spots->count;
+  made->list = calloc(spots->count + 1, sizeof *made->list);
+  made->workings = calloc(spots->count + 1, sizeof *made->workings);
+  int *merged = malloc((spots->count + 1) * sizeof *merged);
+  fg_status status = FG_EMEMORY;
+  if (made->list != NULL && made->workings != NULL && merged != NULL)
+    status = merge_places(spots, merged);
+  for (size_t i = 0; status == FG_OK && i < spots->count; i++) {
+    const fg_spot *s = &spots->list[i];
+    if (s->working)
+      put_working(spots, s);
+    else if (merged[i] > 0)
+      put_reading(spots, s, i, merged[i]);
+    else
+      made->without += isnan(s->value) ? 1 : 0;
+  }
+  free(merged);
+  return status;
+}
+
+/* ---- The file ----------------------------------------------------------------------------- */
+
+/* What is no text at all, in words; NULL for text. */
+static const char *odd_bytes(const char *bytes, size_t length) {
+  if (length >= 2 && (memcmp(bytes, "\xFF\xFE", 2) == 0 || memcmp(bytes, "\xFE\xFF", 2) == 0))
+    return "is UTF-16 text; save it as UTF-8";
+  if (length >= 4 && memcmp(bytes, "PK\x03\x04", 4) == 0)
+    return "is a zip archive or a spreadsheet; unpack it, or save the table as CSV";
+  if (memchr(bytes, '\0', length) != NULL)
+    return "holds a NUL byte, so it is not a text file; give CSV or GPX";
+  size_t odd = 0;
+  const size_t looked = length < 4096 ? length : 4096;
+  for (size_t i = 0; i < looked; i++)
+    odd += (unsigned char)bytes[i] < 0x20 && strchr("\t\n\r\f", bytes[i]) == NULL;
+  return odd > 0 ? "holds control characters, so it is not a text file; give CSV or GPX" : NULL;
+}
+
+static bool looks_like_xml(const char *path, const char *bytes) {
+  const size_t length = strlen(path);
+  bytes += strspn(bytes, " \t\r\n");
+  return *bytes == '<' || (length > 4 && strcasecmp(path + length - 4, ".gpx") == 0);
+}
+
+static void read_bytes(fg_spots *spots, char *bytes, size_t length) {
+  const char *odd = odd_bytes(bytes, length);
+  const size_t mark = length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+  if (odd != NULL)
+    fg_complain(spots->complaints, "%s: it %s", spots->path, odd);
+  else if (bytes[mark + strspn(bytes + mark, " \t\r\n")] == '\0')
+    fg_complain(spots->complaints, "%s: the file is empty; give readings as CSV or GPX",
+                spots->path);
+  else if (looks_like_xml(spots->path, bytes + mark))
+    fg_spots_read_gpx(spots, bytes + mark, length - mark);
+  else
+    fg_spots_read_csv(spots, bytes + mark, length - mark);
+}
+
+static void check_any(fg_spots *spots) {
+  size_t counted = 0;
+  for (size_t i = 0; i < spots->count; i++)
+    counted += is_counted(&spots->list[i]);
+  if (counted > 0 || spots->complaints->count > 0)
+    return;
+  fg_complain(spots->complaints,
+              "%s: no reading in it (%zu places). A reading is a number in a column, element or "
+              "text named %s; --field NAME names another",
+              spots->path, spots->count, fg_spot_usual(FG_SPOT_READING));
+}
+
+static fg_status finish(fg_spots *spots, fg_readings *out) {
+  if (spots->failed)
+    return FG_EMEMORY;
+  if (spots->complaints->count == 0)
+    check_percent(spots);
+  check_any(spots);
+  if (spots->complaints->count == 0) {
+    if (spots->made.degrees)
+      fg_spots_project_degrees(spots);
+    else
+      fg_spots_project_plane(spots);
+  }
+  if (spots->failed)
+    return FG_EMEMORY;
+  if (spots->complaints->count > 0)
+    return FG_ESCENARIO;
+  const fg_status status = build(spots);
+  if (status == FG_OK)
+    *out = spots->made;
+  else
+    fg_readings_free(&spots->made);
+  return status;
+}
+
+fg_status fg_readings_read(const char *path, const fg_readings_options *options, fg_readings *out,
+                           fg_complaints *complaints) {
+  char message[256] = "";
+  char *bytes = NULL;
+  size_t length = 0;
+  fg_file_identity identity;
+  struct stat about;
+  if (stat(path, &about) == 0 && about.st_size > FG_READINGS_FILE_MOST) {
+    fg_complain(complaints, "%s: it has %.0f MB; a file of readings has at most %d MB", path,
+                (double)about.st_size / 1048576.0, FG_READINGS_FILE_MOST >> 20);
+    return FG_EIO;
+  }
+  fg_status status =
+      fg_slurp(path, FG_READINGS_FILE_MOST, &bytes, &length, &identity, message, sizeof message);
+  if (status != FG_OK) {
+    fg_complain(complaints, "%s: %s", path, status == FG_EIO ? message : fg_status_text(status));
+    return status;
+  }
+  fg_spots spots = {.path = path, .options = options, .complaints = complaints};
+  spots.made.unit_m = 1.0;
+  snprintf(spots.made.unit, sizeof spots.made.unit, "m");
+  read_bytes(&spots, bytes, length);
+  free(bytes);
+  status = finish(&spots, out);
+  free(spots.list);
+  return status;
+}

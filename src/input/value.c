@@ -1,0 +1,361 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/nearest.h"
+#include "input/quantity_read.h"
+#include "input/reader.h"
+#include "scenario/measuring.h"
+
+fg_place fg_source_place(const fg_source *source, const config_setting_t *setting) {
+  if (source->flat == NULL || setting == NULL)
+    return source->fixed;
+  fg_place place = fg_flat_place(source->flat, (int)config_setting_source_line(setting));
+  if (source->fixed.order != 0)
+    place.order = source->fixed.order;
+  return place;
+}
+
+fg_value fg_value_of(const config_setting_t *setting, const fg_source *source) {
+  fg_value value = {.kind = FG_V_TREE, .tree = setting, .source = source};
+  value.place = fg_source_place(source, setting);
+  switch (config_setting_type(setting)) {
+  case CONFIG_TYPE_INT:
+    value.kind = FG_V_NUMBER;
+    value.number = config_setting_get_int(setting);
+    value.whole = true;
+    break;
+  case CONFIG_TYPE_INT64:
+    value.kind = FG_V_NUMBER;
+    value.number = (double)config_setting_get_int64(setting);
+    value.whole = true;
+    break;
+  case CONFIG_TYPE_FLOAT:
+    value.kind = FG_V_NUMBER;
+    value.number = config_setting_get_float(setting);
+    break;
+  case CONFIG_TYPE_STRING:
+    value.kind = FG_V_TEXT;
+    value.text = config_setting_get_string(setting);
+    break;
+  case CONFIG_TYPE_BOOL:
+    value.kind = FG_V_TRUTH;
+    value.truth = config_setting_get_bool(setting) != CONFIG_FALSE;
+    break;
+  default:
+    break;
+  }
+  return value;
+}
+
+void fg_row_fault(fg_reader *reader, int row, const fg_place *place, const char *format, ...) {
+  char *what = NULL;
+  va_list arguments;
+  va_start(arguments, format);
+  const int length = vasprintf(&what, format, arguments);
+  va_end(arguments);
+  reader->faulty[row] = true;
+  if (length < 0) {
+    reader->faults.failed = true;
+    return;
+  }
+  fg_fault_add(&reader->faults, place, fg_settings[row].key, "%s", what);
+  free(what);
+}
+
+static void *field(fg_scenario *scenario, int row) {
+  return (char *)scenario + fg_settings[row].offset;
+}
+
+void fg_reset_row(fg_reader *reader, int row) {
+  static const size_t sizes[] = {[FG_T_NUMBER] = sizeof(double),
+                                 [FG_T_INTEGER] = sizeof(int),
+                                 [FG_T_BOOLEAN] = sizeof(bool),
+                                 [FG_T_TEXT] = FG_TEXT_MAX,
+                                 [FG_T_CHOICE] = sizeof(int),
+                                 [FG_T_CLASSES] = 0,
+                                 [FG_T_CURVE] = 0,
+                                 [FG_T_SIEVES] = 0};
+  const fg_setting *setting = &fg_settings[row];
+  memcpy(field(reader->scenario, row), field(&reader->standard, row), sizes[setting->type]);
+  if (setting->basis_offset != 0)
+    memcpy((char *)reader->scenario + setting->basis_offset,
+           (const char *)&reader->standard + setting->basis_offset, sizeof(int));
+  if (setting->type == FG_T_CLASSES)
+    reader->scenario->gold.class_count = 0;
+  if (setting->type == FG_T_CURVE)
+    reader->scenario->blower.curve_count = 0;
+  if (setting->type == FG_T_SIEVES)
+    reader->scenario->ground.sieve_count = 0;
+  reader->scenario->error_of[row] = 0.0;
+  reader->scenario->origin[row] = FG_FROM_DEFAULT;
+  reader->place[row] = (fg_place){0};
+  reader->faulty[row] = false;
+}
+
+/* "6 in to 157 in (152 mm to 4000 mm)" */
+static void range_text(const fg_setting *setting, char *text, size_t size) {
+  char low[2][64], high[2][64];
+  for (int units = 0; units < 2; ++units) {
+    fg_quantity_text(setting->quantity, (fg_unit_system)units, setting->lowest, low[units], 64);
+    fg_quantity_text(setting->quantity, (fg_unit_system)units, setting->highest, high[units], 64);
+  }
+  const fg_display *show = fg_quantity_of(setting->quantity)->show;
+  if (strcmp(show[0].unit, show[1].unit) == 0)
+    snprintf(text, size, "%s to %s", low[0], high[0]);
+  else
+    snprintf(text, size, "%s to %s (%s to %s)", low[0], high[0], low[1], high[1]);
+}
+
+void fg_share_hint(const fg_setting *setting, double si, const char *written, char *hint,
+                   size_t size) {
+  hint[0] = '\0';
+  if (setting->quantity != FG_Q_SHARE || strchr(written, '%') != NULL)
+    return;
+  if (strcmp(setting->key, "gold.fineness") == 0)
+    snprintf(hint, size, "; 850 fine is written 0.850");
+  else if (si > 1.0 && si <= 100.0 && si / 100.0 <= setting->highest)
+    snprintf(hint, size, "; for %.6g %% write \"%.6g %%\"", si, si);
+}
+
+bool fg_check_range(fg_reader *reader, int row, double si, const char *shown,
+                    const fg_place *place) {
+  const fg_setting *setting = &fg_settings[row];
+  /* A limit itself may come out a bit beyond when a unit is converted: 95 % is not quite 0.95. */
+  const double slack = 1e-12 * fmax(fabs(setting->lowest), fabs(setting->highest));
+  const bool low = si<setting->lowest - slack, high = si> setting->highest + slack;
+  if (!low && !high && isfinite(si))
+    return true;
+  char range[280], hint[80] = "";
+  range_text(setting, range, sizeof range);
+  if (high)
+    fg_share_hint(setting, si, shown, hint, sizeof hint);
+  fg_row_fault(reader, row, place, "%s is too %s; allowed %s%s", shown, low ? "low" : "high", range,
+               hint);
+  return false;
+}
+
+/* The value as it was written, for messages. */
+static const char *shown(const fg_value *value, char buffer[static FG_QUOTED_MAX]) {
+  if (value->kind == FG_V_TEXT)
+    return fg_quoted(value->text, buffer);
+  if (value->kind == FG_V_TRUTH)
+    return value->truth ? "true" : "false";
+  if (value->kind == FG_V_TREE)
+    return "a list or group";
+  snprintf(buffer, FG_QUOTED_MAX, "%.10g", value->number);
+  return buffer;
+}
+
+/* A word that stands for a number: "sticky".  False when the row takes none such; then the
+ * message of a text without any digit lists those there are. */
+static bool word_value(const fg_setting *setting, const char *text, double *si, double *error,
+                       char *message) {
+  const fg_word *words = fg_setting_words(setting->key);
+  if (words == NULL)
+    return false;
+  size_t used = 0;
+  char q[FG_QUOTED_MAX];
+  for (size_t i = 0; words[i].word != NULL; ++i) {
+    if (strcmp(words[i].word, text) != 0)
+      continue;
+    *si = words[i].value;
+    *error = words[i].error;
+    return true;
+  }
+  used = (size_t)snprintf(message, FG_MESSAGE_MAX, "%s is neither a number nor one of the words",
+                          fg_quoted(text, q));
+  for (size_t i = 0; words[i].word != NULL && used < FG_MESSAGE_MAX; ++i)
+    used += (size_t)snprintf(message + used, FG_MESSAGE_MAX - used, "%s %s", i == 0 ? "" : ",",
+                             words[i].word);
+  return false;
+}
+
+/* The usual error of a reading that was written without one. */
+static double usual_error(const fg_setting *setting, double si) {
+  const fg_measuring *row = fg_measuring_of(setting->key);
+  return row == NULL ? 0.0 : fmax(row->error, row->error_share * fabs(si));
+}
+
+static bool check_error(fg_reader *reader, int row, double error, const fg_place *place) {
+  const fg_setting *setting = &fg_settings[row];
+  if (error <= setting->highest - setting->lowest)
+    return true;
+  char shown[64];
+  fg_error_text(setting->quantity, FG_UNITS_US, error, shown, sizeof shown);
+  fg_row_fault(reader, row, place, "the error, %s, is wider than all that is allowed", shown);
+  return false;
+}
+
+static fg_status read_text_number(const fg_setting *setting, const char *text, double *si,
+                                  double *error, int *basis, char *message) {
+  if (word_value(setting, text, si, error, message))
+    return FG_OK;
+  if (fg_setting_words(setting->key) != NULL && strpbrk(text, "0123456789") == NULL)
+    return FG_ESCENARIO;
+  return fg_parse_measured(text, setting->quantity, si, error, basis, message, FG_MESSAGE_MAX);
+}
+
+static void store_number(fg_reader *reader, int row, const fg_value *value) {
+  const fg_setting *setting = &fg_settings[row];
+  char message[FG_MESSAGE_MAX], q[FG_QUOTED_MAX];
+  double si = 0.0, error = 0.0;
+  int basis = FG_BASIS_SI;
+  fg_status status = FG_ESCENARIO;
+  snprintf(message, sizeof message, "%s stands where %s is needed, e.g. \"%s\"", shown(value, q),
+           fg_quantity_of(setting->quantity)->name, fg_quantity_of(setting->quantity)->example);
+  if (value->kind == FG_V_TEXT)
+    status = read_text_number(setting, value->text, &si, &error, &basis, message);
+  else if (value->kind == FG_V_NUMBER)
+    status =
+        fg_plain_quantity(value->number, setting->quantity, &si, &basis, message, FG_MESSAGE_MAX);
+  if (status != FG_OK) {
+    fg_row_fault(reader, row, &value->place, "%s", message);
+    return;
+  }
+  const bool in_table_unit = setting->basis_offset == 0 || basis == FG_BASIS_SI;
+  if (in_table_unit && (!fg_check_range(reader, row, si, shown(value, q), &value->place) ||
+                        !check_error(reader, row, error, &value->place)))
+    return;
+  reader->scenario->error_of[row] = error > 0.0 ? error : usual_error(setting, si);
+  memcpy(field(reader->scenario, row), &si, sizeof si);
+  if (setting->basis_offset != 0)
+    memcpy((char *)reader->scenario + setting->basis_offset, &basis, sizeof basis);
+}
+
+static void store_integer(fg_reader *reader, int row, const fg_value *value) {
+  char message[FG_MESSAGE_MAX], q[FG_QUOTED_MAX];
+  double number = 0.0;
+  fg_status status = FG_ESCENARIO;
+  snprintf(message, sizeof message, "%s stands where a whole number is needed", shown(value, q));
+  if (value->kind == FG_V_TEXT && fg_error_sign(value->text, NULL) != NULL)
+    snprintf(message, sizeof message, "%s: a whole number takes no error", shown(value, q));
+  else if (value->kind == FG_V_TEXT)
+    status = fg_parse_quantity(value->text, FG_Q_INTEGER, &number, NULL, message, FG_MESSAGE_MAX);
+  else if (value->kind == FG_V_NUMBER)
+    status = fg_plain_quantity(value->number, FG_Q_INTEGER, &number, NULL, message, FG_MESSAGE_MAX);
+  if (status != FG_OK) {
+    fg_row_fault(reader, row, &value->place, "%s", message);
+    return;
+  }
+  if (!fg_check_range(reader, row, number, shown(value, q), &value->place))
+    return;
+  const int whole = (int)number;
+  memcpy(field(reader->scenario, row), &whole, sizeof whole);
+}
+
+static void store_truth(fg_reader *reader, int row, const fg_value *value) {
+  char q[FG_QUOTED_MAX];
+  bool truth = value->truth, fine = value->kind == FG_V_TRUTH;
+  /* On the command line all is text. */
+  if (value->kind == FG_V_TEXT && value->source->origin == FG_FROM_SET) {
+    truth = strcmp(value->text, "true") == 0;
+    fine = truth || strcmp(value->text, "false") == 0;
+  }
+  if (!fine)
+    fg_row_fault(reader, row, &value->place, "%s stands where true or false is needed%s",
+                 shown(value, q), value->source->origin == FG_FROM_SET ? "" : ", without quotes");
+  else
+    memcpy(field(reader->scenario, row), &truth, sizeof truth);
+}
+
+/* What is wrong with a text, or NULL. */
+static const char *text_fault(const char *text) {
+  if (strlen(text) >= FG_TEXT_MAX)
+    return "it is too long (255 bytes at most)";
+  for (const char *p = text; *p != '\0';) {
+    const size_t step = fg_utf8_length(p);
+    if (step == 0)
+      return "it is not valid UTF-8";
+    if ((unsigned char)*p < 0x20 || *p == 0x7f)
+      return "it holds a control character";
+    p += step;
+  }
+  return NULL;
+}
+
+static void store_text(fg_reader *reader, int row, const fg_value *value) {
+  char q[FG_QUOTED_MAX];
+  if (value->kind != FG_V_TEXT) {
+    fg_row_fault(reader, row, &value->place, "%s stands where a text in double quotes is needed",
+                 shown(value, q));
+    return;
+  }
+  const char *fault = text_fault(value->text);
+  if (fault != NULL) {
+    fg_row_fault(reader, row, &value->place, "the text cannot be used: %s", fault);
+    return;
+  }
+  char *to = field(reader->scenario, row);
+  memset(to, 0, FG_TEXT_MAX);
+  memcpy(to, value->text, strlen(value->text));
+}
+
+static void store_choice(fg_reader *reader, int row, const fg_value *value) {
+  const char *const *choices = fg_settings[row].choices;
+  char q[FG_QUOTED_MAX];
+  fg_text list = {0};
+  for (int i = 0; choices[i] != NULL; ++i) {
+    if (value->kind == FG_V_TEXT && strcmp(value->text, choices[i]) == 0) {
+      memcpy(field(reader->scenario, row), &i, sizeof i);
+      fg_text_free(&list);
+      return;
+    }
+    fg_text_printf(&list, "%s\"%s\"", i == 0 ? "" : ", ", choices[i]);
+  }
+  const char *near = value->kind == FG_V_TEXT ? fg_nearest(value->text, choices) : NULL;
+  const bool with_error = value->kind == FG_V_TEXT && fg_error_sign(value->text, NULL) != NULL;
+  fg_row_fault(reader, row, &value->place, "%s is not among the choices%s: %s%s%s%s",
+               shown(value, q), with_error ? ", which take no error" : "",
+               list.failed ? "" : list.bytes, near != NULL ? " (perhaps " : "",
+               near != NULL ? near : "", near != NULL ? ")" : "");
+  fg_text_free(&list);
+}
+
+void fg_store(fg_reader *reader, int row, const fg_value *value) {
+  reader->faulty[row] = false;
+  switch (fg_settings[row].type) {
+  case FG_T_NUMBER:
+    store_number(reader, row, value);
+    break;
+  case FG_T_INTEGER:
+    store_integer(reader, row, value);
+    break;
+  case FG_T_BOOLEAN:
+    store_truth(reader, row, value);
+    break;
+  case FG_T_TEXT:
+    store_text(reader, row, value);
+    break;
+  case FG_T_CHOICE:
+    store_choice(reader, row, value);
+    break;
+  case FG_T_CLASSES:
+    fg_store_classes(reader, row, value);
+    break;
+  case FG_T_CURVE:
+    fg_store_curve(reader, row, value);
+    break;
+  case FG_T_SIEVES:
+    fg_store_sieves(reader, row, value);
+    break;
+  }
+  reader->place[row] = value->place;
+  reader->scenario->origin[row] = (unsigned char)value->source->origin;
+}
+
+bool fg_element_quantity(const config_setting_t *setting, fg_quantity quantity, double *si,
+                         char *message, size_t size) {
+  const fg_source nowhere = {.flat = NULL};
+  const fg_value value = fg_value_of(setting, &nowhere);
+  if (value.kind == FG_V_TEXT)
+    return fg_parse_quantity(value.text, quantity, si, NULL, message, size) == FG_OK;
+  if (value.kind == FG_V_NUMBER)
+    return fg_plain_quantity(value.number, quantity, si, NULL, message, size) == FG_OK;
+  snprintf(message, size, "%s is needed, e.g. \"%s\"", fg_quantity_of(quantity)->name,
+           fg_quantity_of(quantity)->example);
+  return false;
+}

@@ -1,0 +1,334 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "pages/blowers_report.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "flourgold/settings.h"
+#include "flourgold/version.h"
+#include "pages/banded.h"
+#include "pages/loss_report.h"
+
+/* Below this share of its weight on the air a bed is hardly loose. */
+static const double weak_support = 0.6;
+/* This near its greatest a feed counts as at its edge. */
+static const double feed_edge = 0.97;
+
+static const char *kind_name(int kind) {
+  return fg_settings[fg_setting_find("blower.kind")].choices[kind];
+}
+
+static void head(fg_node *root, const fg_blowers_story *story) {
+  const fg_scenario *s = story->scenario;
+  fg_node *group = fg_group(root, NULL, "Blowers on this deck, each at its own best settings", 0);
+  fg_string(group, "version", NULL, FG_VERSION, 0);
+  fg_string(group, "scenario", "Scenario", fg_report_scenario_name(s), 0);
+  fg_string(group, "catalogue", "Blowers from", story->catalogue, 0);
+  fg_string(group, "present", *s->blower.name ? "Yours" : NULL,
+            *s->blower.name ? s->blower.name : "yours", 0);
+  fg_number(group, "elevation_m", "Elevation", FG_Q_DISTANCE, s->site.elevation, 0);
+  fg_number(group, "hours_h", "Planned hours", FG_Q_HOURS, s->run.hours, 0);
+  fg_boolean(group, "ground_known", NULL, story->grounds == 1, 0);
+  if (story->grounds == 1)
+    fg_string(group, "ground", "Ground", story->ground[0].words, 0);
+  else
+    fg_note(group, "The scenario says nothing of its ground, so each blower is judged on three "
+                   "kinds. Once you know yours, write a group `ground` and ask again.");
+  fg_note(group, "Figures of classes are indicative, not those of any one machine. Throttle, gate, "
+                 "slope and feed are free within the group limits; aim: most gold an hour.");
+}
+
+/* ---- for people ---- */
+
+static void air_table(fg_node *root, const fg_blowers_ground *g, size_t count, const char *title) {
+  fg_node *table = fg_table(root, NULL, title, FG_TEXT_ONLY);
+  fg_column_text(table, NULL, "blower", 0);
+  fg_column(table, NULL, "label", FG_Q_VOLUME_RATE, 0);
+  fg_column(table, NULL, "thr.", FG_Q_SHARE, 0);
+  fg_column(table, NULL, "deck gets", FG_Q_VOLUME_RATE, 0);
+  fg_column(table, NULL, "bled", FG_Q_SHARE, 0);
+  fg_column(table, NULL, "spare", FG_Q_SHARE, 0);
+  fg_column(table, NULL, "box", FG_Q_PRESSURE, 0);
+  fg_column(table, NULL, "bed up", FG_Q_SHARE, 0);
+  for (size_t i = 0; i < count; ++i) {
+    const fg_blower_verdict *v = &g->verdict[i];
+    const double cells[] = {v->volume_m3_s, v->at[FG_KNOB_THROTTLE], v->deck_m3_s,
+                            v->bled_share,  v->spare_share,          v->box_pa,
+                            v->support};
+    fg_row(table);
+    fg_cell_text(table, v->name);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+  }
+}
+
+static void gold_table(fg_node *root, const fg_blowers_ground *g, size_t count, bool exact) {
+  fg_node *table = fg_table(root, NULL, NULL, FG_TEXT_ONLY);
+  fg_column_text(table, NULL, "blower", 0);
+  fg_column(table, NULL, "gold", FG_Q_GOLD_RATE, 0);
+  fg_column(table, NULL, exact ? NULL : "low", FG_Q_GOLD_RATE, 0);
+  fg_column(table, NULL, exact ? NULL : "high", FG_Q_GOLD_RATE, 0);
+  fg_column(table, NULL, "kept", FG_Q_SHARE, 0);
+  fg_column(table, NULL, "half kept", FG_Q_GRAIN_SIZE, 0);
+  fg_column(table, NULL, "times feed", FG_Q_INTEGER, 0);
+  fg_column(table, NULL, exact ? NULL : "stop", FG_Q_SHARE, 0);
+  for (size_t i = 0; i < count; ++i) {
+    const fg_blower_verdict *v = &g->verdict[i];
+    const double cells[] = {v->kept_kg_s.nominal, v->kept_kg_s.band[0],
+                            v->kept_kg_s.band[2], v->kept.nominal,
+                            v->half_kept_m,       floor(1.0 + v->capacity_margin),
+                            v->stall_share};
+    fg_row(table);
+    fg_cell_text(table, v->name);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+  }
+}
+
+static void carry_table(fg_node *root, const fg_blowers_ground *g, size_t count) {
+  fg_node *table = fg_table(root, NULL, NULL, FG_TEXT_ONLY);
+  fg_column_text(table, NULL, "blower", 0);
+  fg_column(table, NULL, "fuel", FG_Q_VOLUME, 0);
+  fg_column(table, NULL, "oil", FG_Q_VOLUME, 0);
+  fg_column(table, NULL, "carry", FG_Q_MASS, 0);
+  fg_column(table, NULL, "noise", FG_Q_NOISE, 0);
+  fg_column(table, NULL, "NIOSH", FG_Q_HOURS, 0);
+  fg_column(table, NULL, "OSHA", FG_Q_HOURS, 0);
+  for (size_t i = 0; i < count; ++i) {
+    const fg_blower_verdict *v = &g->verdict[i];
+    const double cells[] = {v->fuel_m3,   v->oil_m3,  v->carry_kg,
+                            v->noise_dba, v->niosh_s, v->osha_s};
+    fg_row(table);
+    fg_cell_text(table, v->name);
+    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+  }
+}
+
+static void note_idle(fg_node *group, const fg_blowers_ground *g, size_t count) {
+  for (size_t i = 0; i < count; ++i)
+    if (!g->verdict[i].runs)
+      fg_bullet(group, "%s cannot carry the bed: at every setting tried the deck stalls.",
+                g->verdict[i].name);
+    else if (g->verdict[i].support < weak_support)
+      fg_bullet(group,
+                "%s is too weak to loosen this bed: even at its best it carries %.0f %% of "
+                "the weight; the shake alone moves the gravel.",
+                g->verdict[i].name, 100.0 * g->verdict[i].support);
+    else if (g->verdict[i].stalled)
+      fg_bullet(group,
+                "%s runs in some of the drawn cases only: with the nominal inputs the deck "
+                "stalls at its best settings.",
+                g->verdict[i].name);
+}
+
+/* Where more volume stops paying. */
+static void note_enough(fg_node *group, const fg_blowers_ground *g, size_t count) {
+  const long enough = fg_blower_enough(g->verdict, count);
+  if (enough < 0)
+    return;
+  const fg_blower_verdict *v = &g->verdict[enough];
+  const fg_blower_verdict *last = NULL;
+  for (size_t i = 0; i < count; ++i)
+    if (g->verdict[i].runs && !g->verdict[i].stalled)
+      last = &g->verdict[i];
+  char volume[48], speed[48] = "";
+  fg_quantity_text(FG_Q_VOLUME_RATE, FG_UNITS_US, v->volume_m3_s, volume, sizeof volume);
+  if (isfinite(v->nozzle_m_s))
+    fg_quantity_text(FG_Q_NOZZLE_SPEED, FG_UNITS_US, v->nozzle_m_s, speed, sizeof speed);
+  if (!last)
+    return; /* with the nominal inputs none runs */
+  if (last == v) {
+    fg_bullet(group, "The largest, %s (%s), still brings more gold than any smaller one.", v->name,
+              volume);
+    return;
+  }
+  fg_bullet(group,
+            "Enough for this deck and feed: %s (%s%s%s). Beyond that more volume brings less "
+            "than 3 %% more gold, which is no more than the search is sure of: it is "
+            "throttled off or bled away. %s runs at %.0f %% throttle, bleeds %.0f %% of "
+            "its air through the gate, and has no use here for %.0f %% of what it could "
+            "give.",
+            v->name, volume, *speed ? ", " : "", speed, last->name,
+            100.0 * last->at[FG_KNOB_THROTTLE], 100.0 * last->bled_share,
+            100.0 * last->spare_share);
+}
+
+/* Where every blower is fed all that the shoveller can give, he sets the gold an hour. */
+static void note_feed(fg_node *group, const fg_blowers_story *story, const fg_blowers_ground *g) {
+  const double most = story->scenario->limits.feed_most;
+  size_t running = 0, at_most = 0;
+  char feed[64];
+  for (size_t i = 0; i < story->count; ++i) {
+    running += g->verdict[i].runs;
+    at_most += g->verdict[i].runs && g->verdict[i].at[FG_KNOB_FEED] >= feed_edge * most;
+  }
+  if (running == 0 || 2 * at_most < running)
+    return;
+  fg_bullet(group,
+            "%zu of the %zu that run take the greatest feed allowed, %s (limits.feed_most): "
+            "there the shoveller, not the blower, sets the gold an hour.",
+            at_most, running, fg_quantity_text(FG_Q_FEED, story->units, most, feed, sizeof feed));
+}
+
+static void ground_text(fg_node *root, const fg_blowers_story *story, const fg_blowers_ground *g) {
+  char title[160];
+  if (story->grounds == 1)
+    (void)snprintf(title, sizeof title, "Air, smallest label first");
+  else
+    (void)snprintf(title, sizeof title, "On %s: %s", g->name, g->words);
+  air_table(root, g, story->count, title);
+  gold_table(root, g, story->count, story->options.exact);
+  carry_table(root, g, story->count);
+  fg_node *group = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
+  note_enough(group, g, story->count);
+  note_feed(group, story, g);
+  note_idle(group, g, story->count);
+}
+
+static void altitude_text(fg_node *root, const fg_blowers_story *story) {
+  fg_node *table =
+      fg_table(root, NULL, "Full throttle here, of full throttle at sea level", FG_TEXT_ONLY);
+  fg_column_text(table, NULL, "kind", 0);
+  fg_column(table, NULL, "fan speed", FG_Q_SHARE, 0);
+  fg_column(table, NULL, "volume", FG_Q_SHARE, 0);
+  fg_column(table, NULL, "pressure", FG_Q_SHARE, 0);
+  for (int kind = FG_BLOWER_TWO_STROKE; kind <= FG_BLOWER_MAINS; ++kind)
+    for (size_t i = 0; i < story->count; ++i) {
+      const fg_blower_verdict *v = &story->ground[0].verdict[i];
+      if (v->kind != kind)
+        continue;
+      const double cells[] = {v->speed_here, v->volume_here, v->pressure_here};
+      fg_row(table);
+      fg_cell_text(table, kind_name(kind));
+      fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+      break;
+    }
+  fg_node *group = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
+  fg_note(group, "Engines lose 3 %% of their power per 1000 ft above 500 ft; thin air also takes "
+                 "less to move, so the volume hardly changes and the pressure falls.");
+}
+
+static void explain(fg_node *root, const fg_blowers_story *story) {
+  fg_node *group = fg_group(root, NULL, "How to read the tables", FG_TEXT_ONLY);
+  fg_bullet(group, "thr.: throttle, as fan speed. bled: share of the blower's air that leaves "
+                   "through the gate. bed up: share of its weight on the air, open strips. "
+                   "times feed: the most gravel the deck could carry over the feed; 1 is a stall. "
+                   "stop: share of the drawn cases in which the deck stalls.");
+  if (!story->options.exact)
+    fg_bullet(group,
+              "low and high hold 80 %% of %zu runs with every doubtful input drawn anew; a "
+              "run that stalls counts as no gold.",
+              story->options.samples);
+  fg_bullet(group, "Fuel for the planned hours at that throttle (estimate: model), oil 1:50 for "
+                   "two-strokes. carry: blower with its tank full and that fuel beside it, so one "
+                   "tank is in reserve. Battery blowers: spare batteries come on top; one lasts a "
+                   "quarter of an hour to an hour (common practice, no source).");
+  fg_bullet(group,
+            "NIOSH, OSHA: hours a day at that noise, full throttle and bare ears: 8 h halved "
+            "every 3 dB above 85 (NIOSH 98-126), every 5 dB above 90 (29 CFR 1910.95).");
+}
+
+/* ---- for programs ---- */
+
+static const struct {
+  const char *name;
+  fg_quantity quantity;
+  size_t offset;
+} numbers[] = {
+#define OF(field) offsetof(fg_blower_verdict, field)
+    {"volume_m3_s", FG_Q_VOLUME_RATE, OF(volume_m3_s)},
+    {"nozzle_m_s", FG_Q_NOZZLE_SPEED, OF(nozzle_m_s)},
+    {"throttle", FG_Q_SHARE, OF(at[FG_KNOB_THROTTLE])},
+    {"gate_opening", FG_Q_SHARE, OF(at[FG_KNOB_GATE])},
+    {"slope_deg", FG_Q_SLOPE, OF(at[FG_KNOB_SLOPE])},
+    {"feed_kg_s", FG_Q_FEED, OF(at[FG_KNOB_FEED])},
+    {"screen_mm", FG_Q_GRAIN_SIZE, OF(at[FG_KNOB_SCREEN])},
+    {"flow_m3_s", FG_Q_VOLUME_RATE, OF(flow_m3_s)},
+    {"deck_flow_m3_s", FG_Q_VOLUME_RATE, OF(deck_m3_s)},
+    {"bled_m3_s", FG_Q_VOLUME_RATE, OF(bled_m3_s)},
+    {"leak_m3_s", FG_Q_VOLUME_RATE, OF(leak_m3_s)},
+    {"bled_share", FG_Q_SHARE, OF(bled_share)},
+    {"full_throttle_m3_s", FG_Q_VOLUME_RATE, OF(full_m3_s)},
+    {"spare_share", FG_Q_SHARE, OF(spare_share)},
+    {"deck_velocity_m_s", FG_Q_SPEED, OF(velocity_m_s)},
+    {"box_pressure_pa", FG_Q_PRESSURE, OF(box_pa)},
+    {"support", FG_Q_SHARE, OF(support)},
+    {"mean_g_h", FG_Q_GOLD_RATE, OF(mean_kg_s)},
+    {"half_kept_mm", FG_Q_GRAIN_SIZE, OF(half_kept_m)},
+    {"capacity_margin", FG_Q_NUMBER, OF(capacity_margin)},
+    {"stall_share", FG_Q_SHARE, OF(stall_share)},
+    {"fuel_l", FG_Q_VOLUME, OF(fuel_m3)},
+    {"oil_l", FG_Q_VOLUME, OF(oil_m3)},
+    {"carry_kg", FG_Q_MASS, OF(carry_kg)},
+    {"noise_dba", FG_Q_NOISE, OF(noise_dba)},
+    {"niosh_h", FG_Q_HOURS, OF(niosh_s)},
+    {"osha_h", FG_Q_HOURS, OF(osha_s)},
+    {"speed_at_altitude", FG_Q_SHARE, OF(speed_here)},
+    {"volume_at_altitude", FG_Q_SHARE, OF(volume_here)},
+    {"pressure_at_altitude", FG_Q_SHARE, OF(pressure_here)},
+#undef OF
+};
+
+static void data_table(fg_node *root, const fg_blowers_story *story) {
+  const size_t count = sizeof numbers / sizeof numbers[0];
+  fg_node *table = fg_table(root, "blowers", NULL, FG_PRIMARY | FG_DATA_ONLY);
+  fg_column_text(table, "ground", NULL, 0);
+  fg_column_text(table, "name", NULL, 0);
+  fg_column_text(table, "kind", NULL, 0);
+  fg_column_text(table, "state", NULL, 0);
+  fg_columns_banded(table, "kept", NULL, NULL, NULL, FG_Q_SHARE);
+  fg_columns_banded(table, "kept_g_h", NULL, NULL, NULL, FG_Q_GOLD_RATE);
+  for (size_t k = 0; k < count; ++k)
+    fg_column(table, numbers[k].name, NULL, numbers[k].quantity, 0);
+  for (size_t g = 0; g < story->grounds; ++g)
+    for (size_t i = 0; i < story->count; ++i) {
+      const fg_blower_verdict *v = &story->ground[g].verdict[i];
+      fg_row(table);
+      fg_cell_text(table, story->ground[g].name);
+      fg_cell_text(table, v->name);
+      fg_cell_text(table, kind_name(v->kind));
+      fg_cell_text(table, !v->runs ? "cannot carry the bed" : v->stalled ? "stalls" : "runs");
+      fg_cells_banded(table, &v->kept);
+      fg_cells_banded(table, &v->kept_kg_s);
+      for (size_t k = 0; k < count; ++k)
+        fg_cell(table, *(const double *)(const void *)((const char *)v + numbers[k].offset));
+    }
+}
+
+static void enough_data(fg_node *root, const fg_blowers_story *story) {
+  fg_node *table = fg_table(root, "enough", NULL, FG_DATA_ONLY);
+  fg_column_text(table, "ground", NULL, 0);
+  fg_column_text(table, "name", NULL, 0);
+  fg_column(table, "volume_m3_s", NULL, FG_Q_VOLUME_RATE, 0);
+  for (size_t g = 0; g < story->grounds; ++g) {
+    const long enough = fg_blower_enough(story->ground[g].verdict, story->count);
+    if (enough < 0)
+      continue;
+    fg_row(table);
+    fg_cell_text(table, story->ground[g].name);
+    fg_cell_text(table, story->ground[g].verdict[enough].name);
+    fg_cell(table, story->ground[g].verdict[enough].volume_m3_s);
+  }
+}
+
+fg_report *fg_blowers_report(const fg_blowers_story *story) {
+  fg_report *report = fg_report_new();
+  if (!report)
+    return NULL;
+  fg_node *root = fg_report_root(report);
+  head(root, story);
+  for (size_t g = 0; g < story->grounds; ++g)
+    ground_text(root, story, &story->ground[g]);
+  data_table(root, story);
+  enough_data(root, story);
+  altitude_text(root, story);
+  explain(root, story);
+  if (!story->options.exact) {
+    fg_node *doubt = fg_group(root, "doubt", NULL, FG_DATA_ONLY);
+    fg_integer(doubt, "samples", NULL, (long)story->options.samples, 0);
+    fg_integer(doubt, "seed", NULL, (long)story->options.seed, 0);
+  }
+  fg_report_assumed(root, story->scenario, story->units);
+  fg_report_trust(root);
+  fg_report_cautions(root);
+  return report;
+}

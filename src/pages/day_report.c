@@ -1,0 +1,255 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "pages/day_report.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "core/text.h"
+#include "flourgold/version.h"
+#include "pages/cautions.h"
+#include "pages/loss_report.h"
+
+enum { COLUMNS = 64, WORDS = 160 };
+
+static const fg_trip *best_trip(const fg_day_story *story) {
+  return &story->days->trip[story->days->order[0]];
+}
+
+/* ---- all trips ---- */
+
+static void add_band_columns(fg_node *table, const char *name) {
+  static const char *const ends[] = {"low", "mid", "high"};
+  char column[48];
+  for (int i = 0; i < 3; ++i) {
+    (void)snprintf(column, sizeof column, "%s_%s", name, ends[i]);
+    fg_column(table, column, NULL, FG_Q_NUMBER, 0);
+  }
+}
+
+static void add_band_cells(fg_node *table, const fg_day_band *band, double factor) {
+  const double cells[3] = {band->low, band->mid, band->high};
+  for (int i = 0; i < 3; ++i)
+    fg_cell(table, cells[i] * factor);
+}
+
+static void ranking_columns(fg_node *table) {
+  fg_column(table, "rank", "", FG_Q_INTEGER, 0);
+  fg_column_text(table, "scenario", "trip", 0);
+  fg_column(table, "grams", NULL, FG_Q_NUMBER, 0);
+  add_band_columns(table, "grams");
+  fg_column(table, "grams_mean", NULL, FG_Q_NUMBER, 0);
+  fg_column(table, NULL, "gold, mean", FG_Q_GOLD_MASS, FG_TEXT_ONLY);
+  fg_column(table, NULL, "low", FG_Q_GOLD_MASS, FG_TEXT_ONLY);
+  fg_column(table, NULL, "high", FG_Q_GOLD_MASS, FG_TEXT_ONLY);
+  fg_column(table, "buckets", "buck-ets", FG_Q_NUMBER, 0);
+  fg_column(table, "fuel_l", "fuel", FG_Q_VOLUME, 0);
+  fg_column(table, "carry_kg", "carry", FG_Q_MASS, 0);
+  fg_column(table, "chance_best", "best", FG_Q_SHARE, 0);
+  fg_column(table, "stall_share", NULL, FG_Q_SHARE, 0);
+  fg_column_text(table, "file", NULL, 0);
+}
+
+static void ranking_row(fg_node *table, const fg_trip *t, size_t rank) {
+  fg_row(table);
+  fg_cell(table, (double)rank);
+  fg_cell_text(table, fg_report_scenario_name(t->scenario));
+  fg_cell(table, 1e3 * t->day.gold_kg);
+  add_band_cells(table, &t->gold, 1e3);
+  fg_cell(table, 1e3 * t->mean_kg);
+  fg_cell(table, t->mean_kg);
+  fg_cell(table, t->gold.low);
+  fg_cell(table, t->gold.high);
+  fg_cell(table, round(t->day.buckets));
+  fg_cell(table, t->day.fuel_m3);
+  fg_cell(table, t->day.carry_kg);
+  fg_cell(table, t->chance_best);
+  fg_cell(table, t->stall_share);
+  fg_cell_text(table, t->scenario->file);
+}
+
+static void add_pairs(fg_node *root, const fg_day_story *story) {
+  const fg_days *days = story->days;
+  const size_t best = days->order[0];
+  fg_node *table = fg_table(root, "comparisons", NULL, FG_DATA_ONLY);
+  fg_node *text = fg_group(root, NULL, "Which is better, and how sure", FG_TEXT_ONLY);
+  fg_column_text(table, "scenario", NULL, 0);
+  fg_column_text(table, "than", NULL, 0);
+  fg_column(table, "chance_better", NULL, FG_Q_SHARE, 0);
+  for (size_t i = 1; i < days->count; ++i) {
+    const size_t other = days->order[i];
+    fg_row(table);
+    fg_cell_text(table, days->trip[best].scenario->file);
+    fg_cell_text(table, days->trip[other].scenario->file);
+    fg_cell(table, days->beats[best][other]);
+    fg_bullet(text, "%s brings more than %s: %.0f in 100.",
+              fg_report_scenario_name(days->trip[best].scenario),
+              fg_report_scenario_name(days->trip[other].scenario),
+              100.0 * days->beats[best][other]);
+  }
+  fg_note(text, "What both leave open in the same way is drawn once for both and so cannot decide; "
+                "grade, damp and gold that they give differently are drawn for each.");
+}
+
+static void add_ranking(fg_node *root, const fg_day_story *story) {
+  const fg_days *days = story->days;
+  fg_node *table = fg_table(root, "trips", days->count > 1 ? "The trips, most gold first" : NULL,
+                            FG_PRIMARY | (days->count > 1 ? 0 : FG_DATA_ONLY));
+  ranking_columns(table);
+  for (size_t i = 0; i < days->count; ++i)
+    ranking_row(table, &days->trip[days->order[i]], i + 1);
+  if (days->count > 1 && days->samples > 0)
+    add_pairs(root, story);
+}
+
+/* ---- the best, or only, trip ---- */
+
+static void add_catch(fg_node *root, const fg_day_story *story, const fg_trip *t) {
+  const fg_day *day = &t->day;
+  const double gold[3] = {t->gold.low, t->gold.mid, t->gold.high};
+  const double grams[3] = {1e3 * gold[0], 1e3 * gold[1], 1e3 * gold[2]};
+  fg_node *n = fg_group(root, NULL, "What the day brings (a model's figures)", 0);
+  if (story->days->samples > 0) {
+    fg_number_band(n, NULL, "Gold", FG_Q_GOLD_MASS, day->gold_kg, gold, FG_TEXT_ONLY);
+    fg_number_band(n, "grams", NULL, FG_Q_NUMBER, 1e3 * day->gold_kg, grams, 0);
+    fg_number(n, "grams_mean", NULL, FG_Q_NUMBER, 1e3 * t->mean_kg, 0);
+  } else {
+    fg_number(n, NULL, "Gold", FG_Q_GOLD_MASS, day->gold_kg, FG_TEXT_ONLY);
+    fg_number(n, "grams", NULL, FG_Q_NUMBER, 1e3 * day->gold_kg, 0);
+  }
+  fg_number(n, "buckets", "Buckets", FG_Q_NUMBER, round(day->buckets), 0);
+  fg_number(n, "gravel_kg", "- their gravel", FG_Q_MASS, day->gravel_kg, 0);
+  fg_number(n, "ground_yd3", NULL, FG_Q_NUMBER, day->in_place_m3 / 0.764554857984, 0);
+  fg_number(n, "ground_m3", NULL, FG_Q_NUMBER, day->in_place_m3, 0);
+  char words[WORDS];
+  (void)snprintf(words, sizeof words, "%.2f yd3 (%.2f m3)", day->in_place_m3 / 0.764554857984,
+                 day->in_place_m3);
+  fg_string(n, NULL, "- ground in place", words, FG_TEXT_ONLY);
+  fg_number(n, "concentrate_kg", "Concentrate to pan", FG_Q_MASS, day->concentrate_kg, 0);
+  fg_number(n, "stall_share", story->days->samples > 0 ? "Runs in which the deck stalls" : NULL,
+            FG_Q_SHARE, t->stall_share, 0);
+  if (isfinite(story->price_per_g)) {
+    fg_number(n, "worth", "At the price given", FG_Q_NUMBER,
+              1e3 * day->gold_kg * story->price_per_g, 0);
+    fg_number(n, "worth_low", "- one day in ten less than", FG_Q_NUMBER,
+              grams[0] * story->price_per_g, story->days->samples > 0 ? 0 : FG_DATA_ONLY);
+    fg_number(n, "worth_high", "- one day in ten more than", FG_Q_NUMBER,
+              grams[2] * story->price_per_g, story->days->samples > 0 ? 0 : FG_DATA_ONLY);
+  }
+  if (t->stalled)
+    fg_note(n, "With these settings the deck stalls: it catches nothing, and `flourgold loss` "
+               "shows what would make it run.");
+}
+
+static void add_time(fg_node *root, const fg_trip *t) {
+  const fg_day *d = &t->day;
+  const fg_scenario *s = t->scenario;
+  fg_node *n = fg_group(root, "time", "Where the time goes", 0);
+  fg_number(n, "length_h", "Away from the car", FG_Q_HOURS, d->walking_s + d->set_up_s + d->run_s,
+            0);
+  fg_number(n, "walking_h", "- walking with loads", FG_Q_HOURS, d->walking_s, 0);
+  fg_number(n, "set_up_h", "- setting up, packing up", FG_Q_HOURS, d->set_up_s, 0);
+  fg_number(n, "run_h", "- at the deck", FG_Q_HOURS, d->run_s, 0);
+  fg_number(n, "fed_h", "-- gravel going in", FG_Q_HOURS, d->fed_s, 0);
+  fg_number(n, "cleaning_h", "-- cleaning stops", FG_Q_HOURS, d->cleaning_s, 0);
+  fg_number(n, "rest_h", "-- resting", FG_Q_HOURS, d->rest_s, 0);
+  fg_number(n, "cleanings", "Cleanings", FG_Q_NUMBER, d->cleanings, 0);
+  fg_number(n, "engine_h", "Blower turning", FG_Q_HOURS, d->engine_s, 0);
+  fg_number(n, "work_share", "Work in each hour, by heat", FG_Q_SHARE, d->work_share, 0);
+  fg_number(n, "duty", "Deck fed, of the running time", FG_Q_SHARE, d->duty, 0);
+  if (d->end == FG_DAY_ENDS_LENGTH)
+    fg_note(n, "The day's length (day.length) ends the run before run.hours does: walking and "
+               "setting up take the rest.");
+  if (d->work_share <= 0.0)
+    fg_note(n, "At this heat the schedule has no time at all for heavy work: go at dawn, in the "
+               "shade, or on another day.");
+  else if (d->duty < 0.97)
+    fg_note(n,
+            "%d shoveller%s keep%s up %.0f %% of run.feed. A slower feed would lose less gold on "
+            "the deck for the same sweat; `flourgold loss` shows how much.",
+            s->day.people, s->day.people == 1 ? "" : "s", s->day.people == 1 ? "s" : "",
+            100.0 * d->duty);
+}
+
+static void load_line(fg_text *text, const char *name, double kg, fg_unit_system units) {
+  char weight[48];
+  (void)fg_quantity_text(FG_Q_MASS, units, kg, weight, sizeof weight);
+  fg_text_printf(text, "%-44s %10s\n", name, weight);
+}
+
+void fg_report_load(fg_node *parent, const fg_day *day, fg_unit_system units) {
+  fg_node *table = fg_table(parent, "load", NULL, FG_DATA_ONLY);
+  fg_text text = {0};
+  fg_column_text(table, "item", NULL, 0);
+  fg_column(table, "kg", NULL, FG_Q_MASS, 0);
+  for (int i = 0; i < FG_LOAD_ITEMS; ++i) {
+    if (!(day->load[i].kg > 0.0))
+      continue;
+    fg_row(table);
+    fg_cell_text(table, day->load[i].name);
+    fg_cell(table, day->load[i].kg);
+    load_line(&text, day->load[i].name, day->load[i].kg, units);
+  }
+  load_line(&text, "all together", day->carry_kg, units);
+  char *lines = fg_text_take(&text, NULL);
+  if (lines)
+    fg_verbatim(parent, lines);
+  free(lines);
+}
+
+static void add_load(fg_node *root, const fg_day_story *story, const fg_trip *t) {
+  const fg_day *d = &t->day;
+  const bool burns = d->fuel_m3 > 0.0;
+  fg_node *n = fg_group(root, NULL, "What it takes", 0);
+  fg_number(n, "fuel_l", burns ? "Fuel burnt" : NULL, FG_Q_VOLUME, d->fuel_m3, 0);
+  fg_number(n, "oil_l", d->oil_m3 > 0.0 ? "- oil in it, 1:50" : NULL, FG_Q_VOLUME, d->oil_m3, 0);
+  fg_number(n, "water_l_low", NULL, FG_Q_VOLUME, d->water_low_m3, 0);
+  fg_number(n, "water_l", "Water drunk, at most", FG_Q_VOLUME, d->water_m3, 0);
+  fg_number(n, NULL, "- at least", FG_Q_VOLUME, d->water_low_m3, FG_TEXT_ONLY);
+  fg_number(n, "carry_kg", NULL, FG_Q_MASS, d->carry_kg, 0);
+  fg_integer(n, "loads", "Loads, each person", (long)d->loads, 0);
+  fg_node *pack = fg_group(root, NULL, "To carry in", 0);
+  fg_report_load(pack, d, story->units);
+  if (t->scenario->blower.kind == FG_BLOWER_BATTERY)
+    fg_note(pack, "A battery blower empties a pack in minutes at full throttle: its label says how "
+                  "many. Count the packs for the hours above; their weight is not in the list.");
+  if (t->scenario->blower.kind == FG_BLOWER_MAINS)
+    fg_note(pack, "A mains blower wants a generator, which is not in the list.");
+}
+
+static void add_rules(fg_node *root, const fg_day_story *story) {
+  fg_node *n = fg_group(root, NULL, "How it is reckoned", FG_TEXT_ONLY);
+  fg_note(n, "Gold: the model's kept share, times grade, times what is shovelled. Rests by NIOSH's "
+             "sample schedule for heavy work; several people take turns. Fuel: a fifth of "
+             "full-throttle use at idle, the rest with the cube of the throttle (estimate). Water: "
+             "a cup every 15 to 20 minutes each.");
+  if (story->days->samples > 0)
+    fg_note(n,
+            "In brackets, and low and high: one in ten below, one in ten above, in %zu runs with "
+            "every doubtful input drawn anew; a run that stalls counts as no gold.",
+            story->days->samples);
+}
+
+fg_report *fg_day_report(const fg_day_story *story) {
+  fg_report *report = fg_report_new();
+  if (!report)
+    return NULL;
+  const fg_trip *best = best_trip(story);
+  fg_report_columns(report, COLUMNS);
+  fg_node *root = fg_report_root(report);
+  fg_node *head = fg_group(root, NULL, "Is the trip worth it", 0);
+  fg_string(head, "version", NULL, FG_VERSION, 0);
+  fg_string(head, "scenario", story->days->count > 1 ? "Best of them" : "Scenario",
+            fg_report_scenario_name(best->scenario), 0);
+  fg_integer(head, "samples", NULL, (long)story->days->samples, 0);
+  fg_integer(head, "seed", NULL, (long)story->seed, 0);
+  add_ranking(root, story);
+  add_catch(root, story, best);
+  add_time(root, best);
+  add_load(root, story, best);
+  add_rules(root, story);
+  fg_report_assumed(root, best->scenario, story->units);
+  fg_report_trust(root);
+  fg_report_hazards(root, best->scenario, story->units, false);
+  return report;
+}

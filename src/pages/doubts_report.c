@@ -1,0 +1,256 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "pages/doubts_report.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "flourgold/settings.h"
+#include "flourgold/version.h"
+#include "pages/banded.h"
+#include "pages/loss_report.h"
+#include "scenario/measuring.h"
+
+enum { TOLD_IN_WORDS = 3, NAME = 64 };
+
+/* "grain spread" for "ground.grain_spread". */
+static const char *plain_name(int row, char buffer[NAME]) {
+  const char *key = fg_settings[row].key, *dot = strchr(key, '.');
+  (void)snprintf(buffer, NAME, "%s", dot ? dot + 1 : key);
+  for (char *p = buffer; *p; ++p)
+    if (*p == '_')
+      *p = ' ';
+  return buffer;
+}
+
+static fg_banded banded(double nominal, const double band[3]) {
+  return (fg_banded){nominal, {band[0], band[1], band[2]}};
+}
+
+static void head(fg_node *root, const fg_doubts_story *story) {
+  const fg_doubts *d = story->doubts;
+  const fg_banded kept = banded(d->kept, d->kept_band);
+  const fg_banded fine = banded(d->fine_kept, d->fine_band);
+  fg_node *group = fg_group(root, NULL, "Where the doubt comes from", 0);
+  fg_string(group, "version", NULL, FG_VERSION, 0);
+  fg_string(group, "scenario", "Scenario", fg_report_scenario_name(story->scenario), 0);
+  fg_report_banded(group, "kept", "Gold kept", FG_Q_SHARE, &kept, 0);
+  fg_report_banded(group, "fine_kept", isfinite(d->fine_band[1]) ? "- finer than 60 mesh" : NULL,
+                   FG_Q_SHARE, &fine, 0);
+  fg_number(group, "stall_share", "Share of the runs that stall", FG_Q_SHARE, d->stall_share, 0);
+  fg_integer(group, "samples", "Runs, doubtful inputs drawn anew", (long)d->samples, 0);
+  fg_integer(group, "seed", NULL, (long)d->seed, 0);
+  fg_integer(group, "inputs_in_doubt", "Inputs in doubt", (long)d->inputs, 0);
+  fg_number(group, "effective_samples", d->weighed ? "Runs that fit what was observed" : NULL,
+            FG_Q_NUMBER, d->effective, 0);
+  if (d->stalled)
+    fg_note(group,
+            "With the nominal inputs the deck stalls: at its best it would carry %.0f %% of "
+            "the feed. What follows is told of the runs that do not.",
+            100.0 * (1.0 + d->capacity_margin));
+}
+
+/* How exactly `p` would be known. */
+static const char *exactness(const fg_suspicion *p, fg_unit_system units, char *buffer,
+                             size_t size) {
+  const double error = 0.5 * fg_measured_share * (p->high - p->low);
+  return fg_error_text(fg_settings[p->row].quantity, units, error, buffer, size);
+}
+
+static void words_for(fg_node *group, const fg_doubts_story *story, const fg_suspicion *p) {
+  const fg_doubts *d = story->doubts;
+  const fg_setting *setting = &fg_settings[p->row];
+  char name[NAME], low[48], high[48], error[48];
+  fg_quantity_text(setting->quantity, story->units, p->low, low, sizeof low);
+  fg_quantity_text(setting->quantity, story->units, p->high, high, sizeof high);
+  fg_bullet(group,
+            "Measure your %s (%s): it alone is %.0f %% of the doubt. Now taken from %s to "
+            "%s; known to +- %s, the kept share would lie between %.0f and %.0f %% instead "
+            "of %.0f and %.0f %%.",
+            plain_name(p->row, name), setting->key, 100.0 * p->share, low, high,
+            exactness(p, story->units, error, sizeof error), 100.0 * p->kept[0], 100.0 * p->kept[2],
+            100.0 * d->before[0], 100.0 * d->before[2]);
+  const fg_measuring *measuring = fg_measuring_for(setting->key);
+  if (measuring)
+    fg_note(group, "How: %s (%s)", measuring->how, measuring->exactness);
+}
+
+static void all_measured(fg_node *group, const fg_doubts *d) {
+  char fine[96] = "";
+  if (isfinite(d->together_fine[1]) && isfinite(d->fine_before[1]))
+    (void)snprintf(fine, sizeof fine,
+                   " (gold finer than 60 mesh: %.0f and %.0f %%, before %.0f and %.0f %%)",
+                   100.0 * d->together_fine[0], 100.0 * d->together_fine[2],
+                   100.0 * d->fine_before[0], 100.0 * d->fine_before[2]);
+  fg_note(group,
+          "With the %zu strongest that can be measured known so, the kept share would lie "
+          "between %.0f and %.0f %%%s.",
+          d->together, 100.0 * d->together_kept[0], 100.0 * d->together_kept[2], fine);
+}
+
+static void advice(fg_node *root, const fg_doubts_story *story) {
+  const fg_doubts *d = story->doubts;
+  fg_node *group = fg_group(root, NULL, "What to measure first", FG_TEXT_ONLY);
+  size_t told = 0;
+  for (size_t i = 0; i < d->count && told < TOLD_IN_WORDS; ++i) {
+    if (!d->input[i].narrowed)
+      continue;
+    words_for(group, story, &d->input[i]);
+    ++told;
+  }
+  if (d->together > 1)
+    all_measured(group, d);
+  if (told == 0)
+    fg_note(group, "Nothing that can be measured stands out: no such input causes more of the "
+                   "doubt than chance would show.");
+}
+
+static void tracer(fg_node *root, const fg_doubts *d) {
+  double sum = 0.0;
+  char names[400] = "";
+  for (size_t i = 0; i < d->count; ++i) {
+    const fg_suspicion *p = &d->input[i];
+    char name[NAME];
+    if (p->measurable || !p->told)
+      continue;
+    sum += p->share;
+    const size_t used = strlen(names);
+    (void)snprintf(names + used, sizeof names - used, "%s%s", used > 0 ? ", " : "",
+                   plain_name(p->row, name));
+  }
+  if (sum <= 0.0)
+    return;
+  fg_node *group = fg_group(root, NULL, "What nobody can measure", FG_TEXT_ONLY);
+  fg_note(group,
+          "%.0f %% of the doubt is the model's own constants (%s). Only a tracer test "
+          "narrows these: feed counted flakes or lead shot of known sizes with dry gravel, "
+          "and pan tray and tailings.",
+          100.0 * sum, names);
+}
+
+static void text_table(fg_node *root, const fg_doubts *d) {
+  fg_node *table = fg_table(root, NULL, "Shares of the doubt", FG_TEXT_ONLY);
+  fg_column_text(table, NULL, "input", 0);
+  fg_column(table, NULL, "all gold", FG_Q_SHARE, 0);
+  fg_column(table, NULL, "fine gold", FG_Q_SHARE, 0);
+  fg_column(table, NULL, "kept then: low", FG_Q_SHARE, 0);
+  fg_column(table, NULL, "high", FG_Q_SHARE, 0);
+  fg_column_text(table, NULL, "by", 0);
+  for (size_t i = 0; i < d->count; ++i) {
+    const fg_suspicion *p = &d->input[i];
+    fg_row(table);
+    fg_cell_text(table, fg_settings[p->row].key);
+    fg_cell(table, p->told ? p->share : (double)NAN);
+    fg_cell(table, p->fine_told ? p->fine_share : (double)NAN);
+    fg_cell(table, p->narrowed ? p->kept[0] : (double)NAN);
+    fg_cell(table, p->narrowed ? p->kept[2] : (double)NAN);
+    fg_cell_text(table, p->measurable ? "measuring" : "tracer test");
+  }
+}
+
+static void method(fg_node *root, const fg_doubts *d) {
+  double sum = 0.0;
+  for (size_t i = 0; i < d->count; ++i)
+    if (d->input[i].told)
+      sum += d->input[i].share;
+  fg_node *group = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
+  fg_note(group,
+          "These add up to %.0f %% of the doubt about all gold; the rest is inputs working "
+          "together, and inputs too weak to be told from chance (below %.1f %%).",
+          100.0 * sum, 100.0 * d->noise_floor);
+  fg_note(group,
+          "kept then: the 80 %% band with that input known to a quarter of its range, from "
+          "%zu runs each (before: %.0f to %.0f %%).",
+          d->narrow_samples, 100.0 * d->before[0], 100.0 * d->before[2]);
+  fg_note(group,
+          "Method: first-order indices of Sobol from the %zu runs of the sample that do not "
+          "stall, sorted by one input and averaged in %zu bins (Plischke et al., Eur. J. "
+          "Oper. Res. 226:536, 2013); chance from shuffled outputs, 1 in 100.",
+          d->running, d->bins);
+}
+
+static void data_table(fg_node *root, const fg_doubts *d) {
+  fg_node *table = fg_table(root, "inputs", NULL, FG_PRIMARY | FG_DATA_ONLY);
+  fg_column_text(table, "key", NULL, 0);
+  fg_column(table, "share", NULL, FG_Q_SHARE, 0);
+  fg_column(table, "fine_share", NULL, FG_Q_SHARE, 0);
+  fg_column_text(table, "narrowed_by", NULL, 0);
+  fg_column(table, "range_low", NULL, FG_Q_NUMBER, 0);
+  fg_column(table, "range_high", NULL, FG_Q_NUMBER, 0);
+  fg_column(table, "measured_kept_low", NULL, FG_Q_SHARE, 0);
+  fg_column(table, "measured_kept_mid", NULL, FG_Q_SHARE, 0);
+  fg_column(table, "measured_kept_high", NULL, FG_Q_SHARE, 0);
+  fg_column(table, "measured_fine_low", NULL, FG_Q_SHARE, 0);
+  fg_column(table, "measured_fine_mid", NULL, FG_Q_SHARE, 0);
+  fg_column(table, "measured_fine_high", NULL, FG_Q_SHARE, 0);
+  for (size_t i = 0; i < d->count; ++i) {
+    const fg_suspicion *p = &d->input[i];
+    fg_row(table);
+    fg_cell_text(table, fg_settings[p->row].key);
+    fg_cell(table, p->share);
+    fg_cell(table, p->fine_share);
+    fg_cell_text(table, p->measurable ? "measuring" : "tracer test");
+    fg_cell(table, p->low);
+    fg_cell(table, p->high);
+    for (int q = 0; q < 3; ++q)
+      fg_cell(table, p->narrowed ? p->kept[q] : (double)NAN);
+    for (int q = 0; q < 3; ++q)
+      fg_cell(table, p->narrowed ? p->fine[q] : (double)NAN);
+  }
+}
+
+static void data_facts(fg_node *root, const fg_doubts *d) {
+  static const double unknown[3] = {NAN, NAN, NAN};
+  const fg_banded before = banded(NAN, d->narrow_samples > 0 ? d->before : unknown);
+  const fg_banded together = banded(NAN, d->together > 0 ? d->together_kept : unknown);
+  fg_node *group = fg_group(root, "method", NULL, FG_DATA_ONLY);
+  fg_string(group, "source", NULL, "Plischke et al., Eur. J. Oper. Res. 226:536, 2013", 0);
+  fg_integer(group, "bins", NULL, (long)d->bins, 0);
+  fg_integer(group, "running", NULL, (long)d->running, 0);
+  fg_number(group, "noise_floor", NULL, FG_Q_SHARE, d->noise_floor, 0);
+  fg_number(group, "fine_noise_floor", NULL, FG_Q_SHARE, d->fine_noise_floor, 0);
+  fg_number(group, "measured_to", NULL, FG_Q_SHARE, fg_measured_share, 0);
+  fg_integer(group, "measured_samples", NULL, (long)d->narrow_samples, 0);
+  fg_integer(group, "together", NULL, (long)d->together, 0);
+  fg_number(group, "together_kept_low", NULL, FG_Q_SHARE, together.band[0], 0);
+  fg_number(group, "together_kept_mid", NULL, FG_Q_SHARE, together.band[1], 0);
+  fg_number(group, "together_kept_high", NULL, FG_Q_SHARE, together.band[2], 0);
+  fg_number(group, "before_low", NULL, FG_Q_SHARE, before.band[0], 0);
+  fg_number(group, "before_mid", NULL, FG_Q_SHARE, before.band[1], 0);
+  fg_number(group, "before_high", NULL, FG_Q_SHARE, before.band[2], 0);
+}
+
+fg_report *fg_doubts_report(const fg_doubts_story *story) {
+  fg_report *report = fg_report_new();
+  if (!report)
+    return NULL;
+  const fg_doubts *d = story->doubts;
+  fg_node *root = fg_report_root(report);
+  head(root, story);
+  if (d->enough) {
+    advice(root, story);
+    tracer(root, d);
+    text_table(root, d);
+    method(root, d);
+  } else {
+    fg_node *group = fg_group(root, NULL, "No shares", FG_TEXT_ONLY);
+    if (d->inputs == 0)
+      fg_note(group, "No input of this scenario is in doubt.");
+    else if (d->weighed && d->running >= 4 * d->bins)
+      fg_note(group,
+              "Too few of the runs fit what was observed (%.0f of %zu) to tell what causes the "
+              "doubt: draw more with --samples, or see `flourgold check` for what contradicts "
+              "what.",
+              d->effective, d->samples);
+    else
+      fg_note(group,
+              "Too few of the runs do not stall (%zu of %zu) to tell what causes the doubt: first "
+              "make the deck run; `flourgold loss` tells what would.",
+              d->running, d->samples);
+  }
+  data_table(root, d);
+  data_facts(root, d);
+  fg_report_trust(root);
+  fg_report_cautions(root);
+  return report;
+}

@@ -1,0 +1,166 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdio.h>
+
+#include "core/date.h"
+#include "pages/dry_internal.h"
+
+enum { ROWS = 20 };
+
+static const double wetting_m = 1e-3; /* rain that is worth a row */
+
+static const char *source_name(fg_weather_source source) {
+  switch (source) {
+  case FG_WEATHER_GIVEN:
+    return "given";
+  case FG_WEATHER_FILLED:
+    return "filled";
+  case FG_WEATHER_MEANS:
+    return "means";
+  case FG_WEATHER_REPEATED:
+    return "repeated";
+  }
+  return "given";
+}
+
+/* Why a day is shown, in the order of what matters. */
+static const char *remark(const fg_drying *d, size_t i) {
+  if ((int)i == d->ready)
+    return "READY";
+  if (d->days[i].measured)
+    return "measured";
+  if (d->days[i].flooded)
+    return "flood";
+  if (d->days[i].rain_m >= wetting_m)
+    return "rain";
+  if (d->days[i].source == FG_WEATHER_FILLED)
+    return "filled";
+  return d->days[i].source == FG_WEATHER_GIVEN ? "" : "ahead";
+}
+
+/* The days shown: from just before the last wetting to a little after the ground is ready. */
+static void span(const fg_drying *d, size_t *first, size_t *end) {
+  size_t wet = 0;
+  for (size_t i = 0; i < d->count; ++i)
+    if (d->days[i].rain_m >= wetting_m || d->days[i].flooded || d->days[i].measured)
+      wet = i;
+  *first = wet > 2 ? wet - 2 : 0;
+  int last = d->ready;
+  if (last >= 0 && d->likely[1] > last)
+    last = d->likely[1];
+  *end = last >= 0 ? (size_t)last + 3 : d->count;
+  if (*end > d->count)
+    *end = d->count;
+  if (*end <= *first)
+    *first = *end > ROWS ? *end - ROWS : 0;
+}
+
+static void text_row(fg_node *table, const fg_drying *d, size_t i, bool chances) {
+  const fg_drying_day *day = &d->days[i];
+  char date[FG_DATE_TEXT_MAX];
+  fg_row(table);
+  fg_cell_text(table, fg_date_text(day->day, date, sizeof date));
+  fg_cell(table, day->rain_m);
+  fg_cell(table, day->et0.et0_m_s * FG_DAY_SECONDS);
+  fg_cell(table, day->surface);
+  fg_cell(table, day->dug);
+  fg_cell(table, day->dry_depth_m);
+  fg_cell(table, day->lost);
+  if (chances)
+    fg_cell(table, day->chance);
+  fg_cell_text(table, remark(d, i));
+}
+
+static void text_days(fg_node *root, const fg_dry_story *story) {
+  const fg_drying *d = story->drying;
+  const bool chances = story->options->samples > 0;
+  size_t first, end;
+  fg_node *table = fg_table(root, "shown", "Day by day (some of the days)", FG_TEXT_ONLY);
+  fg_column_text(table, "date", "day", 0);
+  fg_column(table, "rain_mm", "rain", FG_Q_WATER_DEPTH, 0);
+  fg_column(table, "et0_mm", "sun takes", FG_Q_WATER_DEPTH, 0);
+  fg_column(table, "surface_percent", "water on top", FG_Q_PERCENT, 0);
+  fg_column(table, "moisture_percent", "in what is dug", FG_Q_PERCENT, 0);
+  fg_column(table, "dry_depth_mm", "dry down to", FG_Q_LENGTH, 0);
+  fg_column(table, "lost_to_damp", "gold lost", FG_Q_SHARE, 0);
+  if (chances)
+    fg_column(table, "chance", "chance", FG_Q_SHARE, 0);
+  fg_column_text(table, "remark", "", 0);
+  span(d, &first, &end);
+  const size_t stride = (end - first + ROWS - 1) / ROWS;
+  for (size_t i = first; i < end; ++i)
+    if ((i - first) % stride == 0 || remark(d, i)[0] == 'R' ||
+        (stride < 20 && d->days[i].rain_m >= wetting_m) || d->days[i].flooded ||
+        d->days[i].measured || i + 1 == end)
+      text_row(table, d, i, chances);
+}
+
+static void data_row(fg_node *table, const fg_drying_day *d) {
+  char date[FG_DATE_TEXT_MAX];
+  fg_row(table);
+  fg_cell_text(table, fg_date_text(d->day, date, sizeof date));
+  fg_cell_text(table, source_name(d->source));
+  const double cells[] = {d->rain_m,
+                          d->tmin_k,
+                          d->tmax_k,
+                          d->et0.et0_m_s * FG_DAY_SECONDS,
+                          d->et0.hargreaves_m_s * FG_DAY_SECONDS,
+                          d->step.kr,
+                          d->step.ke,
+                          d->step.evaporation_m,
+                          d->step.evaporation_below_m,
+                          d->step.percolation_m,
+                          d->step.drained_m,
+                          d->step.flood_m,
+                          d->depletion_m,
+                          d->missing_below_m,
+                          d->excess_m,
+                          d->surface,
+                          d->dug,
+                          d->bottom,
+                          d->dry_depth_m,
+                          d->lost,
+                          d->chance};
+  fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+}
+
+static void data_days(fg_node *root, const fg_drying *drying) {
+  static const char *const names[] = {"rain_mm",
+                                      "tmin_c",
+                                      "tmax_c",
+                                      "et0_mm",
+                                      "hargreaves_mm",
+                                      "kr",
+                                      "ke",
+                                      "evaporation_mm",
+                                      "from_below_mm",
+                                      "percolation_mm",
+                                      "drained_mm",
+                                      "flood_mm",
+                                      "depletion_mm",
+                                      "missing_below_mm",
+                                      "excess_mm",
+                                      "surface_percent",
+                                      "moisture_percent",
+                                      "bottom_percent",
+                                      "dry_depth_mm",
+                                      "lost_to_damp",
+                                      "chance"};
+  fg_node *table = fg_table(root, "days", NULL, FG_DATA_ONLY | FG_PRIMARY);
+  fg_column_text(table, "date", NULL, 0);
+  fg_column_text(table, "source", NULL, 0);
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; ++i)
+    fg_column(table, names[i], NULL, FG_Q_NUMBER, 0);
+  for (size_t i = 0; i < drying->count; ++i)
+    data_row(table, &drying->days[i]);
+}
+
+void fg_dry_days(fg_node *root, const fg_dry_story *story) {
+  text_days(root, story);
+  fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
+  fg_note(key, "sun takes: reference evaporation of the day. Water is by dry weight: on top, the "
+               "evaporation layer; in what is dug, the mean down to the foot of the cut. dry "
+               "down to: dug no deeper, it is dry enough. gold lost: the fine gold that damp "
+               "takes, of what the deck keeps bone dry.");
+  data_days(root, story->drying);
+}

@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_LOSS_REPORT_H
+#define FLOURGOLD_LOSS_REPORT_H
+
+#include "flourgold/ensemble.h"
+#include "flourgold/loss.h"
+#include "report/report.h"
+#include "study/advice.h"
+
+/* What the report on one run is made of. */
+typedef struct fg_loss_story {
+  const fg_scenario *scenario;
+  const fg_loss *loss; /* of a stalled deck: only its machine counts */
+  const fg_trial *trials;
+  size_t trial_count;
+  double kept_without_clay; /* NaN: not known */
+  const fg_bands *bands;    /* NULL: the nominal run alone */
+  fg_unit_system units;
+} fg_loss_story;
+
+/* The whole report of `flourgold loss`; NULL when memory ran out. */
+fg_report *fg_loss_report(const fg_loss_story *story);
+
+/* The machine's state as an object `state` with its text; bands may be NULL. */
+void fg_report_state(fg_node *parent, const fg_machine *machine, const fg_bands *bands);
+
+/* A number that is a field of `machine`, or of `loss`, with its band where there are bands. */
+void fg_report_machine_number(fg_node *parent, const char *name, const char *label,
+                              fg_quantity quantity, const fg_machine *machine, const double *field,
+                              const fg_bands *bands);
+void fg_report_loss_number(fg_node *parent, const char *name, const char *label,
+                           fg_quantity quantity, const fg_loss *loss, const double *field,
+                           const fg_bands *bands);
+
+/* The table `gold` of a run, with bands (NULL: none). */
+void fg_report_gold(fg_node *parent, const fg_loss *loss, const fg_bands *bands);
+
+/* The trials of single changes, those that help in words and all as the table `trials`. */
+void fg_report_advice(fg_node *parent, const fg_loss_story *story);
+
+/* What limits the fine gold, in words. */
+void fg_report_limits(fg_node *parent, const fg_loss *loss);
+
+/* Samples, seed, share that stalls and effective size, as object `doubt` and, at the top,
+ * `stall_share`. */
+void fg_report_doubt(fg_node *parent, const fg_bands *bands);
+
+/* What lies at the edge of the model, one bullet each, and the list `warnings`. */
+void fg_report_warnings(fg_node *parent, const fg_scenario *scenario, const fg_machine *machine);
+
+/* What was assumed of the settings that a run of the deck goes by, as text and list. */
+void fg_report_assumed(fg_node *parent, const fg_scenario *scenario, fg_unit_system units);
+
+/* The same for the groups of settings named, with blanks between ("gold sample"). */
+void fg_report_assumed_in(fg_node *parent, const fg_scenario *scenario, const char *groups,
+                          fg_unit_system units);
+
+/* The groups of settings that a run of the deck goes by. */
+#define FG_DECK_GROUPS "site ground gold screen deck shaker hose gate blower run closure"
+
+/* How far to trust a model figure, and the usual cautions. */
+void fg_report_trust(fg_node *parent);
+void fg_report_cautions(fg_node *parent);
+
+/* Name of the scenario for reports: the site's, else its file's. */
+const char *fg_report_scenario_name(const fg_scenario *scenario);
+
+/* "40 to 60" in mesh where both apertures are close to numbered sieves, else in mm. */
+const char *fg_report_mesh(double lower_m, double upper_m, char *buffer, size_t size);
+
+#endif

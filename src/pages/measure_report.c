@@ -1,0 +1,181 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "pages/measure_report.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/text.h"
+#include "flourgold/settings.h"
+#include "flourgold/version.h"
+#include "pages/loss_report.h"
+#include "report/report_internal.h"
+
+enum {
+  COLUMNS = 64,
+  INDENT = 4,
+  PAGE_LINES = 60,  /* of a letter page, with a margin */
+  FRAME_LINES = 13, /* head and foot */
+  LINE = 512
+};
+
+static const double telling_swing = 0.005; /* less is not worth the walk */
+
+static void swing_text(const fg_worth *w, char *text, size_t size) {
+  const double points = round(100.0 * w->swing);
+  if (isnan(w->kept_low) != isnan(w->kept_high))
+    snprintf(text, size, "at one end of its doubt the deck stalls");
+  else if (isnan(w->kept_low))
+    snprintf(text, size, "the deck stalls at both ends of its doubt");
+  else
+    snprintf(text, size, "worth %.0f point%s of the fine gold", points, points == 1.0 ? "" : "s");
+}
+
+/* Adds a paragraph at the card's width. */
+static void add_wrapped(fg_text *card, const char *text, size_t used, size_t indent) {
+  fg_wrap(card, text, COLUMNS, used, indent);
+  fg_text_add(card, "\n");
+}
+
+/* Title, method and the line to fill in. */
+static void add_item(fg_text *card, size_t number, const fg_worth *w) {
+  char line[LINE], worth[80];
+  swing_text(w, worth, sizeof worth);
+  snprintf(line, sizeof line, "%2zu. %s: %s", number, w->how->key, worth);
+  add_wrapped(card, line, 0, INDENT);
+  fg_text_add_repeated(card, ' ', INDENT);
+  snprintf(line, sizeof line, "%s (%s)", w->how->how, w->how->exactness);
+  add_wrapped(card, line, INDENT, INDENT);
+  fg_text_add(card, "    > ");
+  add_wrapped(card, w->how->form, INDENT + 2, INDENT + 2);
+}
+
+static int lines_in(const fg_text *text) {
+  int lines = 0;
+  for (size_t i = 0; i < text->length; ++i)
+    lines += text->bytes[i] == '\n';
+  return lines;
+}
+
+/* As many items as a page holds beside `taken` lines; returns how many. */
+static size_t add_items(fg_text *card, const fg_worth *worths, size_t count, int taken) {
+  size_t shown = 0;
+  int lines = FRAME_LINES + taken;
+  while (shown < count && !card->failed) {
+    fg_text item = {0};
+    add_item(&item, shown + 1, &worths[shown]);
+    lines += lines_in(&item);
+    if (item.failed || lines > PAGE_LINES) {
+      card->failed = card->failed || item.failed;
+      fg_text_free(&item);
+      break;
+    }
+    fg_text_add(card, item.bytes);
+    fg_text_free(&item);
+    ++shown;
+  }
+  return shown;
+}
+
+/* Readings that need no word on how: what to read is plain from the line to fill in. */
+static bool is_plain(const char *key) {
+  static const char *const plain[] = {"observed.box_pressure", "observed.rotor_speed"};
+  return strcmp(key, plain[0]) == 0 || strcmp(key, plain[1]) == 0;
+}
+
+static void add_running(fg_text *card, const fg_scenario *scenario) {
+  const size_t deeper = (size_t)2 * INDENT;
+  bool first = true;
+  for (size_t i = 0; i < fg_measurings_count; ++i) {
+    const int row = fg_setting_find(fg_measurings[i].key);
+    if (row < 0 || strncmp(fg_measurings[i].key, "observed.", 9) != 0 ||
+        !fg_reading_absent(scenario, (size_t)row))
+      continue;
+    if (first)
+      add_wrapped(card, "And while it runs (more: flourgold keys observed):", 0, 0);
+    first = false;
+    fg_text_printf(card, "    > %s\n", fg_measurings[i].form);
+    if (is_plain(fg_measurings[i].key))
+      continue;
+    fg_text_add_repeated(card, ' ', deeper);
+    add_wrapped(card, fg_measurings[i].how, deeper, deeper);
+  }
+}
+
+static void add_page(fg_node *root, const fg_scenario *scenario, const fg_worth *worths,
+                     size_t count) {
+  fg_node *page = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
+  fg_text card = {0}, running = {0};
+  char line[LINE];
+  size_t telling = 0;
+  while (telling < count && worths[telling].swing >= telling_swing)
+    ++telling;
+  add_running(&running, scenario);
+  const size_t shown = add_items(&card, worths, telling, lines_in(&running));
+  if (telling == 0)
+    add_wrapped(&card, "Nothing that is left open moves the fine gold by half a point.", 0, 0);
+  fg_text_add(&card, "\n");
+  fg_text_add(&card, running.bytes != NULL ? running.bytes : "");
+  card.failed = card.failed || running.failed;
+  fg_text_free(&running);
+  snprintf(line, sizeof line,
+           "%zu more that tell%s less %s left out. Write the figures into the scenario file, in "
+           "the group before the point, with your own error if you like (\"8 in +- 1/8 in\"); "
+           "then: flourgold check. What the file gives counts as known here, with or without an "
+           "error; flourgold doubts takes a value without one as only half as doubtful.",
+           count - shown, count - shown == 1 ? "s" : "", count - shown == 1 ? "is" : "are");
+  fg_text_add(&card, "\n");
+  add_wrapped(&card, line, 0, 0);
+  char *text = fg_text_take(&card, NULL);
+  fg_verbatim(page, text != NULL ? text : "");
+  free(text);
+}
+
+static void add_data(fg_node *root, const fg_worth *worths, size_t count) {
+  static const char *const texts[] = {"key", "removes_doubt_of"};
+  static const char *const numbers[] = {"likely_least", "likely_most", "fine_kept_at_least",
+                                        "fine_kept_at_most", "swing"};
+  static const char *const words[] = {"form", "how", "exactness"};
+  fg_node *table = fg_table(root, "measurements", NULL, FG_PRIMARY | FG_DATA_ONLY);
+  for (size_t i = 0; i < 2; ++i)
+    fg_column_text(table, texts[i], NULL, 0);
+  for (size_t i = 0; i < 5; ++i)
+    fg_column(table, numbers[i], NULL, FG_Q_NUMBER, 0);
+  for (size_t i = 0; i < 3; ++i)
+    fg_column_text(table, words[i], NULL, 0);
+  for (size_t i = 0; i < count; ++i) {
+    const fg_worth *w = &worths[i];
+    fg_row(table);
+    fg_cell_text(table, w->how->key);
+    fg_cell_text(table, fg_settings[w->row].key);
+    fg_cell(table, w->low);
+    fg_cell(table, w->high);
+    fg_cell(table, w->kept_low);
+    fg_cell(table, w->kept_high);
+    fg_cell(table, w->swing);
+    fg_cell_text(table, w->how->form);
+    fg_cell_text(table, w->how->how);
+    fg_cell_text(table, w->how->exactness);
+  }
+}
+
+fg_report *fg_measure_report(const fg_scenario *scenario, const fg_worth *worths, size_t count,
+                             double kept) {
+  fg_report *report = fg_report_new();
+  if (!report)
+    return NULL;
+  fg_report_columns(report, COLUMNS);
+  fg_node *root = fg_report_root(report);
+  fg_string(root, "version", NULL, FG_VERSION, FG_DATA_ONLY);
+  fg_string(root, "scenario", NULL, fg_report_scenario_name(scenario), FG_DATA_ONLY);
+  fg_number(root, "fine_kept", NULL, FG_Q_SHARE, kept, FG_DATA_ONLY);
+  fg_node *head = fg_group(root, NULL, "What to measure, most valuable first", FG_TEXT_ONLY);
+  fg_note(head,
+          "%s. Each doubt was run through the model at both its ends: worth 10 points: by "
+          "that alone 10 %% more or less of the fine gold (finer than 60 mesh) may be kept.",
+          fg_report_scenario_name(scenario));
+  add_page(root, scenario, worths, count);
+  add_data(root, worths, count);
+  return report;
+}

@@ -1,0 +1,128 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Picture "map": the aim over two knobs.  Picture "settings": a card of what to set for the
+ * ground. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "pages/plot_internal.h"
+#include "pages/tune_report.h"
+
+static const fg_map_choice usual_map = {{FG_KNOB_THROTTLE, FG_KNOB_GATE}, FG_AIM_GOLD_PER_HOUR};
+
+static void knob_column(fg_node *table, fg_unit_system units, fg_knob knob) {
+  switch (knob) {
+  case FG_KNOB_THROTTLE:
+    fg_plot_column(table, "throttle_percent");
+    break;
+  case FG_KNOB_GATE:
+    fg_plot_column(table, "gate_percent");
+    break;
+  case FG_KNOB_SLOPE:
+    fg_plot_column(table, "slope_deg");
+    break;
+  case FG_KNOB_FEED:
+    fg_plot_column_in(table, units, "feed_lb_min", "feed_kg_h");
+    break;
+  default:
+    fg_plot_column_in(table, units, "screen_in", "screen_mm");
+  }
+}
+
+static void map_row(fg_node *table, const char *part, const fg_map *map, const fg_judged *judged) {
+  fg_row(table);
+  fg_cell_text(table, part);
+  for (int k = 0; k < 2; ++k)
+    fg_cell(table, judged->at[map->choice.knob[k]]);
+  fg_cell(table, judged->aim);
+  fg_cell(table, judged->stall_share);
+}
+
+static void map_rows(const fg_plot_case *c, const fg_map *map, fg_node *table) {
+  const fg_judged *best = &map->judged[0][0];
+  for (size_t i = 0; i < FG_MAP_STEPS; ++i)
+    for (size_t j = 0; j < FG_MAP_STEPS; ++j) {
+      map_row(table, "map", map, &map->judged[i][j]);
+      if (map->judged[i][j].aim > best->aim)
+        best = &map->judged[i][j];
+    }
+  fg_judged present = {.aim = NAN, .stall_share = NAN};
+  fg_tune_present(c->scenario, present.at);
+  map_row(table, "best", map, best);
+  map_row(table, "present", map, &present);
+}
+
+fg_status fg_plot_fill_map(fg_plot_case *c, fg_node *table) {
+  fg_map *map = calloc(1, sizeof *map);
+  if (!map)
+    return FG_EMEMORY;
+  const fg_status status = fg_map_run(c->scenario, c->map ? c->map : &usual_map, map);
+  if (status == FG_OK) {
+    fg_column_text(table, "part", NULL, 0);
+    knob_column(table, c->units, map->choice.knob[0]);
+    knob_column(table, c->units, map->choice.knob[1]);
+    fg_plot_column(table, map->choice.aim == FG_AIM_GOLD_PER_HOUR ? "kept_mg_h" : "kept_percent");
+    fg_plot_column(table, "stall_percent");
+    map_rows(c, map, table);
+    snprintf(c->note, sizeof c->note, "the mean of %zu runs, doubtful inputs drawn anew",
+             map->members);
+  }
+  free(map);
+  return status;
+}
+
+/* ---- the card ---- */
+
+static void card_row(const fg_plot_case *c, fg_node *table, const fg_tune_cell *cell) {
+  char gate[64], bucket[64];
+  fg_row(table);
+  fg_cell(table, cell->moisture);
+  fg_cell_text(table, cell->grain);
+  fg_cell(table, cell->stalls ? (double)NAN : cell->at[FG_KNOB_THROTTLE]);
+  fg_cell_text(table,
+               cell->stalls ? "" : fg_gate_fraction(cell->at[FG_KNOB_GATE], gate, sizeof gate));
+  fg_cell_text(table, cell->stalls ? ""
+                                   : fg_bucket_words(cell->at[FG_KNOB_FEED],
+                                                     c->scenario->ground.bulk_density, bucket,
+                                                     sizeof bucket));
+  fg_cell(table, cell->stalls ? (double)NAN : cell->box_pressure_pa);
+  fg_cell(table, cell->stalls ? 0.0 : cell->kept.low);
+  fg_cell(table, cell->stalls ? 0.0 : cell->kept.mid);
+  fg_cell(table, cell->stalls ? 0.0 : cell->kept.high);
+  fg_cell(table, cell->stalls ? 1.0 : cell->stall_share);
+}
+
+static void fill_card(fg_plot_case *c, fg_node *table, const fg_tune_cell *cells, size_t count) {
+  char slope[64];
+  fg_plot_column(table, "moisture_percent");
+  fg_column_text(table, "grain", NULL, 0);
+  fg_plot_column(table, "throttle_percent");
+  fg_column_text(table, "gate", NULL, 0);
+  fg_column_text(table, "bucket_every", NULL, 0);
+  fg_plot_column_in(table, c->units, "box_inh2o", "box_pa");
+  fg_plot_column(table, "kept_percent_low");
+  fg_plot_column(table, "kept_percent_mid");
+  fg_plot_column(table, "kept_percent_high");
+  fg_plot_column(table, "stall_percent");
+  for (size_t i = 0; i < count; ++i)
+    card_row(c, table, &cells[i]);
+  fg_knob_words(c->scenario, c->units, FG_KNOB_SLOPE, c->scenario->deck.slope, slope, sizeof slope);
+  snprintf(c->note, sizeof c->note, "most gold per hour, deck at %s", slope);
+  snprintf(c->settings, sizeof c->settings, "Kept: the middle of the doubt.");
+}
+
+fg_status fg_plot_fill_settings(fg_plot_case *c, fg_node *table) {
+  if (c->cells) {
+    fill_card(c, table, c->cells, c->cell_count);
+    return FG_OK;
+  }
+  fg_tune_cell cells[FG_MOISTURES_MAX * FG_GRAIN_KINDS];
+  fg_tune_options options;
+  fg_tune_grid grid;
+  size_t count = 0;
+  fg_tune_table_defaults(c->scenario, &options, &grid);
+  const fg_status status = fg_tune_table_run(c->scenario, &options, &grid, cells, &count);
+  if (status == FG_OK)
+    fill_card(c, table, cells, count);
+  return status;
+}

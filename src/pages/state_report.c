@@ -1,0 +1,251 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "pages/loss_report.h"
+#include "pages/setting_view.h"
+#include "physics/sieve.h"
+
+static const double allowed_moisture = 0.03;
+
+const char *fg_report_scenario_name(const fg_scenario *scenario) {
+  if (scenario->site.name[0] != '\0')
+    return scenario->site.name;
+  const char *slash = strrchr(scenario->file, '/');
+  return slash ? slash + 1 : scenario->file;
+}
+
+const char *fg_report_mesh(double lower_m, double upper_m, char *buffer, size_t size) {
+  const int fine = fg_sieve_nearest(lower_m), coarse = fg_sieve_nearest(upper_m);
+  if (fine > 0 && coarse > 0 && fine != coarse)
+    (void)snprintf(buffer, size, "%d to %d", coarse, fine);
+  else
+    (void)snprintf(buffer, size, "%.3g-%.3g mm", 1e3 * lower_m, 1e3 * upper_m);
+  return buffer;
+}
+
+static void number_at(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
+                      double nominal, size_t offset, const fg_bands *bands) {
+  if (!bands) {
+    fg_number(parent, name, label, quantity, nominal, 0);
+    return;
+  }
+  double band[3];
+  for (int q = 0; q < 3; ++q)
+    band[q] = *(const double *)(const void *)((const char *)&bands->at[q] + offset);
+  fg_number_band(parent, name, label, quantity, nominal, band, 0);
+}
+
+void fg_report_loss_number(fg_node *parent, const char *name, const char *label,
+                           fg_quantity quantity, const fg_loss *loss, const double *field,
+                           const fg_bands *bands) {
+  number_at(parent, name, label, quantity, *field,
+            (size_t)((const char *)field - (const char *)loss), bands);
+}
+
+void fg_report_machine_number(fg_node *parent, const char *name, const char *label,
+                              fg_quantity quantity, const fg_machine *machine, const double *field,
+                              const fg_bands *bands) {
+  number_at(parent, name, label, quantity, *field,
+            offsetof(fg_loss, machine) + (size_t)((const char *)field - (const char *)machine),
+            bands);
+}
+
+/* One number of the state: name, what people see, kind, field. */
+typedef struct state_row {
+  const char *name, *label;
+  fg_quantity quantity;
+  size_t offset;
+} state_row;
+
+#define ROW(name, label, quantity, field)                                                          \
+  { name, label, quantity, offsetof(fg_machine, field) }
+
+static const state_row air_rows[] = {
+    ROW("air_density_kg_m3", "Air density", FG_Q_GAS_DENSITY, air.density_kg_m3),
+    ROW("air_viscosity_pa_s", NULL, FG_Q_VISCOSITY, air.viscosity_pa_s),
+    ROW("blower_flow_m3_s", "Air from the blower", FG_Q_VOLUME_RATE, at.blower_flow_m3_s),
+    ROW("blower_pressure_pa", "Pressure at the blower", FG_Q_PRESSURE, at.blower_pressure_pa),
+    ROW("gate_flow_m3_s", "Bled off by the gate", FG_Q_VOLUME_RATE, at.gate_flow_m3_s),
+    ROW("leak_flow_m3_s", NULL, FG_Q_VOLUME_RATE, at.leak_flow_m3_s),
+    ROW("box_pressure_pa", "Pressure in the box", FG_Q_PRESSURE, at.box_pressure_pa),
+    ROW("deck_velocity_m_s", "Air up through the open strips", FG_Q_SPEED, at.open_velocity_m_s),
+    ROW("quiet_velocity_m_s", "Air up through the quiet strips", FG_Q_SPEED, at.quiet_velocity_m_s),
+    ROW("fluidising_velocity_m_s", "Air that just floats the bed", FG_Q_SPEED, fluidising_m_s),
+    ROW("wen_yu_velocity_m_s", NULL, FG_Q_SPEED, wen_yu_m_s),
+    ROW("support", "Bed's weight on air, open strips", FG_Q_SHARE, at.support_open),
+    ROW("support_dead", "Bed's weight on air, quiet strips", FG_Q_SHARE, at.support_quiet),
+    ROW("support_mean", NULL, FG_Q_SHARE, at.support_mean),
+    ROW("rotor_rpm", "Rotor", FG_Q_FREQUENCY, at.shake.speed_hz),
+    ROW("stroke_amplitude_m", "Shake, to each side of rest", FG_Q_LENGTH, at.shake.amplitude_m),
+    ROW("shake_gamma", "Shake in units of gravity", FG_Q_NUMBER, at.shake.gamma),
+    ROW("cohesion_pa", NULL, FG_Q_PRESSURE, cohesion_pa),
+    ROW("sauter_m", "Grain size of the bed (Sauter)", FG_Q_GRAIN_SIZE, sauter_m),
+    ROW("voidage", "Air space between the grains", FG_Q_SHARE, voidage),
+    ROW("screen_share", "Gravel finer than the screen", FG_Q_SHARE, screen_share),
+    ROW("screen_blinded", "- of it held on the screen by damp", FG_Q_SHARE, screen_blinded),
+    ROW("clods", "Gravel that stays in clods", FG_Q_SHARE, clods),
+};
+
+/* A stalled deck has none of these. */
+static const state_row running_rows[] = {
+    ROW("bed_depth_m", "Depth of the moving bed", FG_Q_LENGTH, at.depth_m),
+    ROW("bed_speed_m_s", "Speed of the bed", FG_Q_SPEED, bed_speed_m_s),
+    ROW("residence_s", "Time on the deck", FG_Q_TIME, residence_s),
+    ROW("shear_1_s", NULL, FG_Q_RATE, shear_1_s),
+    ROW("viscosity_pa_s", NULL, FG_Q_VISCOSITY, viscosity_pa_s),
+    ROW("coverage", NULL, FG_Q_SHARE, coverage),
+};
+
+static void state_number(fg_node *state, const state_row *row, const fg_machine *m, bool unknown,
+                         const fg_bands *bands) {
+  const double *field = (const double *)(const void *)((const char *)m + row->offset);
+  number_at(state, row->name, unknown ? NULL : row->label, row->quantity,
+            unknown ? (double)NAN : *field, offsetof(fg_loss, machine) + row->offset, bands);
+}
+
+void fg_report_state(fg_node *parent, const fg_machine *machine, const fg_bands *bands) {
+  fg_node *state = fg_group(parent, "state", "The machine at work", 0);
+  for (size_t i = 0; i < sizeof air_rows / sizeof air_rows[0]; ++i)
+    state_number(state, &air_rows[i], machine, false, bands);
+  for (size_t i = 0; i < sizeof running_rows / sizeof running_rows[0]; ++i)
+    state_number(state, &running_rows[i], machine, machine->stalled, bands);
+  fg_report_machine_number(state, "capacity_margin", NULL, FG_Q_NUMBER, machine,
+                           &machine->capacity_margin, bands);
+  /* Air-borne gravel has hardly any friction: how much more it could carry means nothing then. */
+  static const char capacity_label[] = "Most it could carry, times the feed";
+  const double capacity = 1.0 + machine->capacity_margin;
+  fg_number(state, "capacity_ratio", capacity_label, FG_Q_NUMBER, capacity,
+            capacity > 20.0 ? FG_DATA_ONLY : 0);
+  if (capacity > 20.0)
+    fg_string(state, NULL, capacity_label, "more than 20", FG_TEXT_ONLY);
+  fg_boolean(state, "stalled", NULL, machine->stalled, 0);
+  fg_note(state, "Quiet strips: just upslope of each riffle, where little air comes up. Open "
+                 "strips: the rest of the cloth. Sauter: the mean size that air feels.");
+}
+
+void fg_report_doubt(fg_node *parent, const fg_bands *bands) {
+  if (!bands)
+    return;
+  fg_number(parent, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
+  fg_node *doubt = fg_group(parent, "doubt", "How sure", 0);
+  fg_integer(doubt, "samples", "Runs, doubtful inputs drawn anew", (long)bands->samples, 0);
+  fg_integer(doubt, "seed", NULL, (long)bands->seed, 0);
+  fg_integer(doubt, "inputs", "Inputs in doubt", (long)bands->plan.count, 0);
+  fg_number(doubt, "stall_share", "Runs in which the deck stalls", FG_Q_SHARE, bands->stall_share,
+            0);
+  fg_number(doubt, "effective_samples", bands->weighed ? "Runs that fit what was observed" : NULL,
+            FG_Q_NUMBER, bands->effective, 0);
+  if (bands->weighed)
+    fg_boolean(doubt, "contradiction", NULL, bands->effective < fg_least_effective, 0);
+  if (bands->weighed && bands->effective < fg_least_effective)
+    fg_note(doubt, "The readings on the running machine and this model contradict each other: "
+                   "hardly a run, whatever is drawn, shows what you saw. Read again, and check "
+                   "what was given; until then no figure here means much.");
+  fg_note(doubt, "Figures in brackets (low and high in a table) hold 80 %% of the runs that do "
+                 "not stall: one in ten lies below, one in ten above. `flourgold doubts` tells "
+                 "what to measure first.");
+}
+
+/* A line for people and for the list at once. */
+static void warn(fg_node *heading, fg_node *list, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+static void warn(fg_node *heading, fg_node *list, const char *format, ...) {
+  char line[320];
+  va_list arguments;
+  va_start(arguments, format);
+  (void)vsnprintf(line, sizeof line, format, arguments);
+  va_end(arguments);
+  fg_bullet(heading, "%s", line);
+  fg_list_string(list, line);
+}
+
+static void warn_air(fg_node *heading, fg_node *list, const fg_scenario *s, const fg_machine *m) {
+  const double rated = m->fan.rated_m3_s * m->fan.speed;
+  if (s->blower.label_at == FG_LABEL_NOZZLE && m->at.blower_flow_m3_s > rated)
+    warn(heading, list,
+         "The blower moves %.0f %% of what its %s says at this speed: the end of its curve is "
+         "a guess there.",
+         100.0 * m->at.blower_flow_m3_s / rated, s->blower.curve_count > 0 ? "curve" : "label");
+  if (m->at.support_open >= 0.999)
+    warn(heading, list,
+         "There is %.0f %% of the air that floats the bed: more air will not loosen it further, "
+         "it stirs and lifts the finest gold.",
+         100.0 * m->at.open_velocity_m_s / m->fluidising_m_s);
+}
+
+static void warn_moisture(fg_node *heading, fg_node *list, const fg_scenario *s) {
+  if (s->ground.moisture > allowed_moisture)
+    warn(heading, list,
+         "The ground is wetter than the 3 %% that bulletins allow (Wells 1969). The model's water "
+         "bonds hardly grow beyond that: its figures are too hopeful there.");
+}
+
+static void warn_shake(fg_node *heading, fg_node *list, const fg_machine *m) {
+  if (m->at.shake.gamma > 3.0)
+    warn(heading, list,
+         "Not believable: a shake of %.1f times gravity throws box and bed about, but the model's "
+         "bed stays on the deck. Check what was given for the shaker.",
+         m->at.shake.gamma);
+}
+
+static void warn_bed(fg_node *heading, fg_node *list, const fg_machine *m) {
+  if (m->stalled)
+    return;
+  if (m->thin)
+    warn(heading, list,
+         "The feed does not cover the deck: the bed is a single grain deep, and "
+         "only %.0f %% of the deck is at work.",
+         100.0 * m->coverage);
+  else if (m->at.depth_m < 5.0 * m->sauter_m)
+    warn(heading, list, "The bed is only %.1f grains deep: the bed laws want five or more.",
+         m->at.depth_m / m->sauter_m);
+  if (m->at.depth_m < 2.0 * m->bed_top_m)
+    warn(heading, list,
+         "The largest stones that pass the screen stand out of the bed; they are "
+         "not in the model.");
+  if (m->capacity_margin < 0.3)
+    warn(heading, list, "The deck is close to stalling: it could carry only %.0f %% more.",
+         100.0 * m->capacity_margin);
+}
+
+void fg_report_warnings(fg_node *parent, const fg_scenario *scenario, const fg_machine *machine) {
+  fg_node *heading = fg_group(parent, NULL, "At the edge of the model", 0);
+  fg_node *list = fg_list(parent, "warnings", FG_DATA_ONLY);
+  warn_air(heading, list, scenario, machine);
+  warn_shake(heading, list, machine);
+  warn_bed(heading, list, machine);
+  warn_moisture(heading, list, scenario);
+}
+
+void fg_report_assumed(fg_node *parent, const fg_scenario *scenario, fg_unit_system units) {
+  fg_report_assumed_in(parent, scenario, FG_DECK_GROUPS, units);
+}
+
+void fg_report_assumed_in(fg_node *parent, const fg_scenario *scenario, const char *groups,
+                          fg_unit_system units) {
+  fg_node *heading = fg_group(parent, NULL, "Assumed, not given", 0);
+  fg_settings_add_origin_in(heading, "assumed", scenario, FG_FROM_DEFAULT, groups, units);
+}
+
+void fg_report_trust(fg_node *parent) {
+  fg_node *heading = fg_group(parent, NULL, "How far to trust this", FG_TEXT_ONLY);
+  fg_note(heading,
+          "A model, unproven on any machine. Nobody has published how much gold by size such a "
+          "tray keeps, nor measured gold flakes falling in air; laws for flakes differ by a "
+          "quarter in speed. Trust the order of things (what helps, what hurts, which sizes go "
+          "first) more than the figures, and re-pan your own tailings.");
+}
+
+void fg_report_cautions(fg_node *parent) {
+  fg_node *heading = fg_group(parent, NULL, "Take care", FG_TEXT_ONLY);
+  fg_note(heading,
+          "The dust holds silica: stand upwind and wear a fitted respirator. Wear hearing "
+          "protection. Never run an engine in a pit, trench or tunnel, nor refuel it hot; mind "
+          "sparks and fire orders. Drink before you are thirsty. Stay out of old workings. Local "
+          "rules, claims and land status come first.");
+}

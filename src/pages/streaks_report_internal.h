@@ -1,0 +1,14 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_REPORT_STREAKS_REPORT_INTERNAL_H
+#define FLOURGOLD_REPORT_STREAKS_REPORT_INTERNAL_H
+
+#include "pages/streaks_report.h"
+
+/* Whether black sand shows gold there: the object `pan`. */
+void fg_streaks_add_pan(fg_node *root, const fg_streaks_story *story);
+/* The objects `variogram` and `cross_validation`, the list `models`. */
+void fg_streaks_add_variogram(fg_node *root, const fg_streaks_story *story);
+/* What a reader must know, one line each, and the list `remarks`. */
+void fg_streaks_add_remarks(fg_node *root, const fg_streaks_story *story);
+
+#endif

@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_VERDICT_REPORT_H
+#define FLOURGOLD_VERDICT_REPORT_H
+
+#include "report/report.h"
+#include "study/verdict.h"
+
+typedef struct fg_verdict_story {
+  const fg_scenario *scenario;
+  const fg_evidence *evidence;
+  const fg_verdict *verdict;
+  double buckets;
+  unsigned long seed;
+  fg_unit_system units;
+} fg_verdict_story;
+
+/* The report of `flourgold verdict`; NULL when memory ran out. */
+fg_report *fg_verdict_report(const fg_verdict_story *story);
+
+#endif

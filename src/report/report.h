@@ -1,0 +1,104 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_REPORT_H
+#define FLOURGOLD_REPORT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "flourgold/quantity.h"
+#include "flourgold/status.h"
+
+/* A report is a small tree that a command fills once; one renderer turns it into
+ * text for people, JSON or CSV.  Names are the data keys: their ending carries
+ * the unit of the data (`_pa`, `_m_s`, `_mm`, `_g_h`, `_rpm` ...), values are
+ * handed over in the internal SI unit and scaled by the renderer.
+ *
+ * Text: at most `columns` wide, in the units people chose.  JSON: the named
+ * nodes, always on the unit in the name.  CSV: the tables marked FG_PRIMARY
+ * (same columns: one header), or name,value rows when there is none.
+ * A number that is not finite is null in JSON, empty in CSV, and "unknown" or
+ * "-" in text; NaN is never printed. */
+
+typedef enum fg_format { FG_FORMAT_TEXT = 0, FG_FORMAT_JSON, FG_FORMAT_CSV } fg_format;
+
+enum {
+  FG_TEXT_ONLY = 1, /* shown to people, left out of JSON and CSV */
+  FG_DATA_ONLY = 2, /* in JSON and CSV, not shown in text */
+  FG_PRIMARY = 4    /* a table that CSV consists of */
+};
+
+typedef struct fg_report fg_report;
+typedef struct fg_node fg_node;
+
+fg_report *fg_report_new(void); /* NULL when memory ran out */
+void fg_report_free(fg_report *report);
+void fg_report_columns(fg_report *report, int columns); /* default 72 */
+fg_node *fg_report_root(fg_report *report);
+
+/* Every adder copies its texts.  A failed allocation is remembered in the report
+ * and comes back from fg_report_render as FG_EMEMORY, so calls need no checks;
+ * adders accept a NULL parent. */
+
+/* A named object; title (may be NULL) is the text heading.  name NULL: heading only,
+ * its children belong to the enclosing JSON object. */
+fg_node *fg_group(fg_node *parent, const char *name, const char *title, unsigned flags);
+
+/* label NULL: data only. */
+void fg_number(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
+               double si, unsigned flags);
+/* A number with its 10/50/90 % band: adds name_low, name_mid, name_high to the data. */
+void fg_number_band(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
+                    double si, const double band[3], unsigned flags);
+void fg_integer(fg_node *parent, const char *name, const char *label, long value, unsigned flags);
+void fg_boolean(fg_node *parent, const char *name, const char *label, bool value, unsigned flags);
+void fg_string(fg_node *parent, const char *name, const char *label, const char *value,
+               unsigned flags);
+/* A paragraph for people, wrapped at the report's width; printf style. */
+void fg_note(fg_node *parent, const char *format, ...) __attribute__((format(printf, 2, 3)));
+/* The same with a hanging bullet. */
+void fg_bullet(fg_node *parent, const char *format, ...) __attribute__((format(printf, 2, 3)));
+/* Text kept line for line (small drawings, cards). */
+void fg_verbatim(fg_node *parent, const char *text);
+
+/* A list of strings in the data. */
+fg_node *fg_list(fg_node *parent, const char *name, unsigned flags);
+void fg_list_string(fg_node *list, const char *value);
+void fg_list_number(fg_node *list, double si);
+/* A list of lists or objects of numbers: a nested list inside a list. */
+fg_node *fg_list_list(fg_node *list);
+
+/* A table: an array of objects in JSON. */
+fg_node *fg_table(fg_node *parent, const char *name, const char *title, unsigned flags);
+/* label: heading in text, with the unit set below it by the renderer; NULL: data only. */
+void fg_column(fg_node *table, const char *name, const char *label, fg_quantity quantity,
+               unsigned flags);
+void fg_column_text(fg_node *table, const char *name, const char *label, unsigned flags);
+/* A column holding a list of numbers in each row; data only (CSV: name_1, name_2 ...). */
+void fg_column_list(fg_node *table, const char *name, fg_quantity quantity, size_t length);
+/* Starts a row; then one cell a column, in order. */
+void fg_row(fg_node *table);
+void fg_cell(fg_node *table, double si);
+/* Several number cells in a row. */
+void fg_cells(fg_node *table, const double *si, size_t count);
+void fg_cell_text(fg_node *table, const char *text);
+void fg_cell_list(fg_node *table, const double *si, size_t length);
+
+/* Renders into a fresh string (caller frees) of *length bytes. */
+fg_status fg_report_render(const fg_report *report, fg_format format, fg_unit_system units,
+                           char **out, size_t *length);
+
+/* The unit a data name carries in its ending: data = si * factor + offset.  The
+ * longest known ending wins; a band's `_low`, `_mid`, `_high` and a list column's
+ * `_1`, `_2` ... are looked through.  A name without one, or a settings key (it
+ * holds a dot), is in the internal SI unit: factor 1, unit "". */
+typedef struct fg_data_unit {
+  const char *suffix; /* "_kg_h" */
+  double factor;
+  double offset;
+  const char *unit; /* for axes and the unit column of CSV: "kg/h" */
+} fg_data_unit;
+
+/* Never NULL. */
+const fg_data_unit *fg_data_unit_of(const char *name);
+
+#endif

@@ -1,0 +1,65 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_DOUBTS_H
+#define FLOURGOLD_DOUBTS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "flourgold/ensemble.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+#include "study/cleanup.h"
+
+/* Which inputs the doubt about the kept gold comes from. */
+
+enum {
+  FG_DOUBTS_SAMPLES = 1024,
+  FG_DOUBTS_SAMPLES_LEAST = 256,
+  FG_DOUBTS_NARROWED = 6 /* inputs for which the runs are made again */
+};
+
+/* What is left of an input's range once it is measured. */
+extern const double fg_measured_share;
+
+/* One input and what it does, by shares of variance over the members that run. */
+typedef struct fg_suspicion {
+  int row;                 /* of the settings table */
+  double share;            /* of the variance of the kept share of all gold */
+  double fine_share;       /* of the fine gold; NaN: there is none */
+  bool told, fine_told;    /* above the noise floor */
+  bool measurable;         /* anybody can; else only a tracer test narrows it */
+  bool narrowed;           /* the bands below are known */
+  double low, high;        /* the input's own 80 % range, SI; NaN of a choice of laws */
+  double kept[3], fine[3]; /* 10, 50, 90 % with the input known better */
+} fg_suspicion;
+
+typedef struct fg_doubts {
+  bool stalled; /* the nominal run */
+  double capacity_margin;
+  double kept, fine_kept; /* nominal */
+  double kept_band[3], fine_band[3];
+  size_t samples, bins, running;
+  unsigned long seed;
+  double stall_share, effective;
+  bool weighed;
+  bool enough; /* members run enough to tell shares */
+  double noise_floor, fine_noise_floor;
+  size_t inputs; /* in doubt */
+  size_t count;  /* told, largest share first */
+  fg_suspicion input[FG_SETTINGS_MAX];
+  size_t narrow_samples; /* runs behind each narrowed band, and behind these: */
+  double before[3], fine_before[3];
+  size_t together; /* inputs that were narrowed, and all of them at once: */
+  double together_kept[3], together_fine[3];
+} fg_doubts;
+
+/* Draws an ensemble and estimates first-order indices of Sobol from it: outputs sorted by one
+ * input, variance of bin means over all variance, chance taken off (Plischke et al., Eur. J.
+ * Oper. Res. 226:536, 2013).  The noise floor is what one estimate in a hundred reaches when the
+ * outputs are shuffled against the inputs.  For the largest shares of measurable inputs a smaller
+ * ensemble is drawn again with that input's range cut to fg_measured_share.
+ * FG_EDOMAIN below FG_DOUBTS_SAMPLES_LEAST samples; other failures as fg_bands_run(). */
+fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned long seed,
+                        fg_doubts *doubts);
+
+#endif

@@ -1,0 +1,15 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_SAMPLING_INTERNAL_H
+#define FLOURGOLD_SAMPLING_INTERNAL_H
+
+#include "study/sampling.h"
+
+/* Mean mass of the grains found, each weighed by its mass (kg): the weight of all gold found
+ * scatters as a count of grains of this mass.  NaN when nothing is found. */
+double fg_sample_telling_grain(const fg_sample_basis *basis);
+
+/* The stations' chances against one another and, with the model's doubt, against the
+ * threshold (compare.c). */
+fg_status fg_sample_compare(fg_sample_result *result);
+
+#endif
