@@ -23,10 +23,10 @@ static fgt_setup setup;
 static void print_failure(const fgt_check *check, const char *fault) {
   const fgt_block *block = check->block;
   print_error("%s\n", fault);
-  if (block->source != NULL) {
+  if (block->source) {
     print_error("  source: %s\n", block->source);
   }
-  if (block->command != NULL) {
+  if (block->command) {
     print_error("  ran:    %.500s\n", block->command);
   }
   if (block->outcome.err.length > 0) {
@@ -38,7 +38,7 @@ static void test_check(void **state) {
   const fgt_check *check = *state;
   fgt_block_run(check->block, &setup);
   const char *fault = fgt_check_evaluate(check);
-  if (fault != NULL) {
+  if (fault) {
     print_failure(check, fault);
     _fail(check->block->file->path, check->line.number);
   }
@@ -48,13 +48,13 @@ static void test_check(void **state) {
 static double number_from_environment(const char *name, double standard) {
   const char *text = getenv(name);
   double value = 0;
-  return text != NULL && fgt_scan_number(&text, &value) && value > 0 ? value : standard;
+  return text && fgt_scan_number(&text, &value) && value > 0 ? value : standard;
 }
 
 static size_t add_tests(struct CMUnitTest **tests, size_t count, const fgt_file *file) {
-  for (size_t b = 0; b < file->block_count; b++) {
+  for (size_t b = 0; b < file->block_count; ++b) {
     const fgt_block *block = file->blocks[b];
-    for (size_t c = 0; c < block->check_count; c++) {
+    for (size_t c = 0; c < block->check_count; ++c) {
       fgt_check *check = &block->checks[c];
       const struct CMUnitTest test = {
           .name = fgt_format("%s:%d: %s", file->path, check->line.number, check->line.text),
@@ -71,13 +71,13 @@ static int run_files(char *const paths[], int path_count) {
   struct CMUnitTest *tests = NULL;
   size_t count = 0;
   fgt_file **files = fgt_alloc((size_t)path_count * sizeof *files);
-  for (int i = 0; i < path_count; i++) {
+  for (int i = 0; i < path_count; ++i) {
     files[i] = fgt_file_read(paths[i]);
     count = add_tests(&tests, count, files[i]);
   }
   const int result = fgt_run_group("checks", tests, count);
-  for (int i = 0; i < path_count; i++) {
-    for (size_t b = 0; b < files[i]->block_count; b++) {
+  for (int i = 0; i < path_count; ++i) {
+    for (size_t b = 0; b < files[i]->block_count; ++b) {
       fgt_block_clear(files[i]->blocks[b]);
     }
   }
@@ -91,11 +91,11 @@ int main(int argc, char *argv[]) {
     program = argv[2];
     first = 3;
   }
-  if (program == NULL) {
+  if (!program) {
     program = "build/flourgold";
   }
   char *path = realpath(program, NULL);
-  if (path == NULL) {
+  if (!path) {
     (void)fprintf(stderr, "%s: there is no such program\n", program);
     return EXIT_FAILURE;
   }

@@ -43,7 +43,7 @@ const fg_calc fg_calc_of_drag = {
 };
 
 static bool any_given(const fg_calc_work *work, const char *const *names) {
-  for (; *names != NULL; names++)
+  for (; *names; ++names)
     if (fg_calc_given(work, *names))
       return true;
   return false;

@@ -15,13 +15,13 @@ enum { WORD_SIZE = 64, MINERALS_MAX = 64 };
 
 size_t fg_calc_input_count(const fg_calc *formula) {
   size_t count = 0;
-  while (count < FG_CALC_INPUTS && formula->inputs[count].name != NULL)
-    count++;
+  while (count < FG_CALC_INPUTS && formula->inputs[count].name)
+    ++count;
   return count;
 }
 
 int fg_calc_input_find(const fg_calc *formula, const char *name) {
-  for (size_t i = 0; i < fg_calc_input_count(formula); i++)
+  for (size_t i = 0; i < fg_calc_input_count(formula); ++i)
     if (strcmp(formula->inputs[i].name, name) == 0)
       return (int)i;
   return -1;
@@ -46,7 +46,7 @@ void fg_calc_fill(fg_calc_work *work, const char *name, double value, fg_calc_or
 }
 
 void fg_calc_result(fg_calc_work *work, const char *name, double value) {
-  for (size_t i = 0; i < FG_CALC_OUTPUTS && work->formula->outputs[i].name != NULL; i++)
+  for (size_t i = 0; i < FG_CALC_OUTPUTS && work->formula->outputs[i].name; ++i)
     if (strcmp(work->formula->outputs[i].name, name) == 0)
       work->results[i] = value;
 }
@@ -77,7 +77,7 @@ const char *fg_calc_text(const fg_calc_input *input, double value, char *buffer,
 /* "a, b, c" of a list ended by NULL. */
 static void join(char *buffer, size_t size, const char *const *names) {
   buffer[0] = '\0';
-  for (size_t i = 0; names[i] != NULL; i++) {
+  for (size_t i = 0; names[i]; ++i) {
     size_t used = strlen(buffer);
     snprintf(buffer + used, size - used, "%s%s", i > 0 ? ", " : "", names[i]);
   }
@@ -89,7 +89,7 @@ static void unknown_word(fg_calc_work *work, const char *what, const char *word,
   char all[400];
   const char *near = fg_nearest(word, names);
   join(all, sizeof all, names);
-  if (near != NULL)
+  if (near)
     fg_calc_refuse(work, "%s '%.*s'; did you mean '%s'? All: %s", what, WORD_SIZE, word, near, all);
   else
     fg_calc_refuse(work, "%s '%.*s'; there are: %s", what, WORD_SIZE, word, all);
@@ -98,10 +98,10 @@ static void unknown_word(fg_calc_work *work, const char *what, const char *word,
 static void read_word(fg_calc_work *work, size_t i, const char *text) {
   const fg_calc_input *input = &work->formula->inputs[i];
   const char *minerals[MINERALS_MAX + 1] = {NULL};
-  for (size_t m = 0; m < fg_minerals_count && m < MINERALS_MAX; m++)
+  for (size_t m = 0; m < fg_minerals_count && m < MINERALS_MAX; ++m)
     minerals[m] = fg_minerals[m].name;
   const char *const *names = input->kind == FG_CALC_MINERAL ? minerals : input->choices;
-  for (size_t n = 0; names[n] != NULL; n++)
+  for (size_t n = 0; names[n]; ++n)
     if (strcmp(names[n], text) == 0) {
       work->values[i] = (double)n;
       return;
@@ -115,7 +115,7 @@ static void read_word(fg_calc_work *work, size_t i, const char *text) {
  * that end. */
 static double settled(const fg_calc_input *input, double value) {
   const double ends[] = {input->lowest, input->highest};
-  for (size_t i = 0; i < 2; i++)
+  for (size_t i = 0; i < 2; ++i)
     if (fabs(value - ends[i]) <= 1e-12 * fabs(ends[i]))
       return ends[i];
   return value;
@@ -153,7 +153,7 @@ static void read_number(fg_calc_work *work, size_t i, const char *text) {
 
 static void unknown_name(fg_calc_work *work, const char *name) {
   const char *names[FG_CALC_INPUTS + 1] = {NULL};
-  for (size_t i = 0; i < fg_calc_input_count(work->formula); i++)
+  for (size_t i = 0; i < fg_calc_input_count(work->formula); ++i)
     names[i] = work->formula->inputs[i].name;
   unknown_word(work, "there is no argument", name, names);
 }
@@ -173,7 +173,7 @@ static void keep_pair(fg_calc_work *work, const char *name, const char *value) {
 static void read_argument(fg_calc_work *work, const char *argument) {
   char name[WORD_SIZE];
   const char *equals = strchr(argument, '=');
-  if (equals == NULL || equals == argument) {
+  if (!equals || equals == argument) {
     fg_calc_refuse(work, "'%.*s' is not name=value; for example: flourgold calc %s %s", WORD_SIZE,
                    argument, work->formula->name, work->formula->example);
     return;
@@ -181,7 +181,7 @@ static void read_argument(fg_calc_work *work, const char *argument) {
   size_t length = (size_t)(equals - argument);
   snprintf(name, sizeof name, "%.*s", length < sizeof name ? (int)length : WORD_SIZE - 1, argument);
   int i = fg_calc_input_find(work->formula, name);
-  if (i < 0 && work->formula->pairs != NULL) {
+  if (i < 0 && work->formula->pairs) {
     keep_pair(work, name, equals + 1);
     return;
   }
@@ -206,8 +206,8 @@ static void read_argument(fg_calc_work *work, const char *argument) {
 static size_t given_instead(const fg_calc_work *work, size_t i, fg_text *all, fg_text *given) {
   size_t count = 0;
   const fg_calc_input *inputs = work->formula->inputs;
-  for (size_t k = 0; k < fg_calc_input_count(work->formula); k++) {
-    bool same = k == i || (inputs[i].instead != NULL && inputs[k].instead != NULL &&
+  for (size_t k = 0; k < fg_calc_input_count(work->formula); ++k) {
+    bool same = k == i || (inputs[i].instead && inputs[k].instead &&
                            strcmp(inputs[i].instead, inputs[k].instead) == 0);
     if (!same)
       continue;
@@ -215,15 +215,15 @@ static size_t given_instead(const fg_calc_work *work, size_t i, fg_text *all, fg
     if (work->origins[k] != FG_CALC_GIVEN)
       continue;
     fg_text_printf(given, "%s%s", given->length > 0 ? " and " : "", inputs[k].name);
-    count++;
+    ++count;
   }
   return count;
 }
 
 /* Whether input `i` is the first of those that stand for one another. */
 static bool leads(const fg_calc *formula, size_t i) {
-  for (size_t k = 0; k < i && formula->inputs[i].instead != NULL; k++)
-    if (formula->inputs[k].instead != NULL &&
+  for (size_t k = 0; k < i && formula->inputs[i].instead; ++k)
+    if (formula->inputs[k].instead &&
         strcmp(formula->inputs[k].instead, formula->inputs[i].instead) == 0)
       return false;
   return true;
@@ -237,13 +237,11 @@ static void check_instead(fg_calc_work *work, size_t i) {
   char *alternatives = fg_text_take(&all, NULL);
   char *both = fg_text_take(&given, NULL);
   if (count > 1 && leads(work->formula, i))
-    fg_calc_refuse(work, "%s are both given; one of them is enough",
-                   both != NULL ? both : input->name);
+    fg_calc_refuse(work, "%s are both given; one of them is enough", both ? both : input->name);
   else if (count == 0 && input->need == FG_CALC_NEEDED) {
     bool word = input->kind != FG_CALC_NUMBER;
-    fg_calc_refuse(work, "%s is needed: %s%s%s%s%s",
-                   alternatives != NULL ? alternatives : input->name, input->meaning,
-                   word ? "" : ", e.g. ", word ? "" : input->name, word ? "" : "=",
+    fg_calc_refuse(work, "%s is needed: %s%s%s%s%s", alternatives ? alternatives : input->name,
+                   input->meaning, word ? "" : ", e.g. ", word ? "" : input->name, word ? "" : "=",
                    word ? "" : fg_quantity_of(input->quantity)->example);
   }
   free(alternatives);
@@ -252,11 +250,11 @@ static void check_instead(fg_calc_work *work, size_t i) {
 
 void fg_calc_read(fg_calc_work *work, const char *const *words, size_t count) {
   const fg_calc *formula = work->formula;
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     read_argument(work, words[i]);
-  for (size_t i = 0; i < fg_calc_input_count(formula); i++)
+  for (size_t i = 0; i < fg_calc_input_count(formula); ++i)
     check_instead(work, i);
-  for (size_t i = 0; i < fg_calc_input_count(formula); i++)
+  for (size_t i = 0; i < fg_calc_input_count(formula); ++i)
     if (formula->inputs[i].need == FG_CALC_STANDARD)
       fg_calc_fill(work, formula->inputs[i].name, formula->inputs[i].standard, FG_CALC_ASSUMED);
 }

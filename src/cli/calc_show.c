@@ -11,7 +11,7 @@ fg_report *fg_calc_report_list(void) {
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);
   fg_node *group = fg_group(root, "formulas", "Formulas", 0);
-  for (size_t i = 0; i < fg_calcs_count; i++)
+  for (size_t i = 0; i < fg_calcs_count; ++i)
     fg_string(group, fg_calcs[i]->name, fg_calcs[i]->name, fg_calcs[i]->title, 0);
   fg_note(root, "'flourgold calc NAME' alone shows what a formula takes, with an example.");
   return report;
@@ -24,11 +24,11 @@ static void add_choices(fg_text *text, const fg_calc_input *input) {
   }
   fg_text_add(text, "; one of: ");
   if (input->kind == FG_CALC_MINERAL) {
-    for (size_t i = 0; i < fg_minerals_count; i++)
+    for (size_t i = 0; i < fg_minerals_count; ++i)
       fg_text_printf(text, "%s%s", i > 0 ? ", " : "", fg_minerals[i].name);
     return;
   }
-  for (size_t i = 0; input->choices[i] != NULL; i++)
+  for (size_t i = 0; input->choices[i]; ++i)
     fg_text_printf(text, "%s%s", i > 0 ? ", " : "", input->choices[i]);
 }
 
@@ -42,9 +42,9 @@ static void add_range(fg_text *text, const fg_calc_input *input) {
 
 /* Whether another input may stand for this one. */
 static bool has_alternative(const fg_calc *formula, const fg_calc_input *input) {
-  for (size_t i = 0; i < fg_calc_input_count(formula) && input->instead != NULL; i++) {
+  for (size_t i = 0; i < fg_calc_input_count(formula) && input->instead; ++i) {
     const fg_calc_input *other = &formula->inputs[i];
-    if (other != input && other->instead != NULL && strcmp(other->instead, input->instead) == 0)
+    if (other != input && other->instead && strcmp(other->instead, input->instead) == 0)
       return true;
   }
   return false;
@@ -64,31 +64,31 @@ static void describe(fg_node *group, const fg_calc *formula, const fg_calc_input
   else if (input->need == FG_CALC_STANDARD)
     fg_text_printf(&text, "; not given: %s",
                    fg_calc_text(input, input->standard, standard, sizeof standard));
-  else if (input->otherwise != NULL)
+  else if (input->otherwise)
     fg_text_printf(&text, "; not given: %s", input->otherwise);
   char *sentence = fg_text_take(&text, NULL);
-  fg_string(group, input->name, input->name, sentence != NULL ? sentence : input->meaning, 0);
+  fg_string(group, input->name, input->name, sentence ? sentence : input->meaning, 0);
   free(sentence);
 }
 
 /* Names of the inputs that stand for one another. */
 static void add_alternatives(fg_node *group, const fg_calc *formula) {
-  for (size_t i = 0; i < fg_calc_input_count(formula); i++) {
+  for (size_t i = 0; i < fg_calc_input_count(formula); ++i) {
     const char *instead = formula->inputs[i].instead;
     fg_text names = {0};
     size_t count = 0;
     size_t first = FG_CALC_INPUTS;
     bool needed = false;
-    for (size_t k = 0; instead != NULL && k < fg_calc_input_count(formula); k++) {
+    for (size_t k = 0; instead && k < fg_calc_input_count(formula); ++k) {
       const char *other = formula->inputs[k].instead;
-      if (other == NULL || strcmp(other, instead) != 0)
+      if (!other || strcmp(other, instead) != 0)
         continue;
       first = first < k ? first : k;
       needed = needed || formula->inputs[k].need == FG_CALC_NEEDED;
       fg_text_printf(&names, "%s%s", count++ > 0 ? ", " : "", formula->inputs[k].name);
     }
     char *list = fg_text_take(&names, NULL);
-    if (list != NULL && count > 1 && first == i)
+    if (list && count > 1 && first == i)
       fg_note(group, "Give %s one of: %s.", needed ? "just" : "at most", list);
     free(list);
   }
@@ -96,9 +96,9 @@ static void add_alternatives(fg_node *group, const fg_calc *formula) {
 
 static void add_inputs_help(fg_node *root, const fg_calc *formula) {
   fg_node *group = fg_group(root, "arguments", "Arguments", 0);
-  for (size_t i = 0; i < fg_calc_input_count(formula); i++)
+  for (size_t i = 0; i < fg_calc_input_count(formula); ++i)
     describe(group, formula, &formula->inputs[i]);
-  if (formula->pairs != NULL)
+  if (formula->pairs)
     fg_note(group, "And %s.", formula->pairs);
   add_alternatives(group, formula);
   fg_text text = {0};
@@ -106,7 +106,7 @@ static void add_inputs_help(fg_node *root, const fg_calc *formula) {
   char *example = fg_text_take(&text, NULL);
   fg_node *end = fg_group(root, NULL, "Example", 0);
   fg_string(end, "example", NULL, example, 0);
-  fg_note(end, "%s", example != NULL ? example : "");
+  fg_note(end, "%s", example ? example : "");
   free(example);
 }
 
@@ -125,7 +125,7 @@ static void add_pairs(fg_node *root, const fg_calc_work *work) {
   if (work->pair_count == 0)
     return;
   fg_node *pairs = fg_group(root, "pairs", NULL, 0);
-  for (size_t i = 0; i < work->pair_count; i++)
+  for (size_t i = 0; i < work->pair_count; ++i)
     fg_string(pairs, work->pairs[i][0], work->pairs[i][0], work->pairs[i][1], 0);
 }
 
@@ -135,7 +135,7 @@ static void add_inputs(fg_node *root, const fg_calc_work *work) {
   char word[64];
   fg_node *group = fg_group(root, "inputs", "From", 0);
   fg_node *assumed = fg_list(root, "assumed", 0);
-  for (size_t i = 0; i < fg_calc_input_count(work->formula); i++) {
+  for (size_t i = 0; i < fg_calc_input_count(work->formula); ++i) {
     const fg_calc_input *input = &work->formula->inputs[i];
     if (work->origins[i] == FG_CALC_ABSENT)
       continue;
@@ -151,11 +151,11 @@ static void add_inputs(fg_node *root, const fg_calc_work *work) {
 }
 
 static void add_fallbacks(fg_node *root, const fg_calc_work *work) {
-  if (work->fallbacks[0] == NULL)
+  if (!work->fallbacks[0])
     return;
   fg_node *group = fg_group(root, NULL, "In place of what was not given", 0);
   fg_node *list = fg_list(group, "fallbacks", 0);
-  for (size_t i = 0; i < FG_CALC_FALLBACKS && work->fallbacks[i] != NULL; i++) {
+  for (size_t i = 0; i < FG_CALC_FALLBACKS && work->fallbacks[i]; ++i) {
     fg_list_string(list, work->fallbacks[i]);
     fg_bullet(group, "%s", work->fallbacks[i]);
   }
@@ -170,7 +170,7 @@ fg_report *fg_calc_report_result(const fg_calc_work *work, bool explain) {
   add_inputs(root, work);
   add_pairs(root, work);
   fg_node *result = fg_group(root, "result", "Result", 0);
-  for (size_t i = 0; i < FG_CALC_OUTPUTS && formula->outputs[i].name != NULL; i++)
+  for (size_t i = 0; i < FG_CALC_OUTPUTS && formula->outputs[i].name; ++i)
     fg_number(result, formula->outputs[i].name, formula->outputs[i].label,
               formula->outputs[i].quantity, work->results[i], 0);
   add_fallbacks(root, work);

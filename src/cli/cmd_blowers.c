@@ -18,7 +18,7 @@ typedef struct choices {
 
 static bool make_room(choices *c, size_t more) {
   fg_scenario *grown = realloc(c->each, (c->count + more) * sizeof *grown);
-  if (grown == NULL)
+  if (!grown)
     return false;
   c->each = grown;
   return true;
@@ -72,11 +72,11 @@ static int add_own(const fg_scenario *scenario, choices *c) {
 static fg_status judge_on(const choices *c, const fg_ground_kind *kind,
                           const fg_blowers_options *options, fg_blower_verdict *verdicts) {
   fg_scenario *each = malloc(c->count * sizeof *each);
-  if (each == NULL)
+  if (!each)
     return FG_EMEMORY;
   memcpy(each, c->each, c->count * sizeof *each);
   fg_status status = FG_OK;
-  for (size_t i = 0; i < c->count && kind != NULL && status == FG_OK; ++i)
+  for (size_t i = 0; i < c->count && kind && status == FG_OK; ++i)
     status = fg_ground_put(kind, &each[i]);
   if (status == FG_OK)
     status = fg_blowers_judge(each, c->count, options, verdicts);
@@ -104,7 +104,7 @@ static int tell(const fg_call *call, const fg_scenario *scenario, const choices 
                             .options = *options,
                             .units = call->units};
   fg_blower_verdict *verdicts = calloc(story.grounds * c->count, sizeof *verdicts);
-  if (verdicts == NULL)
+  if (!verdicts)
     return fg_call_unsolved(scenario, FG_EMEMORY);
   fg_status status = FG_OK;
   bool any = false;

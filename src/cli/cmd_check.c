@@ -15,7 +15,7 @@
 static void add_section(fg_node *root, const char *name, const char *title,
                         const fg_scenario *scenario, fg_origin origin, fg_unit_system units) {
   size_t count = 0;
-  for (size_t i = 0; i < fg_settings_count; i++)
+  for (size_t i = 0; i < fg_settings_count; ++i)
     count += scenario->origin[i] == origin && !fg_reading_absent(scenario, i);
   fg_node *group = fg_group(root, NULL, count > 0 ? title : NULL, 0);
   fg_settings_add_origin(group, name, scenario, origin, units);
@@ -35,7 +35,7 @@ static void add_assumed(fg_node *root, const fg_scenario *scenario, fg_unit_syst
 static void add_summary(const fg_call *call, fg_node *root, const fg_scenario *scenario) {
   size_t given = 0;
   size_t assumed = 0;
-  for (size_t i = 0; i < fg_settings_count; i++) {
+  for (size_t i = 0; i < fg_settings_count; ++i) {
     given += scenario->origin[i] == FG_FROM_FILE || scenario->origin[i] == FG_FROM_SET;
     assumed += scenario->origin[i] == FG_FROM_DEFAULT && !fg_reading_absent(scenario, i);
   }

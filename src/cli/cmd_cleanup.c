@@ -37,7 +37,7 @@ int fg_cmd_cleanup(fg_call *call) {
   if (fg_cleanup_check(&scenario, message, sizeof message) != FG_OK)
     return fg_call_fail("%s: %s", scenario.file, message);
   fg_cleanup *runs = calloc(1 + FG_PRACTICES, sizeof *runs);
-  if (runs == NULL)
+  if (!runs)
     return fg_call_unsolved(&scenario, FG_EMEMORY);
   fg_status status = fg_feed_own_ground(&scenario);
   if (status == FG_OK)

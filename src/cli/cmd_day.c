@@ -17,7 +17,7 @@ static int read_price(const fg_call *call, double *price) {
   const char *text = fg_call_option(call, "--price");
   char message[256];
   *price = NAN;
-  if (text == NULL)
+  if (!text)
     return 0;
   if (fg_parse_quantity(text, FG_Q_NUMBER, price, NULL, message, sizeof message) != FG_OK)
     return fg_call_fail("--price: %s; write what one gram brings, without a currency: --price 60",

@@ -20,7 +20,7 @@ int fg_cmd_doubts(fg_call *call) {
   if (code != 0)
     return code;
   fg_doubts *doubts = malloc(sizeof *doubts);
-  if (doubts == NULL)
+  if (!doubts)
     return fg_call_unsolved(&scenario, FG_EMEMORY);
   const fg_status status = fg_doubts_run(&scenario, samples, choice.seed, doubts);
   const fg_doubts_story story = {&scenario, doubts, call->units};

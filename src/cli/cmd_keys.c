@@ -16,9 +16,9 @@ enum { WORDS = 512, MESSAGE = 256 };
 
 /* A pattern with * ? [ must fit the whole key, without them be a part of it; in either case. */
 static bool matches(const char *pattern, const char *key) {
-  if (pattern == NULL)
+  if (!pattern)
     return true;
-  if (strpbrk(pattern, "*?[") != NULL)
+  if (strpbrk(pattern, "*?["))
     return fnmatch(pattern, key, FNM_CASEFOLD) == 0;
   return strcasestr(key, pattern) != NULL;
 }
@@ -31,7 +31,7 @@ static const char *type_text(const fg_setting *setting) {
 
 static void choices_text(const fg_setting *setting, char *buffer, size_t size) {
   buffer[0] = '\0';
-  for (size_t i = 0; setting->choices != NULL && setting->choices[i] != NULL; i++) {
+  for (size_t i = 0; setting->choices && setting->choices[i]; ++i) {
     size_t used = strlen(buffer);
     snprintf(buffer + used, size - used, "%s%s", i > 0 ? ", " : "", setting->choices[i]);
   }
@@ -142,7 +142,7 @@ static void default_text(const fg_call *call, const fg_setting *setting, char *b
     snprintf(buffer, size, "%s", setting->choices[(int)setting->standard]);
   else if (setting->type == FG_T_BOOLEAN)
     snprintf(buffer, size, "%s", setting->standard != 0.0 ? "true" : "false");
-  else if (setting->standard_text != NULL)
+  else if (setting->standard_text)
     snprintf(buffer, size, "%s",
              setting->standard_text[0] != '\0' ? setting->standard_text : "empty");
   else if (isfinite(setting->standard))
@@ -169,8 +169,7 @@ static bool range_text(const fg_call *call, const fg_setting *setting, double lo
 static void add_measuring(fg_node *group, const fg_setting *setting) {
   const fg_measuring *row = fg_measuring_for(setting->key);
   char label[32], text[128];
-  for (const fg_word *word = fg_setting_words(setting->key); word != NULL && word->word != NULL;
-       word++) {
+  for (const fg_word *word = fg_setting_words(setting->key); word && word->word; ++word) {
     char value[32], error[32];
     snprintf(label, sizeof label, "\"%s\"", word->word);
     fg_quantity_text(setting->quantity, FG_UNITS_US, word->value, value, sizeof value);
@@ -178,7 +177,7 @@ static void add_measuring(fg_node *group, const fg_setting *setting) {
     snprintf(text, sizeof text, "%s +- %s: %s", value, error, word->test);
     fg_string(group, NULL, label, text, FG_TEXT_ONLY);
   }
-  if (row == NULL)
+  if (!row)
     return;
   if (strcmp(row->key, setting->key) != 0)
     fg_string(group, NULL, "Give instead", row->key, FG_TEXT_ONLY);
@@ -213,11 +212,11 @@ static fg_node *add_table(fg_node *root) {
   static const char *const words[] = {"choices",      "basis",   "meaning",  "source",
                                       "give_instead", "measure", "exactness"};
   fg_node *table = fg_table(root, "keys", NULL, FG_PRIMARY | FG_DATA_ONLY);
-  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
+  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; ++i)
     fg_column_text(table, texts[i], NULL, 0);
-  for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++)
+  for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; ++i)
     fg_column(table, numbers[i], NULL, FG_Q_NUMBER, 0);
-  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i)
     fg_column_text(table, words[i], NULL, 0);
   return table;
 }
@@ -245,22 +244,22 @@ static void add_data(const fg_call *call, fg_node *table, const fg_setting *sett
   fg_cell_text(table, setting->meaning);
   fg_cell_text(table, setting->source);
   const fg_measuring *row = fg_measuring_for(setting->key);
-  const bool other = row != NULL && strcmp(row->key, setting->key) != 0;
+  const bool other = row && strcmp(row->key, setting->key) != 0;
   fg_cell_text(table, other ? row->key : "");
-  fg_cell_text(table, row != NULL ? row->how : "");
-  fg_cell_text(table, row != NULL ? row->exactness : "");
+  fg_cell_text(table, row ? row->how : "");
+  fg_cell_text(table, row ? row->exactness : "");
 }
 
 /* The key that `pattern` was most likely meant to be, its group given or not; or NULL. */
 static const char *nearest_key(const char *pattern) {
   const char *near = fg_setting_nearest(pattern);
-  if (near != NULL)
+  if (near)
     return near;
   const char *names[FG_SETTINGS_MAX + 1] = {NULL};
-  for (size_t i = 0; i < fg_settings_count && i < FG_SETTINGS_MAX; i++)
+  for (size_t i = 0; i < fg_settings_count && i < FG_SETTINGS_MAX; ++i)
     names[i] = strchr(fg_settings[i].key, '.') + 1;
   near = fg_nearest(pattern, names);
-  for (size_t i = 0; near != NULL && i < fg_settings_count; i++)
+  for (size_t i = 0; near && i < fg_settings_count; ++i)
     if (names[i] == near)
       return fg_settings[i].key;
   return NULL;
@@ -272,18 +271,18 @@ int fg_cmd_keys(fg_call *call) {
   fg_node *root = fg_report_root(report);
   fg_node *table = add_table(root);
   size_t count = 0;
-  for (size_t i = 0; i < fg_settings_count; i++) {
+  for (size_t i = 0; i < fg_settings_count; ++i) {
     if (!matches(pattern, fg_settings[i].key))
       continue;
     add_people(call, root, &fg_settings[i]);
     add_data(call, table, &fg_settings[i]);
-    count++;
+    ++count;
   }
   if (count > 0)
     return fg_call_emit(call, report, FG_EXIT_DONE);
   fg_report_free(report);
-  const char *near = nearest_key(pattern != NULL ? pattern : "");
-  if (near != NULL)
+  const char *near = nearest_key(pattern ? pattern : "");
+  if (near)
     return fg_call_fail("no setting matches '%s'; did you mean '%s'?", pattern, near);
   return fg_call_fail("no setting matches '%s'; 'flourgold keys' lists all", pattern);
 }

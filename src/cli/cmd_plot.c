@@ -14,12 +14,12 @@
 
 static int unknown_picture(const char *name) {
   char all[256] = "";
-  for (size_t i = 0; i < fg_pictures_count; i++) {
+  for (size_t i = 0; i < fg_pictures_count; ++i) {
     size_t used = strlen(all);
     snprintf(all + used, sizeof all - used, "%s%s", i > 0 ? ", " : "", fg_pictures[i].name);
   }
   const char *near = fg_picture_nearest(name);
-  if (near != NULL)
+  if (near)
     return fg_call_fail("there is no picture '%s'; did you mean '%s'? The pictures: %s", name, near,
                         all);
   return fg_call_fail("there is no picture '%s'; the pictures: %s", name, all);
@@ -30,7 +30,7 @@ static int read_size(const fg_call *call, const fg_picture *picture, double *siz
   char message[256];
   const char *text = fg_call_option(call, "--size");
   *size_m = NAN;
-  if (text == NULL)
+  if (!text)
     return FG_EXIT_DONE;
   if (!picture->sized)
     return fg_call_fail("--size: picture '%s' shows every size; leave it out", picture->name);
@@ -79,22 +79,21 @@ static int read_knobs(const fg_call *call, fg_knob knobs[2]) {
   const char *list = fg_call_option(call, "--knobs");
   char words[64], *rest = NULL;
   size_t count = 0;
-  if (list == NULL)
+  if (!list)
     return FG_EXIT_DONE;
   snprintf(words, sizeof words, "%s", list);
-  for (char *word = strtok_r(words, ", ", &rest); word != NULL;
-       word = strtok_r(NULL, ", ", &rest)) {
+  for (char *word = strtok_r(words, ", ", &rest); word; word = strtok_r(NULL, ", ", &rest)) {
     int knob = 0;
     while (knob < FG_KNOBS && strcmp(word, fg_knob_names[knob]) != 0)
-      knob++;
+      ++knob;
     const char *near = knob == FG_KNOBS ? fg_nearest(word, fg_knob_names) : NULL;
     if (knob == FG_KNOBS)
       return fg_call_fail("--knobs: no knob '%s'%s%s; there are throttle, gate, slope, feed and "
                           "screen",
-                          word, near != NULL ? ", did you mean " : "", near != NULL ? near : "");
+                          word, near ? ", did you mean " : "", near ? near : "");
     if (count < 2)
       knobs[count] = (fg_knob)knob;
-    count++;
+    ++count;
   }
   if (count != 2 || knobs[0] == knobs[1])
     return fg_call_fail("--knobs: '%s': name two different knobs, for instance throttle,gate",
@@ -133,7 +132,7 @@ static int plot_drying(const fg_call *call, const fg_picture *picture) {
 int fg_cmd_plot(fg_call *call) {
   char message[2048];
   const fg_picture *picture = fg_picture_find(call->words[0]);
-  if (picture == NULL)
+  if (!picture)
     return unknown_picture(call->words[0]);
   double size_m;
   int code = read_size(call, picture, &size_m);
@@ -141,7 +140,7 @@ int fg_cmd_plot(fg_call *call) {
     return code;
   if (fg_plot_target(call->output, message, sizeof message) != FG_OK)
     return fg_call_fail("%s", message);
-  if (picture->fill == NULL)
+  if (!picture->fill)
     return plot_drying(call, picture);
   code = check_options(call, picture);
   if (code != FG_EXIT_DONE)

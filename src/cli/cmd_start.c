@@ -54,9 +54,9 @@ static got read_line(interview *v, char answer[static FG_ANSWER_MAX]) {
       return result;
     const char *start = line + strspn(line, " \t\r");
     size_t used = strlen(start);
-    while (used > 0 && strchr(" \t\r", start[used - 1]) != NULL)
+    while (used > 0 && strchr(" \t\r", start[used - 1]))
       --used;
-    if (v->name != NULL && *start == '#')
+    if (v->name && *start == '#')
       continue;
     if (used >= FG_ANSWER_MAX)
       return GOT_LONG;
@@ -84,7 +84,7 @@ static void say(const char *text) {
 
 static void show(const interview *v, size_t i) {
   const fg_question *q = &fg_questions[i];
-  if (v->name != NULL)
+  if (v->name)
     return;
   fprintf(stderr, "\n%zu of %zu: %s\n", i + 1, fg_questions_count, q->question);
   say(q->how);
@@ -133,10 +133,10 @@ static int ask(interview *v, size_t i) {
       snprintf(message, sizeof message, "no quotes, backslashes or control characters, please");
     else if (fg_answer_fits(q, answer, message, sizeof message)) {
       const char *choice = fg_answer_choice(q, answer);
-      snprintf(v->answers[i], FG_ANSWER_MAX, "%s", choice != NULL ? choice : answer);
+      snprintf(v->answers[i], FG_ANSWER_MAX, "%s", choice ? choice : answer);
       return 0;
     }
-    if (v->name != NULL)
+    if (v->name)
       return refuse(v, q, message);
     (void)fputs("\n  That does not fit.\n", stderr);
     say(message);
@@ -165,13 +165,13 @@ static int interview_all(interview *v, const char *path, char **text, size_t *le
         return FG_EXIT_WRONG;
     fg_start_scenario((const char(*)[FG_ANSWER_MAX])v->answers, &out);
     *text = fg_text_take(&out, length);
-    if (*text == NULL)
+    if (!*text)
       return fg_call_fail("%s", fg_status_text(FG_EMEMORY));
     if (together(path, *text))
       return 0;
     free(*text);
     *text = NULL;
-    if (v->name != NULL)
+    if (v->name)
       return fg_call_fail("%s: these answers do not go together; nothing was written", v->name);
     fprintf(stderr, "\nThese answers do not go together: see above. Once more, please;\n"
                     "Enter keeps what you said.\n");
@@ -202,7 +202,7 @@ static int write_scenario(const fg_call *call, const char *text, size_t length) 
 static int run(const fg_call *call, interview *v) {
   char *text = NULL;
   size_t length = 0;
-  if (v->name == NULL)
+  if (!v->name)
     fprintf(stderr, "A dozen questions and a few. Enter takes the answer in brackets,\n"
                     "? means \"don't know\", Ctrl-C leaves without writing anything.\n");
   const int code = interview_all(v, call->output, &text, &length);
@@ -216,7 +216,7 @@ static int run(const fg_call *call, interview *v) {
 int fg_cmd_start(fg_call *call) {
   static interview v;
   const char *answers = fg_call_option(call, "--answers");
-  if (call->output == NULL || strcmp(call->output, "-") == 0)
+  if (!call->output || strcmp(call->output, "-") == 0)
     return fg_call_fail("start needs -o FILE for the scenario it writes");
   if (call->format != FG_FORMAT_TEXT)
     return fg_call_fail("start writes a scenario file, so --format does not apply");
@@ -226,13 +226,13 @@ int fg_cmd_start(fg_call *call) {
   if (already_there(call) != 0)
     return FG_EXIT_WRONG;
   v = (interview){.in = stdin};
-  if (answers == NULL) {
+  if (!answers) {
     v.name = isatty(STDIN_FILENO) ? NULL : "standard input";
     return run(call, &v);
   }
   v.name = answers;
   v.in = fopen(answers, "r");
-  if (v.in == NULL)
+  if (!v.in)
     return fg_call_fail("cannot read the answers in %s", answers);
   const int code = run(call, &v);
   (void)fclose(v.in);

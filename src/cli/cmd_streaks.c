@@ -27,7 +27,7 @@ typedef struct streaks_wish {
 static int read_number(const fg_call *call, const char *option, double low, double high,
                        const char *what, double *value) {
   const char *text = fg_call_option(call, option);
-  if (text == NULL)
+  if (!text)
     return FG_EXIT_DONE;
   char *end = NULL;
   const size_t plain = strspn(text, "+-.0123456789eE");
@@ -54,7 +54,7 @@ static int read_count(const fg_call *call, const char *option, double low, doubl
 static int read_origin(const fg_call *call, fg_readings_options *reading) {
   const char *text = fg_call_option(call, "--origin");
   char message[256];
-  if (text == NULL)
+  if (!text)
     return FG_EXIT_DONE;
   if (!fg_pair_parse(text, &reading->origin_latitude_deg, &reading->origin_longitude_deg, message,
                      sizeof message))
@@ -72,10 +72,10 @@ static int read_model(const fg_call *call, fg_streaks_options *options) {
   const char *text = fg_call_option(call, "--variogram");
   const char *by = fg_call_option(call, "--by");
   char message[256];
-  if (by != NULL && strcmp(by, "estimate") != 0 && strcmp(by, "chance") != 0)
+  if (by && strcmp(by, "estimate") != 0 && strcmp(by, "chance") != 0)
     return fg_call_fail("--by is '%s'; it must be estimate or chance", by);
-  options->rank_by_chance = by != NULL && strcmp(by, "chance") == 0;
-  if (text == NULL)
+  options->rank_by_chance = by && strcmp(by, "chance") == 0;
+  if (!text)
     return FG_EXIT_DONE;
   if (!fg_variogram_parse(text, &options->variogram, message, sizeof message))
     return fg_call_fail("--variogram: %s", message);
@@ -85,9 +85,9 @@ static int read_model(const fg_call *call, fg_streaks_options *options) {
 
 static int check_targets(const streaks_wish *wish) {
   char message[512];
-  if (wish->gpx != NULL && wish->gpx[0] == '\0')
+  if (wish->gpx && wish->gpx[0] == '\0')
     return fg_call_fail("--gpx needs the name of a file");
-  if (wish->map == NULL)
+  if (!wish->map)
     return FG_EXIT_DONE;
   const size_t length = strlen(wish->map);
   if (length < 5 || (strcasecmp(wish->map + length - 4, ".svg") != 0 &&
@@ -128,7 +128,7 @@ static int read_wish(const fg_call *call, streaks_wish *wish) {
 static int read_readings(const fg_call *call, const streaks_wish *wish, fg_readings *readings) {
   fg_complaints complaints = {0};
   const fg_status status = fg_readings_read(call->words[0], &wish->reading, readings, &complaints);
-  for (size_t i = 0; i < complaints.count; i++)
+  for (size_t i = 0; i < complaints.count; ++i)
     fg_call_fail("%s", complaints.lines[i]);
   if (status != FG_OK && complaints.count == 0)
     fg_call_fail("%s: %s", call->words[0], fg_status_text(status));
@@ -149,8 +149,8 @@ static void keep_weights(const fg_kriging *kriging, fg_place_asked *at) {
   fg_kriging_last(kriging, &at->count, &index, &weight);
   memcpy(at->index, index, at->count * sizeof *index);
   qsort(at->index, at->count, sizeof *at->index, compare_order);
-  for (size_t i = 0; i < at->count; i++)
-    for (size_t k = 0; k < at->count; k++)
+  for (size_t i = 0; i < at->count; ++i)
+    for (size_t k = 0; k < at->count; ++k)
       if (at->index[i] == index[k])
         at->weight[i] = weight[k];
 }
@@ -158,7 +158,7 @@ static void keep_weights(const fg_kriging *kriging, fg_place_asked *at) {
 static int ask_place(const fg_call *call, const streaks_wish *wish, const fg_readings *readings,
                      const fg_streaks *streaks, fg_place_asked *at) {
   char message[256];
-  if (wish->at == NULL)
+  if (!wish->at)
     return FG_EXIT_DONE;
   if (!fg_readings_place(readings, wish->at, &at->x_m, &at->y_m, message, sizeof message))
     return fg_call_fail("--at: %s", message);
@@ -183,7 +183,7 @@ static int write_gpx(const streaks_wish *wish, const fg_readings *readings,
   char message[512];
   char *bytes = NULL;
   size_t length = 0;
-  if (wish->gpx == NULL)
+  if (!wish->gpx)
     return FG_EXIT_DONE;
   fg_status status = fg_gpx_make(readings, streaks, &bytes, &length);
   if (status != FG_OK)
@@ -228,7 +228,7 @@ static int tell(const fg_call *call, const streaks_wish *wish, const fg_readings
   int code = ask_place(call, wish, readings, streaks, &at);
   if (code == FG_EXIT_DONE)
     code = write_gpx(wish, readings, streaks);
-  if (code == FG_EXIT_DONE && wish->map != NULL &&
+  if (code == FG_EXIT_DONE && wish->map &&
       fg_streaks_picture(&story, wish->map, message, sizeof message) != FG_OK)
     code = fg_call_fail("%s", message);
   return code == FG_EXIT_DONE ? fg_call_emit(call, fg_streaks_report(&story), FG_EXIT_DONE) : code;
@@ -242,7 +242,7 @@ int fg_cmd_streaks(fg_call *call) {
     code = read_readings(call, &wish, &readings);
   if (code != FG_EXIT_DONE)
     return code;
-  if (wish.gpx != NULL && !readings.placed) {
+  if (wish.gpx && !readings.placed) {
     fg_readings_free(&readings);
     return fg_call_fail("--gpx needs latitudes and longitudes, and the readings have x and y. Give "
                         "the place where both are 0 with --origin LAT,LON (y to the north)");

@@ -27,7 +27,7 @@ typedef struct verdict_call {
 static int read_buckets(const fg_call *call, double *buckets) {
   const char *text = fg_call_option(call, "--buckets");
   char message[256];
-  if (text == NULL)
+  if (!text)
     return fg_call_fail("verdict needs --buckets N: how many level buckets were run");
   if (fg_parse_quantity(text, FG_Q_NUMBER, buckets, NULL, message, sizeof message) != FG_OK)
     return fg_call_fail("--buckets: %s", message);
@@ -41,7 +41,7 @@ static int read_found(const fg_call *call, fg_evidence *evidence) {
   const char *text = fg_call_option(call, "--found");
   char message[256];
   double error = 0.0;
-  if (text == NULL)
+  if (!text)
     return fg_call_fail("verdict needs --found MASS: the gold in the catch, for example '120 mg'");
   if (fg_parse_measured(text, FG_Q_GOLD_MASS, &evidence->found_kg, &error, NULL, message,
                         sizeof message) != FG_OK)
@@ -58,7 +58,7 @@ static int read_tail(const fg_call *call, verdict_call *work) {
   const fg_scenario *s = &work->scenario;
   const fg_bucket_size size = {s->sample.bucket, s->ground.bulk_density};
   fg_complaints complaints = {0};
-  if (path == NULL)
+  if (!path)
     return 0;
   const fg_status status = fg_counts_read(path, &size, &work->tail, &complaints);
   for (size_t i = 0; i < complaints.count; ++i)
@@ -72,7 +72,7 @@ static int read_tail(const fg_call *call, verdict_call *work) {
 
 static int read_samples(const fg_call *call, fg_ensemble_choice *choice) {
   const int wrong = fg_call_ensemble(call, choice);
-  if (wrong == 0 && fg_call_option(call, "--samples") == NULL)
+  if (wrong == 0 && !fg_call_option(call, "--samples"))
     choice->samples = SAMPLES;
   return wrong;
 }

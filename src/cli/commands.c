@@ -455,7 +455,7 @@ const fg_command fg_commands[] = {
 const size_t fg_commands_count = sizeof fg_commands / sizeof fg_commands[0];
 
 const fg_command *fg_command_find(const char *name) {
-  for (size_t i = 0; i < fg_commands_count; i++)
+  for (size_t i = 0; i < fg_commands_count; ++i)
     if (strcmp(fg_commands[i].name, name) == 0)
       return &fg_commands[i];
   return NULL;

@@ -17,7 +17,7 @@ int fg_dry_call_quantity(const fg_call *call, const char *option, fg_quantity qu
   const char *text = fg_call_option(call, option);
   char message[256], low[64], high[64];
   double value;
-  if (text == NULL)
+  if (!text)
     return 0;
   if (fg_parse_quantity(text, quantity, &value, NULL, message, sizeof message) != FG_OK)
     return fg_call_fail("%s: %s", option, message);
@@ -33,7 +33,7 @@ static int read_days(const fg_call *call, fg_drying_options *o) {
   const char *text = fg_call_option(call, "--days");
   char *end = NULL;
   o->days_ahead = DAYS_USUAL;
-  if (text == NULL)
+  if (!text)
     return 0;
   const long days = strtol(text, &end, 10);
   if (end == text || *end != '\0' || days < 0 || days > FG_DRYING_AHEAD_MAX)
@@ -77,7 +77,7 @@ static int add_measurement(fg_drying_options *o, const char *text) {
   const char *equals = strchr(text, '=');
   if (o->measurement_count == FG_MEASUREMENTS_MAX)
     return fg_call_fail("--measured: at most %d days", FG_MEASUREMENTS_MAX);
-  if (equals == NULL || strlen(text) >= TEXT - 4)
+  if (!equals || strlen(text) >= TEXT - 4)
     return fg_call_fail("--measured: '%.40s' is not DATE=PERCENT; for example 2024-03-15=4.5%%",
                         text);
   (void)snprintf(date, sizeof date, "%.*s", (int)(equals - text), text);
@@ -135,17 +135,17 @@ static int read_weather(const fg_call *call, fg_dry_call *dry) {
   fg_complaints complaints = {0};
   const char *path = fg_call_option(call, "--weather");
   const char *means = fg_call_option(call, "--means");
-  if (path == NULL || path[0] == '\0')
+  if (!path || path[0] == '\0')
     return fg_call_fail("--weather CSV is needed: a file whose first row is date, rain [in], tmin "
                         "[degF], tmax [degF]");
   fg_status status = fg_weather_read(path, &dry->weather, &complaints);
-  if (status == FG_OK && means != NULL)
+  if (status == FG_OK && means)
     status = fg_weather_read_means(means, &dry->means, &complaints);
   const int wrong = status == FG_OK ? 0 : complain_all(&complaints, status);
   fg_complaints_free(&complaints);
   dry->options.weather_path = path;
   dry->options.weather = &dry->weather;
-  dry->options.means = means != NULL ? &dry->means : NULL;
+  dry->options.means = means ? &dry->means : NULL;
   return wrong;
 }
 

@@ -8,7 +8,7 @@
 
 /* The paragraphs of `details`, which a line feed parts. */
 static void add_details(fg_node *node, const char *details) {
-  while (details != NULL && *details != '\0') {
+  while (details && *details != '\0') {
     size_t bytes = strcspn(details, "\n");
     fg_note(node, "%.*s", (int)bytes, details);
     details += bytes + (details[bytes] != '\0');
@@ -23,10 +23,10 @@ static bool applies(const fg_command *command, const char *option) {
 
 static void add_options(fg_node *node, const fg_command *command, const fg_option *options) {
   char label[64];
-  for (; options != NULL && options->name != NULL; options++) {
+  for (; options && options->name; ++options) {
     if (!applies(command, options->name))
       continue;
-    const char *value = options->value != NULL ? options->value : "";
+    const char *value = options->value ? options->value : "";
     snprintf(label, sizeof label, "%s%s%s", options->name, value[0] != '\0' ? " " : "", value);
     fg_string(node, options->name, label, options->meaning, 0);
   }
@@ -53,7 +53,7 @@ static void add_commands(fg_node *root) {
   fg_node *all = fg_group(root, "commands", NULL, 0);
   fg_node *group = NULL;
   const char *title = "";
-  for (size_t i = 0; i < fg_commands_count; i++) {
+  for (size_t i = 0; i < fg_commands_count; ++i) {
     const fg_command *command = &fg_commands[i];
     if (strcmp(title, command->group) != 0)
       group = fg_group(all, NULL, command->group, 0);
@@ -67,7 +67,7 @@ static void add_commands(fg_node *root) {
 int fg_help_print(const fg_call *call, const fg_command *command) {
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);
-  if (command != NULL)
+  if (command)
     add_command(root, command);
   else
     add_commands(root);
@@ -78,13 +78,13 @@ int fg_cmd_help(fg_call *call) {
   if (call->word_count == 0)
     return fg_help_print(call, NULL);
   const fg_command *command = fg_command_find(call->words[0]);
-  if (command != NULL)
+  if (command)
     return fg_help_print(call, command);
   const char *names[33] = {NULL};
-  for (size_t i = 0; i < fg_commands_count && i < 32; i++)
+  for (size_t i = 0; i < fg_commands_count && i < 32; ++i)
     names[i] = fg_commands[i].name;
   const char *near = fg_nearest(call->words[0], names);
-  if (near != NULL)
+  if (near)
     return fg_call_fail("there is no command '%s'; did you mean '%s'?", call->words[0], near);
   return fg_call_fail("there is no command '%s'; 'flourgold help' lists them", call->words[0]);
 }

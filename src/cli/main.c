@@ -22,7 +22,7 @@ static void on_signal(int number) {
 /* A signal that the starter of the program chose to ignore stays ignored. */
 static void catch_signals(void) {
   static const int caught[] = {SIGINT, SIGTERM, SIGHUP};
-  for (size_t i = 0; i < sizeof caught / sizeof caught[0]; i++)
+  for (size_t i = 0; i < sizeof caught / sizeof caught[0]; ++i)
     if (signal(caught[i], on_signal) == SIG_IGN)
       signal(caught[i], SIG_IGN);
   signal(SIGPIPE, SIG_IGN);

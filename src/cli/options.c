@@ -45,7 +45,7 @@ static bool complain(const fg_reader *reader, const char *format, ...) {
 }
 
 static const fg_option *find_in(const fg_option *options, const char *name, size_t length) {
-  for (; options != NULL && options->name != NULL; options++)
+  for (; options && options->name; ++options)
     if (strlen(options->name) == length && strncmp(options->name, name, length) == 0)
       return options;
   return NULL;
@@ -68,30 +68,30 @@ static bool takes_next(const char *argument) {
   const char *name = long_name(argument);
   size_t length = strlen(name);
   const fg_option *option = find_in(fg_common_options, name, length);
-  for (size_t i = 0; option == NULL && i < fg_commands_count; i++)
+  for (size_t i = 0; !option && i < fg_commands_count; ++i)
     option = find_in(fg_commands[i].options, name, length);
-  return option != NULL && option->value != NULL;
+  return option && option->value;
 }
 
 /* Place of the command's name in argv, 0 when there is none. */
 static int command_place(int argc, char **argv) {
-  for (int i = 1; i < argc; i++) {
+  for (int i = 1; i < argc; ++i) {
     if (!is_option(argv[i]))
       return i;
     if (strcmp(argv[i], "--") == 0)
       return i + 1 < argc ? i + 1 : 0;
     if (takes_next(argv[i]))
-      i++;
+      ++i;
   }
   return 0;
 }
 
 static bool unknown_command(const fg_reader *reader, const char *name) {
   const char *names[NAMES_MAX + 1] = {NULL};
-  for (size_t i = 0; i < fg_commands_count && i < NAMES_MAX; i++)
+  for (size_t i = 0; i < fg_commands_count && i < NAMES_MAX; ++i)
     names[i] = fg_commands[i].name;
   const char *near = fg_nearest(name, names);
-  if (near != NULL)
+  if (near)
     return complain(reader, "there is no command '%s'; did you mean '%s'?", name, near);
   return complain(reader, "there is no command '%s'; 'flourgold help' lists them", name);
 }
@@ -100,13 +100,13 @@ static bool unknown_option(const fg_reader *reader, const char *name) {
   const char *names[NAMES_MAX + 1] = {NULL};
   const char *command = reader->call->command->name;
   size_t count = 0;
-  for (const fg_option *o = reader->call->command->options; o != NULL && o->name != NULL; o++)
+  for (const fg_option *o = reader->call->command->options; o && o->name; ++o)
     if (count < NAMES_MAX)
       names[count++] = o->name;
-  for (const fg_option *o = fg_common_options; o->name != NULL && count < NAMES_MAX; o++)
+  for (const fg_option *o = fg_common_options; o->name && count < NAMES_MAX; ++o)
     names[count++] = o->name;
   const char *near = fg_nearest(name, names);
-  if (near != NULL)
+  if (near)
     return complain(reader, "%s has no option '%s'; did you mean '%s'?", command, name, near);
   if (strcmp(command, "help") == 0)
     return complain(reader, "there is no option '%s'; 'flourgold help' lists the commands", name);
@@ -117,13 +117,13 @@ static bool unknown_option(const fg_reader *reader, const char *name) {
 /* Index of `value` in a NULL-terminated list, or -1 with a message. */
 static int choose(const fg_reader *reader, const char *option, const char *value,
                   const char *const *list) {
-  for (int i = 0; list[i] != NULL; i++)
+  for (int i = 0; list[i]; ++i)
     if (strcmp(value, list[i]) == 0)
       return i;
   char all[64] = "";
-  for (int i = 0; list[i] != NULL; i++) {
+  for (int i = 0; list[i]; ++i) {
     size_t used = strlen(all);
-    const char *between = i == 0 ? "" : list[i + 1] == NULL ? " or " : ", ";
+    const char *between = i == 0 ? "" : !list[i + 1] ? " or " : ", ";
     snprintf(all + used, sizeof all - used, "%s%s", between, list[i]);
   }
   complain(reader, "%s is '%s'; it must be %s", option, value, all);
@@ -177,28 +177,27 @@ static bool read_option(const fg_reader *reader, const char *argument, const cha
                         bool *took) {
   const char *name = long_name(argument);
   const char *equals = name[1] == '-' ? strchr(name, '=') : NULL;
-  size_t length = equals != NULL ? (size_t)(equals - name) : strlen(name);
+  size_t length = equals ? (size_t)(equals - name) : strlen(name);
   const fg_option *common = find_in(fg_common_options, name, length);
-  const fg_option *option =
-      common != NULL ? common : find_in(reader->call->command->options, name, length);
+  const fg_option *option = common ? common : find_in(reader->call->command->options, name, length);
   *took = false;
-  if (option == NULL) {
+  if (!option) {
     char word[64];
     snprintf(word, sizeof word, "%.*s", length < 60 ? (int)length : 60, name);
     return unknown_option(reader, word);
   }
   const char *value = "";
-  if (option->value == NULL && equals != NULL)
+  if (!option->value && equals)
     return complain(reader, "%s takes no value", option->name);
-  if (option->value != NULL && equals != NULL)
+  if (option->value && equals)
     value = equals + 1;
-  else if (option->value != NULL) {
-    if (next == NULL || strncmp(next, "--", 2) == 0)
+  else if (option->value) {
+    if (!next || strncmp(next, "--", 2) == 0)
       return complain(reader, "%s needs a value: %s %s", argument, argument, option->value);
     value = next;
     *took = true;
   }
-  if (common != NULL)
+  if (common)
     return use_common(reader, option, value);
   reader->call->given[reader->call->given_count++] = option->name;
   reader->call->given[reader->call->given_count++] = value;
@@ -207,7 +206,7 @@ static bool read_option(const fg_reader *reader, const char *argument, const cha
 
 static bool read_arguments(fg_reader *reader, int argc, char **argv, int command) {
   bool options = true;
-  for (int i = 1; i < argc; i++) {
+  for (int i = 1; i < argc; ++i) {
     bool took = false;
     if (options && strcmp(argv[i], "--") == 0)
       options = false;
@@ -241,7 +240,7 @@ static bool sort_plain(const fg_reader *reader) {
   if (call->file_count > files)
     return complain(reader, "'%s' is one too many: flourgold %s %s", call->files[files],
                     command->name, command->usage);
-  if (command->picture && call->output == NULL)
+  if (command->picture && !call->output)
     return complain(reader, "%s needs -o FILE for the picture: flourgold %s %s", command->name,
                     command->name, command->usage);
   return fg_call_spares_inputs(call, reader->message, reader->size);
@@ -253,7 +252,7 @@ bool fg_call_read(fg_call *call, int argc, char **argv, char *message, size_t si
   int place = command_place(argc, argv);
   size_t room = (size_t)(argc > 0 ? argc : 0) + 1;
   const char **store = calloc(4 * room, sizeof *store);
-  if (store == NULL)
+  if (!store)
     return complain(&reader, "memory ran out");
   call->words = store;
   reader.plain = store;
@@ -261,7 +260,7 @@ bool fg_call_read(fg_call *call, int argc, char **argv, char *message, size_t si
   call->given = store + 2 * room;
   const char *name = place > 0 ? argv[place] : "help";
   call->command = fg_command_find(name);
-  if (call->command == NULL)
+  if (!call->command)
     return unknown_command(&reader, name);
   if (!read_arguments(&reader, argc, argv, place))
     return false;
@@ -301,7 +300,7 @@ int fg_call_scenario_at(const fg_call *call, size_t index, fg_scenario *scenario
   fg_complaints complaints = {0};
   fg_status status =
       fg_scenario_read(call->files[index], call->sets, call->set_count, scenario, &complaints);
-  for (size_t i = 0; i < complaints.count; i++)
+  for (size_t i = 0; i < complaints.count; ++i)
     fg_call_fail("%s", complaints.lines[i]);
   if (status != FG_OK && complaints.count == 0)
     fg_call_fail("%s: %s", call->files[index], fg_status_text(status));
@@ -334,7 +333,7 @@ int fg_call_unsolved(const fg_scenario *scenario, fg_status status) {
 static int whole_option(const fg_call *call, const char *name, unsigned long lowest,
                         unsigned long highest, unsigned long *value) {
   const char *word = fg_call_option(call, name);
-  if (word == NULL)
+  if (!word)
     return 0;
   char *end = NULL;
   errno = 0;
@@ -352,7 +351,7 @@ int fg_call_ensemble(const fg_call *call, fg_ensemble_choice *choice) {
   int wrong = whole_option(call, "--samples", 8, FG_SAMPLES_MAX, &samples);
   if (wrong == 0)
     wrong = whole_option(call, "--seed", 0, 4294967294UL, &seed);
-  if (wrong == 0 && fg_call_flag(call, "--exact") && fg_call_option(call, "--samples") != NULL)
+  if (wrong == 0 && fg_call_flag(call, "--exact") && fg_call_option(call, "--samples"))
     wrong = fg_call_fail("--exact and --samples contradict each other: leave one out");
   *choice = (fg_ensemble_choice){fg_call_flag(call, "--exact"), (size_t)samples, seed};
   return wrong;
@@ -362,14 +361,13 @@ int fg_call_emit(const fg_call *call, fg_report *report, int exit_code) {
   char message[512];
   char *bytes = NULL;
   size_t length = 0;
-  fg_status status = report != NULL
-                         ? fg_report_render(report, call->format, call->units, &bytes, &length)
-                         : FG_EMEMORY;
+  fg_status status =
+      report ? fg_report_render(report, call->format, call->units, &bytes, &length) : FG_EMEMORY;
   fg_report_free(report);
   if (status != FG_OK)
     return fg_call_fail("the report cannot be made: %s", fg_status_text(status));
   const char *path = call->output;
-  if (path == NULL || strcmp(path, "-") == 0)
+  if (!path || strcmp(path, "-") == 0)
     path = "/dev/stdout";
   status = fg_write_file(path, bytes, length, message, sizeof message);
   free(bytes);

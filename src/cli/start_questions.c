@@ -66,7 +66,7 @@ const size_t fg_questions_count = sizeof fg_questions / sizeof fg_questions[0];
 static void spell(const char *answer, char word[static FG_ANSWER_MAX]) {
   size_t used = 0;
   const char *number = *answer == '2' ? "two" : *answer == '4' ? "four" : NULL;
-  if (number != NULL) {
+  if (number) {
     used = strlen(number);
     memcpy(word, number, used);
     ++answer;
@@ -84,7 +84,7 @@ const char *fg_answer_choice(const fg_question *question, const char *answer) {
   if (row < 0 || fg_settings[row].type != FG_T_CHOICE)
     return NULL;
   spell(answer, word);
-  for (size_t i = 0; fg_settings[row].choices[i] != NULL; ++i)
+  for (size_t i = 0; fg_settings[row].choices[i]; ++i)
     if (strcmp(fg_settings[row].choices[i], word) == 0)
       return fg_settings[row].choices[i];
   return NULL;
@@ -93,14 +93,13 @@ const char *fg_answer_choice(const fg_question *question, const char *answer) {
 /* All words of a list. */
 static void offer_choices(const fg_setting *setting, char *message, size_t size) {
   size_t used = (size_t)snprintf(message, size, "one of");
-  for (size_t i = 0; setting->choices[i] != NULL && used < size; ++i)
+  for (size_t i = 0; setting->choices[i] && used < size; ++i)
     used += (size_t)snprintf(message + used, size - used, "%s %s", i > 0 ? "," : "",
                              setting->choices[i]);
 }
 
 static bool fits_word(const fg_setting *setting, const char *answer) {
-  for (const fg_word *word = fg_setting_words(setting->key); word != NULL && word->word != NULL;
-       ++word)
+  for (const fg_word *word = fg_setting_words(setting->key); word && word->word; ++word)
     if (strcmp(word->word, answer) == 0)
       return true;
   return false;
@@ -109,8 +108,8 @@ static bool fits_word(const fg_setting *setting, const char *answer) {
 /* Which of the words there are, for an answer that is no number either. */
 static void offer_words(const fg_setting *setting, char *message, size_t size) {
   size_t used = strlen(message);
-  for (const fg_word *word = fg_setting_words(setting->key);
-       word != NULL && word->word != NULL && used < size; ++word)
+  for (const fg_word *word = fg_setting_words(setting->key); word && word->word && used < size;
+       ++word)
     used +=
         (size_t)snprintf(message + used, size - used, "%s %s",
                          word == fg_setting_words(setting->key) ? "; or one of" : ",", word->word);

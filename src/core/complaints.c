@@ -9,7 +9,7 @@
 enum { COMPLAINTS_MAX = 50 };
 
 void fg_complaints_free(fg_complaints *complaints) {
-  if (complaints == NULL)
+  if (!complaints)
     return;
   for (size_t i = 0; i < complaints->count; ++i)
     free(complaints->lines[i]);
@@ -52,9 +52,9 @@ static void count_another(fg_complaints *complaints) {
 }
 
 void fg_complain(fg_complaints *complaints, const char *format, ...) {
-  if (complaints->lines == NULL) {
+  if (!complaints->lines) {
     complaints->lines = calloc(COMPLAINTS_MAX + 1, sizeof *complaints->lines);
-    if (complaints->lines == NULL)
+    if (!complaints->lines)
       return;
     complaints->count = 0;
   }
@@ -66,6 +66,6 @@ void fg_complain(fg_complaints *complaints, const char *format, ...) {
   va_start(arguments, format);
   char *line = formatted(format, arguments);
   va_end(arguments);
-  if (line != NULL)
+  if (line)
     complaints->lines[complaints->count++] = line;
 }

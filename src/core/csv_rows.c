@@ -42,7 +42,7 @@ fg_status fg_csv_open(fg_csv *csv, const char *path, size_t most, fg_complaints 
     return status;
   }
   const char *why = not_text(csv->bytes, length, &line);
-  if (why != NULL) {
+  if (why) {
     fg_complain(complaints, "%s:%d: the file %s", path, line, why);
     fg_csv_close(csv);
     return FG_ESCENARIO;
@@ -102,7 +102,7 @@ static const char *split(fg_csv *csv, char *line) {
     char *rest = cell;
     if (*cell == '"') {
       rest = unquote(cell);
-      if (rest == NULL)
+      if (!rest)
         return "a quotation mark is not closed";
       rest += strspn(rest, csv->separator == '\t' ? " " : " \t");
       if (*rest != '\0' && *rest != csv->separator)
@@ -135,7 +135,7 @@ bool fg_csv_next(fg_csv *csv, fg_complaints *complaints, fg_status *status) {
     if (line[strspn(line, " \t")] == '#')
       continue;
     const char *why = split(csv, line);
-    if (why != NULL) {
+    if (why) {
       fg_complain(complaints, "%s:%d: %s", csv->path, csv->line, why);
       *status = FG_ESCENARIO;
       return false;

@@ -10,7 +10,7 @@ static fg_fault *next_item(fg_faults *faults) {
   if (faults->count == faults->room) {
     const size_t room = faults->room == 0 ? 16 : 2 * faults->room;
     fg_fault *items = realloc(faults->items, room * sizeof *items);
-    if (items == NULL) {
+    if (!items) {
       faults->failed = true;
       return NULL;
     }
@@ -23,7 +23,7 @@ static fg_fault *next_item(fg_faults *faults) {
 void fg_fault_add(fg_faults *faults, const fg_place *place, const char *key, const char *format,
                   ...) {
   fg_fault *item = next_item(faults);
-  if (item == NULL)
+  if (!item)
     return;
   char *what = NULL;
   va_list arguments;
@@ -38,13 +38,13 @@ void fg_fault_add(fg_faults *faults, const fg_place *place, const char *key, con
   if (place->line > 0)
     snprintf(line, sizeof line, ":%d", place->line);
   char *text = NULL;
-  if (asprintf(&text, "%s%s: %s%s%s", place->file, line, key != NULL ? key : "",
-               key != NULL ? ": " : "", what) < 0) {
+  if (asprintf(&text, "%s%s: %s%s%s", place->file, line, key ? key : "", key ? ": " : "", what) <
+      0) {
     faults->failed = true;
     text = NULL;
   }
   free(what);
-  if (text == NULL)
+  if (!text)
     return;
   *item = (fg_fault){place->order, faults->count, text};
   ++faults->count;

@@ -38,7 +38,7 @@ const char *fg_nearest(const char *word, const char *const *list) {
     return NULL;
   const char *best = NULL;
   size_t best_distance = length < 3 ? 2 : 1 + length / 3;
-  for (; *list != NULL; ++list) {
+  for (; *list; ++list) {
     const size_t other = strlen(*list);
     if (other == 0 || other > WORD_MAX)
       continue;

@@ -101,9 +101,9 @@ static bool explain_end(const char *text, const char *rest, char *message, size_
   if (strncmp(rest, "\xc2\xbd", 2) == 0 || strncmp(rest, "\xc2\xbc", 2) == 0 ||
       strncmp(rest, "\xc2\xbe", 2) == 0)
     why = "write a mixed fraction as 1 1/2";
-  if (why != NULL)
+  if (why)
     snprintf(message, size, "%s: %s", fg_quoted(text, q), why);
-  return why == NULL;
+  return !why;
 }
 
 bool fg_number_scan(const char *text, double *value, const char **rest, char *message,
@@ -119,17 +119,17 @@ bool fg_number_scan(const char *text, double *value, const char **rest, char *me
   }
   double number = 0.0, part = 0.0;
   const char *end = fraction(p, &number);
-  if (end == NULL) {
+  if (!end) {
     end = decimal(p, &number);
-    if (end != NULL && (size_t)(end - p) == digits(p)) {
+    if (end && (size_t)(end - p) == digits(p)) {
       const char *tail = mixed_tail(end, &part);
-      if (tail != NULL) {
+      if (tail) {
         number += part;
         end = tail;
       }
     }
   }
-  if (end == NULL || !isfinite(number)) {
+  if (!end || !isfinite(number)) {
     snprintf(message, size, "%s: the number is too long, too large, or divided by 0",
              fg_quoted(text, q));
     return false;

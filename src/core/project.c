@@ -35,7 +35,7 @@ static double conformal(double tau, double e) {
 static double geographic(double tau1, double e) {
   const double e2 = e * e;
   double tau = tau1 / (1.0 - e2);
-  for (int i = 0; i < 5; i++) {
+  for (int i = 0; i < 5; ++i) {
     const double guess = conformal(tau, e);
     tau += (tau1 - guess) / hypot(1.0, guess) * (1.0 + (1.0 - e2) * tau * tau) /
            ((1.0 - e2) * hypot(1.0, tau));
@@ -47,7 +47,7 @@ static double geographic(double tau1, double e) {
 static void add_series(const double *terms, double sign, double *xi, double *eta) {
   const double xi0 = *xi;
   const double eta0 = *eta;
-  for (int j = 0; j < FG_TMERC_TERMS; j++) {
+  for (int j = 0; j < FG_TMERC_TERMS; ++j) {
     const double k = 2.0 * (j + 1.0);
     *xi += sign * terms[j] * sin(k * xi0) * cosh(k * eta0);
     *eta += sign * terms[j] * cos(k * xi0) * sinh(k * eta0);

@@ -47,7 +47,7 @@ static fg_status read_open(int file, size_t most, char **bytes, size_t *length, 
                            size_t size) {
   /* One byte more than allowed, so that a file which grows meanwhile is noticed. */
   char *buffer = malloc(most + 2);
-  if (buffer == NULL)
+  if (!buffer)
     return FG_EMEMORY;
   const ssize_t got = read_fully(file, buffer, most + 1);
   if (got < 0 || (size_t)got > most) {
@@ -60,7 +60,7 @@ static fg_status read_open(int file, size_t most, char **bytes, size_t *length, 
   }
   buffer[got] = '\0';
   char *fitting = realloc(buffer, (size_t)got + 1);
-  *bytes = fitting != NULL ? fitting : buffer;
+  *bytes = fitting ? fitting : buffer;
   *length = (size_t)got;
   return FG_OK;
 }
@@ -77,7 +77,7 @@ fg_status fg_slurp(const char *path, size_t most, char **bytes, size_t *length,
   }
   fg_status status = FG_EIO;
   const char *odd = odd_kind(about.st_mode);
-  if (odd != NULL) {
+  if (odd) {
     snprintf(message, size, "%s", odd);
   } else {
     status = read_open(file, most, bytes, length, message, size);

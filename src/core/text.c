@@ -26,7 +26,7 @@ static bool reserve(fg_text *text, size_t more) {
     return true;
   size_t capacity = need < 64 ? 64 : need + need / 2;
   char *bytes = realloc(text->bytes, capacity);
-  if (bytes == NULL) {
+  if (!bytes) {
     text->failed = true;
     return false;
   }
@@ -77,7 +77,7 @@ char *fg_text_take(fg_text *text, size_t *length) {
     return NULL;
   }
   char *bytes = text->bytes;
-  if (length != NULL)
+  if (length)
     *length = text->length;
   *text = (fg_text){0};
   return bytes;
@@ -90,7 +90,7 @@ size_t fg_utf8_length(const char *string) {
   size_t length = s[0] >= 0xF0 ? 4 : s[0] >= 0xE0 ? 3 : 2;
   if (s[0] < 0xC2 || s[0] > 0xF4)
     return 0;
-  for (size_t i = 1; i < length; i++)
+  for (size_t i = 1; i < length; ++i)
     if ((s[i] & 0xC0) != 0x80)
       return 0;
   bool overlong = (s[0] == 0xE0 && s[1] < 0xA0) || (s[0] == 0xF0 && s[1] < 0x90);
@@ -106,14 +106,14 @@ void fg_text_add_valid(fg_text *text, const char *string) {
       string += length;
     } else {
       fg_text_add(text, "\xEF\xBF\xBD");
-      string++;
+      ++string;
     }
   }
 }
 
 size_t fg_text_width(const char *string, size_t bytes) {
   size_t width = 0;
-  for (size_t i = 0; i < bytes; i++) {
+  for (size_t i = 0; i < bytes; ++i) {
     unsigned char c = (unsigned char)string[i];
     if ((c & 0xC0) == 0x80)
       continue;
@@ -128,7 +128,7 @@ size_t fg_text_width(const char *string, size_t bytes) {
 /* Drops the zeros behind the point, and the point; "-0" becomes "0". */
 static void trim(char *number) {
   char *point = strchr(number, '.');
-  if (point != NULL) {
+  if (point) {
     char *end = number + strlen(number);
     while (end > point + 1 && end[-1] == '0')
       *--end = '\0';

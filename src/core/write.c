@@ -75,7 +75,7 @@ static int open_descriptor(const char *path) {
     return STDOUT_FILENO;
   if (strcmp(path, "/dev/stderr") == 0)
     return STDERR_FILENO;
-  for (size_t i = 0; i < 2; i++) {
+  for (size_t i = 0; i < 2; ++i) {
     size_t length = strlen(folders[i]);
     char *end = NULL;
     if (strncmp(path, folders[i], length) != 0)
@@ -91,7 +91,7 @@ static int resolve(const char *path, char target[PATH_MAX]) {
   if (strlen(path) >= PATH_MAX)
     return ENAMETOOLONG;
   memcpy(target, path, strlen(path) + 1);
-  for (int hops = 0; hops < 40; hops++) {
+  for (int hops = 0; hops < 40; ++hops) {
     struct stat status;
     char link[PATH_MAX];
     if (lstat(target, &status) != 0)
@@ -103,7 +103,7 @@ static int resolve(const char *path, char target[PATH_MAX]) {
       return errno;
     link[length] = '\0';
     char *slash = strrchr(target, '/');
-    size_t folder = link[0] != '/' && slash != NULL ? (size_t)(slash + 1 - target) : 0;
+    size_t folder = link[0] != '/' && slash ? (size_t)(slash + 1 - target) : 0;
     if (folder + (size_t)length >= PATH_MAX)
       return ENAMETOOLONG;
     memcpy(target + folder, link, (size_t)length + 1);
@@ -115,8 +115,8 @@ static int resolve(const char *path, char target[PATH_MAX]) {
  * or -1 with errno set. */
 static int open_temporary(const char *target, mode_t mode) {
   const char *slash = strrchr(target, '/');
-  int folder = slash != NULL ? (int)(slash + 1 - target) : 0;
-  for (unsigned i = 0; i < 100; i++) {
+  int folder = slash ? (int)(slash + 1 - target) : 0;
+  for (unsigned i = 0; i < 100; ++i) {
     int length = snprintf(pending_path, sizeof pending_path, "%.*s.flourgold-%ld-%u.tmp", folder,
                           target, (long)getpid(), i);
     if (length < 0 || (size_t)length >= sizeof pending_path) {
@@ -151,7 +151,7 @@ static int open_noted(const char *target, mode_t mode) {
 static void folder_of(const char *target, char folder[static PATH_MAX]) {
   memcpy(folder, target, strlen(target) + 1);
   char *slash = strrchr(folder, '/');
-  if (slash == NULL)
+  if (!slash)
     memcpy(folder, ".", sizeof ".");
   else
     slash[1] = '\0';
@@ -174,7 +174,7 @@ static int replace(const char *target, const struct stat *old, const char *bytes
   if (fd < 0)
     return errno;
   int error = write_all(fd, bytes, length);
-  if (error == 0 && old != NULL && fchmod(fd, old->st_mode & 07777) != 0)
+  if (error == 0 && old && fchmod(fd, old->st_mode & 07777) != 0)
     error = errno;
   if (error == 0 && fsync(fd) != 0)
     error = errno;

@@ -13,10 +13,10 @@ enum { NAMES_SHOWN = 40 };
 
 bool fg_catalogue_path(const char *scenario_path, char *path) {
   const char *named = getenv("FLOURGOLD_CATALOGUE");
-  if (named != NULL && *named != '\0')
+  if (named && *named != '\0')
     return snprintf(path, PATH_MAX, "%s", named) < PATH_MAX;
   const char *slash = strrchr(scenario_path, '/');
-  const int folder = slash == NULL ? 0 : (int)(slash - scenario_path) + 1;
+  const int folder = !slash ? 0 : (int)(slash - scenario_path) + 1;
   const int length = snprintf(path, PATH_MAX, "%.*sblowers.cfg", folder, scenario_path);
   if (length > 0 && length < PATH_MAX && access(path, F_OK) == 0)
     return true;
@@ -54,7 +54,7 @@ static const config_setting_t *catalogue_list(fg_reader *reader, const fg_place 
   if (!catalogue->parsed)
     return NULL;
   const config_setting_t *list = config_lookup(&catalogue->config, "blowers");
-  if (list == NULL || config_setting_type(list) != CONFIG_TYPE_LIST)
+  if (!list || config_setting_type(list) != CONFIG_TYPE_LIST)
     fg_fault_add(&reader->faults, place, "blower",
                  "the catalogue %s holds no list: blowers = ( { name = \"...\"; ... }, ... );",
                  catalogue->flat.files[0]);
@@ -68,8 +68,8 @@ static const char *entry_name(const config_setting_t *list, int i) {
   const config_setting_t *name = config_setting_type(entry) == CONFIG_TYPE_GROUP
                                      ? config_setting_get_member(entry, "name")
                                      : NULL;
-  const char *text = name != NULL ? config_setting_get_string(name) : NULL;
-  return text != NULL ? text : "";
+  const char *text = name ? config_setting_get_string(name) : NULL;
+  return text ? text : "";
 }
 
 static void unknown_name(fg_reader *reader, const config_setting_t *list, const char *name,
@@ -88,9 +88,8 @@ static void unknown_name(fg_reader *reader, const config_setting_t *list, const 
   }
   const char *near = fg_nearest(name, names);
   fg_fault_add(&reader->faults, place, "blower", "%s is not in the catalogue %s%s%s; it has %s",
-               fg_quoted(name, q), reader->catalogue.flat.files[0],
-               near != NULL ? "; perhaps " : "", near != NULL ? near : "",
-               all.bytes != NULL ? all.bytes : "no names");
+               fg_quoted(name, q), reader->catalogue.flat.files[0], near ? "; perhaps " : "",
+               near ? near : "", all.bytes ? all.bytes : "no names");
   if (all.failed)
     reader->faults.failed = true;
   fg_text_free(&all);
@@ -117,7 +116,7 @@ void fg_catalogue_blower(fg_reader *reader, const char *name, const fg_place *pl
   fg_reset_blower(reader);
   reader->blower_faulty = true;
   const config_setting_t *list = catalogue_list(reader, place);
-  if (list == NULL)
+  if (!list)
     return;
   const int length = config_setting_length(list);
   for (int i = 0; i < length; ++i) {

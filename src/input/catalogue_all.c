@@ -59,9 +59,8 @@ static fg_status read_list(fg_reader *reader, const fg_scenario *base, fg_scenar
                            size_t *count) {
   const fg_place whole = {reader->path, 0, FG_ORDER_WHOLE_FILE};
   const config_setting_t *list = config_lookup(&reader->catalogue.config, "blowers");
-  const int length = list != NULL && config_setting_type(list) == CONFIG_TYPE_LIST
-                         ? config_setting_length(list)
-                         : 0;
+  const int length =
+      list && config_setting_type(list) == CONFIG_TYPE_LIST ? config_setting_length(list) : 0;
   if (length == 0 || length > BLOWERS_MAX) {
     fg_fault_add(&reader->faults, &whole, "blowers",
                  length == 0 ? "no blower is in this catalogue; it holds a list: blowers = ( { "
@@ -71,7 +70,7 @@ static fg_status read_list(fg_reader *reader, const fg_scenario *base, fg_scenar
     return FG_ESCENARIO;
   }
   fg_scenario *all = calloc((size_t)length, sizeof *all);
-  if (all == NULL)
+  if (!all)
     return FG_EMEMORY;
   bool fine = true;
   for (int i = 0; i < length; ++i) {
@@ -91,14 +90,14 @@ static fg_status read_list(fg_reader *reader, const fg_scenario *base, fg_scenar
 static fg_status read_catalogue(fg_reader *reader, const char *catalogue, const fg_scenario *base,
                                 fg_scenario **each, size_t *count) {
   char path[PATH_MAX];
-  if (catalogue == NULL && !fg_catalogue_path(base->file, path)) {
+  if (!catalogue && !fg_catalogue_path(base->file, path)) {
     const fg_place whole = {base->file, 0, FG_ORDER_WHOLE_FILE};
     fg_fault_add(&reader->faults, &whole, "blower",
                  "no blower catalogue found; put a blowers.cfg beside the scenario, or name one "
                  "in FLOURGOLD_CATALOGUE");
     return FG_ESCENARIO;
   }
-  reader->path = catalogue != NULL ? catalogue : path;
+  reader->path = catalogue ? catalogue : path;
   fg_status status = fg_flat_read(reader->path, &reader->catalogue.flat, &reader->faults);
   if (status == FG_OK)
     status = fg_document_parse(&reader->catalogue, &reader->faults);
@@ -110,7 +109,7 @@ fg_status fg_catalogue_read(const char *catalogue, const fg_scenario *scenario, 
   fg_reader *reader = calloc(1, sizeof *reader);
   fg_scenario *base = malloc(sizeof *base);
   fg_status status = FG_EMEMORY;
-  if (reader != NULL && base != NULL) {
+  if (reader && base) {
     *base = *scenario;
     keep_worked_out(base);
     fg_scenario_default(&reader->standard);
@@ -136,7 +135,7 @@ static int kind_of(const char *word) {
   const int row = fg_setting_find("blower.kind");
   if (row < 0)
     return -1;
-  for (int i = 0; fg_settings[row].choices[i] != NULL; ++i)
+  for (int i = 0; fg_settings[row].choices[i]; ++i)
     if (strcmp(fg_settings[row].choices[i], word) == 0)
       return i;
   return -1;
@@ -145,18 +144,18 @@ static int kind_of(const char *word) {
 /* Parts "a, b, c" in place, blanks trimmed; 0 when there are more than `most`. */
 static size_t part(char *text, char *parts[], size_t most) {
   size_t count = 0;
-  for (char *p = text; p != NULL; ++count) {
+  for (char *p = text; p; ++count) {
     if (count == most)
       return 0;
     char *comma = strchr(p, ',');
-    if (comma != NULL)
+    if (comma)
       *comma = '\0';
     p += strspn(p, " \t");
     size_t length = strlen(p);
-    while (length > 0 && strchr(" \t", p[length - 1]) != NULL)
+    while (length > 0 && strchr(" \t", p[length - 1]))
       p[--length] = '\0';
     parts[count] = p;
-    p = comma != NULL ? comma + 1 : NULL;
+    p = comma ? comma + 1 : NULL;
   }
   return count;
 }
@@ -200,7 +199,7 @@ fg_status fg_blower_label(const char *label, const fg_scenario *scenario, fg_sce
     return FG_ESCENARIO;
   }
   fg_reader *reader = calloc(1, sizeof *reader);
-  if (reader == NULL)
+  if (!reader)
     return FG_EMEMORY;
   fg_scenario found = *scenario;
   keep_worked_out(&found);
@@ -217,7 +216,7 @@ fg_status fg_blower_label(const char *label, const fg_scenario *scenario, fg_sce
     snprintf(message, size,
              "there is no kind of blower \"%.40s\"%s%s; there are two_stroke, "
              "four_stroke, battery and mains",
-             parts[2], near != NULL ? ", did you mean " : "", near != NULL ? near : "");
+             parts[2], near ? ", did you mean " : "", near ? near : "");
     return FG_ESCENARIO;
   }
   if (count == 3) {

@@ -22,7 +22,7 @@ static bool split_unit(const char *cell, char name[48], char unit[24]) {
   const size_t length = strcspn(cell, "[");
   const char *open = cell + length;
   const char *close = strchr(open, ']');
-  if (length >= 48 || (*open == '[' && (close == NULL || close[1] != '\0' || close - open > 20)))
+  if (length >= 48 || (*open == '[' && (!close || close[1] != '\0' || close - open > 20)))
     return false;
   (void)snprintf(name, 48, "%.*s", (int)length, cell);
   for (char *p = name; *p != '\0'; ++p)
@@ -131,7 +131,7 @@ static bool mesh_heading(fg_count_reader *r, int coarser, int finer, fg_heading 
 
 static bool unknown_heading(fg_count_reader *r, const char *cell, const char *name) {
   const char *near = fg_nearest(name, names);
-  if (near != NULL)
+  if (near)
     fg_csv_fault(r, NULL, "there is no column '%.40s'; did you mean '%s'?", cell, near);
   else
     fg_csv_fault(r, NULL,

@@ -23,7 +23,7 @@ void fg_csv_fault(fg_count_reader *r, const char *column, const char *format, ..
   va_end(list);
   fg_complain(r->complaints, "%s:%d: %s%s%s", r->path, r->line, column ? column : "",
               column ? ": " : "", message);
-  r->faults++;
+  ++r->faults;
 }
 
 /* ---- the file as text ---- */
@@ -35,7 +35,7 @@ static const char *odd_bytes(const char *bytes, size_t length) {
     return "the file is UTF-16; save it as CSV UTF-8";
   if (length >= 4 && memcmp(bytes, "PK\003\004", 4) == 0)
     return "this is a spreadsheet or archive, not text; save it as CSV UTF-8";
-  if (memchr(bytes, '\0', length) != NULL)
+  if (memchr(bytes, '\0', length))
     return "the file holds zero bytes and is not text; save it as CSV UTF-8";
   return NULL;
 }
@@ -58,7 +58,7 @@ static fg_status load(fg_count_reader *r, char **bytes) {
     return status;
   }
   const char *odd = odd_bytes(*bytes, length);
-  if (odd == NULL)
+  if (!odd)
     return FG_OK;
   fg_csv_fault(r, NULL, "%s", odd);
   free(*bytes);
@@ -120,7 +120,7 @@ static char *unquote(char *cell) {
 /* Splits a line in place.  Returns the number of cells, 0 after a fault. */
 static size_t split(fg_count_reader *r, char *line, char *cells[FG_CELLS_MAX]) {
   size_t count = 0;
-  for (char *p = line; p != NULL;) {
+  for (char *p = line; p;) {
     if (count == FG_CELLS_MAX) {
       fg_csv_fault(r, NULL, "more than %d columns", FG_CELLS_MAX);
       return 0;
@@ -133,7 +133,7 @@ static size_t split(fg_count_reader *r, char *line, char *cells[FG_CELLS_MAX]) {
       return 0;
     }
     p = strchr(p, r->separator);
-    if (p != NULL)
+    if (p)
       *p++ = '\0';
     cells[count++] = trim(cell);
   }
@@ -234,7 +234,7 @@ static void read_lines(fg_count_reader *r, char *text) {
     text += 3;
   r->line = 0;
   for (char *line; (line = next_line(&text)) != NULL && r->faults < FG_FAULTS_MOST;) {
-    r->line++;
+    ++r->line;
     if (!check_line(r, line) || line[0] == '#' || *trim(line) == '\0')
       continue;
     if (r->column_count == 0)
@@ -265,9 +265,9 @@ fg_status fg_counts_read(const char *path, const fg_bucket_size *size, fg_counts
   if (status != FG_OK)
     return status;
   fg_counts *read = calloc(1, sizeof *read);
-  if (read != NULL)
+  if (read)
     read->buckets = calloc(FG_BUCKETS_MAX, sizeof *read->buckets);
-  if (read == NULL || read->buckets == NULL) {
+  if (!read || !read->buckets) {
     free(read);
     free(text);
     return FG_EMEMORY;

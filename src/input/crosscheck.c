@@ -38,7 +38,7 @@ static const either_or exclusive[] = {
 /* The row of `keys` that was given last, or -1. */
 static int given_row(const fg_reader *reader, const char *const keys[SIDE_MAX]) {
   int best = -1;
-  for (int i = 0; i < SIDE_MAX && keys[i] != NULL; ++i) {
+  for (int i = 0; i < SIDE_MAX && keys[i]; ++i) {
     const int row = fg_setting_find(keys[i]);
     if (row < 0 || reader->scenario->origin[row] < FG_FROM_CATALOGUE)
       continue;
@@ -49,7 +49,7 @@ static int given_row(const fg_reader *reader, const char *const keys[SIDE_MAX]) 
 }
 
 static void reset_keys(fg_reader *reader, const char *const keys[SIDE_MAX]) {
-  for (int i = 0; i < SIDE_MAX && keys[i] != NULL; ++i) {
+  for (int i = 0; i < SIDE_MAX && keys[i]; ++i) {
     const int row = fg_setting_find(keys[i]);
     if (row >= 0)
       fg_reset_row(reader, row);
@@ -168,7 +168,7 @@ static int later(const fg_reader *reader, const char *a, const char *b) {
 }
 
 static fg_place place_of(const fg_reader *reader, int row) {
-  if (reader->place[row].file != NULL)
+  if (reader->place[row].file)
     return reader->place[row];
   return (fg_place){reader->path, 0, FG_ORDER_WHOLE_FILE};
 }

@@ -34,7 +34,7 @@ static bool above_program(char *folder, size_t size) {
   folder[length] = '\0';
   for (int up = 0; up < 2; ++up) {
     char *slash = strrchr(folder, '/');
-    if (slash == NULL)
+    if (!slash)
       return false;
     *slash = '\0';
   }
@@ -43,7 +43,7 @@ static bool above_program(char *folder, size_t size) {
 
 fg_status fg_data_file(const char *relative, char *path, size_t size) {
   const char *named = getenv("FLOURGOLD_DATA");
-  if (named != NULL && *named != '\0')
+  if (named && *named != '\0')
     return try_folder(named, relative, path, size);
   char folder[PATH_MAX];
   if (above_program(folder, sizeof folder)) {

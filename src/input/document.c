@@ -8,12 +8,12 @@
 /* Start of a line of the flat text. */
 static const char *line_start(const fg_flat *flat, int line) {
   const char *p = flat->text.bytes;
-  for (; p != NULL && line > 1; --line) {
+  for (; p && line > 1; --line) {
     p = strchr(p, '\n');
-    if (p != NULL)
+    if (p)
       ++p;
   }
-  return p != NULL ? p : "";
+  return p ? p : "";
 }
 
 /* The only name that is given a value on the line, or "" when there is not just one. */
@@ -32,8 +32,7 @@ static void only_name(const char *line, char name[static FG_KEY_MAX]) {
   while (end > 0 && line[end - 1] == ' ')
     --end;
   size_t start = end;
-  while (start > 0 &&
-         (isalnum((unsigned char)line[start - 1]) || strchr("_-*", line[start - 1]) != NULL))
+  while (start > 0 && (isalnum((unsigned char)line[start - 1]) || strchr("_-*", line[start - 1])))
     --start;
   if (end - start < FG_KEY_MAX)
     snprintf(name, FG_KEY_MAX, "%.*s", (int)(end - start), line + start);
@@ -45,11 +44,11 @@ static void explain(const fg_document *document, fg_faults *faults) {
   const fg_place place = fg_flat_place(&document->flat, line);
   char name[FG_KEY_MAX];
   only_name(line_start(&document->flat, line), name);
-  if (text != NULL && strstr(text, "duplicate") != NULL)
+  if (text && strstr(text, "duplicate"))
     fg_fault_add(faults, &place, name[0] != '\0' ? name : NULL,
                  "%sgiven a second time in the same group; keep one",
                  name[0] != '\0' ? "" : "something on this line is ");
-  else if (text != NULL && strstr(text, "mismatched element") != NULL)
+  else if (text && strstr(text, "mismatched element"))
     fg_fault_add(faults, &place, NULL,
                  "the values between [ and ] are of different kinds; use ( and ) instead");
   else
@@ -62,7 +61,7 @@ fg_status fg_document_parse(fg_document *document, fg_faults *faults) {
   const char *bytes = document->flat.text.bytes;
   config_init(&document->config);
   document->parsed = true;
-  if (config_read_string(&document->config, bytes != NULL ? bytes : "") == CONFIG_TRUE)
+  if (config_read_string(&document->config, bytes ? bytes : "") == CONFIG_TRUE)
     return FG_OK;
   explain(document, faults);
   return FG_ESCENARIO;

@@ -28,10 +28,10 @@ const char *fg_error_sign(const char *text, const char **rest) {
   const char *found = NULL;
   for (size_t i = 0; i < sizeof signs / sizeof signs[0]; ++i) {
     const char *at = strstr(text, signs[i]);
-    if (at == NULL || (found != NULL && at >= found))
+    if (!at || (found && at >= found))
       continue;
     found = at;
-    if (rest != NULL)
+    if (rest)
       *rest = at + strlen(signs[i]);
   }
   return found;
@@ -53,7 +53,7 @@ static void trim(char *text) {
 static fg_status part(measured_text *m, char right[static PART_MAX]) {
   const char *rest = NULL, *sign = fg_error_sign(m->text, &rest), *end;
   double number;
-  if (sign == NULL || rest == NULL)
+  if (!sign || !rest)
     return refuse(m, "no error is written");
   if ((size_t)(sign - m->text) >= PART_MAX / 2 || strlen(rest) >= PART_MAX / 2)
     return refuse(m, "it is too long");
@@ -61,7 +61,7 @@ static fg_status part(measured_text *m, char right[static PART_MAX]) {
   snprintf(right, PART_MAX, "%s", rest);
   trim(m->value);
   trim(right);
-  if (fg_error_sign(right, NULL) != NULL)
+  if (fg_error_sign(right, NULL))
     return refuse(m, "one error only");
   if (*fg_skip_blanks(m->value) == '\0' || *fg_skip_blanks(right) == '\0')
     return refuse(m, "a number is missing on one side of the sign");
@@ -160,7 +160,7 @@ fg_status fg_parse_measured(const char *text, fg_quantity quantity, double *si, 
   char right[PART_MAX];
   double value = 0.0, spread = 0.0;
   int on = FG_BASIS_SI;
-  if (fg_error_sign(text, NULL) == NULL) {
+  if (!fg_error_sign(text, NULL)) {
     const fg_status plain = fg_parse_quantity(text, quantity, si, basis, message, size);
     if (plain == FG_OK)
       *error = 0.0;
@@ -180,7 +180,7 @@ fg_status fg_parse_measured(const char *text, fg_quantity quantity, double *si, 
     return status;
   *si = value;
   *error = spread;
-  if (basis != NULL)
+  if (basis)
     *basis = on;
   return FG_OK;
 }

@@ -59,7 +59,7 @@ static void XMLCALL on_doctype(void *context, const XML_Char *name, const XML_Ch
 /* The name without its namespace's prefix. */
 static const char *local_name(const char *name) {
   const char *colon = strrchr(name, ':');
-  return colon != NULL ? colon + 1 : name;
+  return colon ? colon + 1 : name;
 }
 
 /* ---- Elements ----------------------------------------------------------------------------- */
@@ -67,12 +67,12 @@ static const char *local_name(const char *name) {
 static bool read_degrees(gpx_file *g, const char **attributes, const char *name, double most,
                          double *value) {
   const char *text = NULL;
-  for (size_t i = 0; attributes[i] != NULL; i += 2)
+  for (size_t i = 0; attributes[i]; i += 2)
     if (strcmp(attributes[i], name) == 0)
       text = attributes[i + 1];
   char message[256];
   const char *rest;
-  if (text == NULL) {
+  if (!text) {
     fg_complain(g->spots->complaints, "%s:%d: a waypoint without %s", g->spots->path, line_of(g),
                 name);
     return false;
@@ -115,7 +115,7 @@ static void XMLCALL on_start(void *context, const XML_Char *name, const XML_Char
   else if (strcmp(local, "wpt") == 0 && g->point_depth == 0)
     begin_point(g, attributes);
   else if (strcmp(local, "trkpt") == 0 || strcmp(local, "rtept") == 0)
-    g->spots->made.track_points++;
+    ++g->spots->made.track_points;
 }
 
 static void XMLCALL on_text(void *context, const XML_Char *text, int length) {
@@ -135,10 +135,10 @@ static void XMLCALL on_text(void *context, const XML_Char *text, int length) {
 /* Words that mark old workings in a name, symbol or type. */
 static bool tells_workings(const char *text) {
   static const char *const words[] = {"old workings", "old_workings", "mine", "shaft", "adit"};
-  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i) {
     const char *at = strcasestr(text, words[i]);
     const size_t length = strlen(words[i]);
-    if (at != NULL && (at == text || !isalpha((unsigned char)at[-1])) &&
+    if (at && (at == text || !isalpha((unsigned char)at[-1])) &&
         !isalpha((unsigned char)at[length]))
       return true;
   }
@@ -146,7 +146,7 @@ static bool tells_workings(const char *text) {
 }
 
 static void note_seen(gpx_file *g, const char *local) {
-  for (size_t i = 0; i < g->seen_count; i++)
+  for (size_t i = 0; i < g->seen_count; ++i)
     if (strncmp(g->seen[i], local, FG_SPOT_NAME - 1) == 0)
       return;
   if (g->seen_count < SEEN_MOST)
@@ -188,8 +188,7 @@ static bool number_after(const char *p, char *out, size_t size) {
   if (*p == '=' || *p == ':')
     p += 1 + strspn(p + 1, " \t");
   const size_t length = strspn(p, "+-.0123456789eE");
-  if (length == 0 || length + 2 > size ||
-      (!isdigit((unsigned char)*p) && strchr("+-.", *p) == NULL))
+  if (length == 0 || length + 2 > size || (!isdigit((unsigned char)*p) && !strchr("+-.", *p)))
     return false;
   const size_t sign = p[length + strspn(p + length, " ")] == '%';
   snprintf(out, size, "%.*s%s", (int)length, p, sign ? "%" : "");
@@ -202,7 +201,7 @@ static bool find_in_text(gpx_file *g, fg_spot_field field, const char *text, cha
   for (const char *p = text; *p != '\0';) {
     const size_t length = strspn(p, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ_");
     if (length == 0) {
-      p++;
+      ++p;
       continue;
     }
     char word[FG_SPOT_NAME];
@@ -235,8 +234,8 @@ static bool is_number_text(const char *text) {
 static void trim_text(char *text) {
   const size_t from = strspn(text, " \t\r\n");
   size_t length = strlen(text);
-  while (length > from && strchr(" \t\r\n", text[length - 1]) != NULL)
-    length--;
+  while (length > from && strchr(" \t\r\n", text[length - 1]))
+    --length;
   memmove(text, text + from, length - from);
   text[length - from] = '\0';
 }
@@ -246,12 +245,12 @@ static double value_of(gpx_file *g, fg_spot_field field, char *own) {
   const char *asked = field == FG_SPOT_READING ? g->spots->options->field : g->spots->options->pan;
   char found[64];
   trim_text(own);
-  for (size_t i = 0; asked != NULL && i < sizeof words / sizeof words[0]; i++)
+  for (size_t i = 0; asked && i < sizeof words / sizeof words[0]; ++i)
     if (strcmp(asked, words[i]) == 0 && !is_number_text(own))
       own[0] = '\0';
   if (own[0] != '\0')
     return fg_spot_value(g->spots, field, own, g->spot.line);
-  for (int i = 0; i < 2; i++)
+  for (int i = 0; i < 2; ++i)
     if (find_in_text(g, field, g->comment[i], found, sizeof found))
       return fg_spot_value(g->spots, field, found, g->spot.line);
   if (find_in_text(g, field, g->spot.name, found, sizeof found))
@@ -279,7 +278,7 @@ static void XMLCALL on_end(void *context, const XML_Char *name) {
     end_point(g);
   else if (g->point_depth > 0)
     end_element(g, local_name(name));
-  g->depth--;
+  --g->depth;
   g->text_length = 0;
   g->text[0] = '\0';
 }
@@ -289,7 +288,7 @@ static void XMLCALL on_end(void *context, const XML_Char *name) {
 static void complain_empty(const gpx_file *g) {
   const fg_spots *s = g->spots;
   size_t counted = 0;
-  for (size_t i = 0; i < s->count; i++)
+  for (size_t i = 0; i < s->count; ++i)
     counted += isnan(s->list[i].value) ? 0 : 1;
   if (counted > 0 || s->complaints->count > 0)
     return;
@@ -299,7 +298,7 @@ static void complain_empty(const gpx_file *g) {
     return;
   }
   char list[SEEN_MOST * FG_SPOT_NAME + 2 * SEEN_MOST] = "";
-  for (size_t i = 0; i < g->seen_count; i++) {
+  for (size_t i = 0; i < g->seen_count; ++i) {
     const size_t used = strlen(list);
     snprintf(list + used, sizeof list - used, "%s%s", i > 0 ? ", " : "", g->seen[i]);
   }
@@ -312,7 +311,7 @@ static void complain_empty(const gpx_file *g) {
 void fg_spots_read_gpx(fg_spots *spots, const char *bytes, size_t length) {
   gpx_file g = {.spots = spots, .parser = XML_ParserCreate(NULL)};
   spots->made.degrees = true;
-  if (g.parser == NULL || length > INT_MAX) {
+  if (!g.parser || length > INT_MAX) {
     spots->failed = true;
     XML_ParserFree(g.parser);
     return;

@@ -42,7 +42,7 @@ static bool unexpected(fg_scanner *s, fg_token token) {
 /* All values between [ and ] must be of one kind. */
 static bool check_array(fg_scanner *s, fg_token token) {
   fg_bracket *bracket = innermost(s);
-  if (bracket == NULL || bracket->open != '[')
+  if (!bracket || bracket->open != '[')
     return true;
   if (token == FG_TOKEN_OPEN || (bracket->first != FG_TOKEN_NONE && bracket->first != token))
     return complain(s, "between [ and ] stand plain values of one kind; use ( and ) instead");

@@ -31,10 +31,10 @@ int fg_find_row(fg_reader *reader, const char *key, const fg_place *place) {
   if (row >= 0)
     return row;
   const char *dot = strchr(key, '.');
-  const char *near = dot != NULL ? same_leaf(dot + 1) : same_leaf(key);
-  if (near == NULL)
+  const char *near = dot ? same_leaf(dot + 1) : same_leaf(key);
+  if (!near)
     near = fg_setting_nearest(key);
-  if (near != NULL)
+  if (near)
     fg_fault_add(&reader->faults, place, key, "there is no such setting; perhaps %s", near);
   else
     fg_fault_add(&reader->faults, place, key,
@@ -61,11 +61,11 @@ static void unknown_group(fg_reader *reader, const char *name, const fg_place *p
     ++count;
   }
   const char *near = fg_nearest(name, list);
-  if (near != NULL)
+  if (near)
     fg_fault_add(&reader->faults, place, name, "there is no such group; perhaps %s", near);
   else
     fg_fault_add(&reader->faults, place, name, "there is no such group; there are %s",
-                 all.bytes != NULL ? all.bytes : "");
+                 all.bytes ? all.bytes : "");
   if (all.failed)
     reader->faults.failed = true;
   fg_text_free(&all);
@@ -74,7 +74,7 @@ static void unknown_group(fg_reader *reader, const char *name, const fg_place *p
 /* A setting that stands outside any group. */
 static void loose_setting(fg_reader *reader, const char *name, const fg_place *place) {
   const char *key = same_leaf(name);
-  if (key == NULL) {
+  if (!key) {
     unknown_group(reader, name, place);
     return;
   }
@@ -87,13 +87,13 @@ static void read_member(fg_reader *reader, const config_setting_t *member, const
   char key[FG_KEY_MAX];
   const char *name = config_setting_name(member);
   const fg_value value = fg_value_of(member, source);
-  const int length = snprintf(key, sizeof key, "%s.%s", group, name != NULL ? name : "");
+  const int length = snprintf(key, sizeof key, "%s.%s", group, name ? name : "");
   if (length < 0 || (size_t)length >= sizeof key) {
     fg_fault_add(&reader->faults, &value.place, group, "the name of a setting is too long");
     return;
   }
   /* Remarks are welcome in a catalogue. */
-  if (source->origin == FG_FROM_CATALOGUE && name != NULL &&
+  if (source->origin == FG_FROM_CATALOGUE && name &&
       (strcmp(name, "note") == 0 || strcmp(name, "source") == 0))
     return;
   const int row = fg_find_row(reader, key, &value.place);
@@ -116,7 +116,7 @@ static void read_blower(fg_reader *reader, const fg_value *value) {
   }
   const char *name = NULL;
   config_setting_t *member = config_setting_get_member(value->tree, "name");
-  if (member != NULL && (name = config_setting_get_string(member)) != NULL && *name != '\0') {
+  if (member && (name = config_setting_get_string(member)) != NULL && *name != '\0') {
     const fg_place place = fg_source_place(value->source, member);
     fg_catalogue_blower(reader, name, &place, value->source->origin);
   } else if (value->source->origin == FG_FROM_SET) {
@@ -143,7 +143,7 @@ void fg_read_root(fg_reader *reader, const config_setting_t *root, const fg_sour
     const config_setting_t *member = config_setting_get_elem(root, (unsigned)i);
     const fg_value value = fg_value_of(member, source);
     const char *name = config_setting_name(member);
-    if (name == NULL)
+    if (!name)
       continue;
     if (fg_group_known(name))
       fg_read_whole_group(reader, name, &value);

@@ -41,7 +41,7 @@ static void end_line(fg_scanner *s) {
 
 static void block_comment(fg_scanner *s) {
   const char *close = strstr(s->p + 2, "*/");
-  if (close == NULL) {
+  if (!close) {
     fg_scan_stop(s, "the comment that begins here is never closed; */ is missing");
     return;
   }
@@ -139,9 +139,9 @@ static bool unit_follows(const char *p) {
 static void number(fg_scanner *s) {
   const size_t length = number_length(s->p);
   const char *fault = number_fault(s->p, length);
-  if (fault == NULL && unit_follows(s->p + length))
+  if (!fault && unit_follows(s->p + length))
     fault = "a number with a unit or a fraction goes in double quotes, as in \"1 1/2 in\"";
-  if (fault != NULL) {
+  if (fault) {
     fg_scan_stop(s, "%s", fault);
     return;
   }
@@ -195,7 +195,7 @@ static void open_bracket(fg_scanner *s) {
 static void close_bracket(fg_scanner *s) {
   const int wanted = *s->p == '}' ? '{' : *s->p == ']' ? '[' : '(';
   const fg_bracket *last = s->nesting > 0 ? &s->brackets[s->nesting - 1] : NULL;
-  if (last == NULL) {
+  if (!last) {
     fg_scan_stop(s, "a %c closes what was never opened", *s->p);
     return;
   }

@@ -10,7 +10,7 @@
 static const config_setting_t *list_of(fg_reader *reader, int row, const fg_value *value,
                                        size_t most, const char *form) {
   const config_setting_t *tree = value->kind == FG_V_TREE ? value->tree : NULL;
-  if (tree == NULL || config_setting_type(tree) == CONFIG_TYPE_GROUP) {
+  if (!tree || config_setting_type(tree) == CONFIG_TYPE_GROUP) {
     fg_row_fault(reader, row, &value->place, "a list is needed: %s", form);
     return NULL;
   }
@@ -41,7 +41,7 @@ static bool class_parts(const config_setting_t *entry, const config_setting_t *p
   for (unsigned i = 0; i < 3; ++i) {
     parts[i] =
         group ? config_setting_get_member(entry, names[i]) : config_setting_get_elem(entry, i);
-    if (parts[i] == NULL)
+    if (!parts[i])
       return false;
   }
   return true;
@@ -116,7 +116,7 @@ static bool normalise(fg_reader *reader, int row, const fg_place *place, fg_size
 
 void fg_store_classes(fg_reader *reader, int row, const fg_value *value) {
   const config_setting_t *list = list_of(reader, row, value, FG_GOLD_CLASSES_MAX, class_form);
-  if (list == NULL)
+  if (!list)
     return;
   fg_size_class classes[FG_GOLD_CLASSES_MAX];
   const size_t count = (size_t)config_setting_length(list);
@@ -183,7 +183,7 @@ static bool check_fall(fg_reader *reader, int row, const fg_place *place,
 
 void fg_store_curve(fg_reader *reader, int row, const fg_value *value) {
   const config_setting_t *list = list_of(reader, row, value, FG_CURVE_MAX, curve_form);
-  if (list == NULL)
+  if (!list)
     return;
   fg_curve_point points[FG_CURVE_MAX];
   const size_t count = (size_t)config_setting_length(list);

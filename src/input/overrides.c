@@ -90,12 +90,12 @@ void fg_apply_set(fg_reader *reader, const char *set, size_t index) {
   override o = {
       .source = {.fixed = {"--set", 0, FG_ORDER_SETS + (long)index}, .origin = FG_FROM_SET}};
   char *copy = strdup(set);
-  if (copy == NULL) {
+  if (!copy) {
     reader->faults.failed = true;
     return;
   }
   char *equals = strchr(copy, '=');
-  if (equals == NULL) {
+  if (!equals) {
     fg_fault_add(&reader->faults, &o.source.fixed, NULL, "%s: write group.key=value",
                  fg_quoted(set, q));
   } else {

@@ -13,7 +13,7 @@ static void push_line(fg_flat *flat, int file, int line) {
   if (flat->line_count == flat->line_room) {
     const size_t room = flat->line_room == 0 ? 256 : 2 * flat->line_room;
     fg_flat_line *lines = realloc(flat->lines, room * sizeof *lines);
-    if (lines == NULL) {
+    if (!lines) {
       flat->text.failed = true;
       return;
     }
@@ -68,7 +68,7 @@ static int add_file(fg_flat *flat, const char *path) {
   if (flat->file_count == FG_FLAT_FILES_MAX)
     return -1;
   char *copy = strdup(path);
-  if (copy == NULL) {
+  if (!copy) {
     flat->text.failed = true;
     return -1;
   }
@@ -148,7 +148,7 @@ static fg_status scan_file(fg_scanner *scanner, const char *path, char *message,
 /* The path of an included file: relative to the folder of the including one. */
 static bool join_path(const char *from, const char *name, size_t length, char path[PATH_MAX]) {
   const char *slash = strrchr(from, '/');
-  const int folder = slash == NULL || name[0] == '/' ? 0 : (int)(slash - from) + 1;
+  const int folder = !slash || name[0] == '/' ? 0 : (int)(slash - from) + 1;
   const int written = snprintf(path, PATH_MAX, "%.*s%.*s", folder, from, (int)length, name);
   return written > 0 && written < PATH_MAX;
 }

@@ -11,7 +11,7 @@
 static void note_file(fg_scenario *scenario, const char *path) {
   fg_text valid = {0};
   fg_text_add_valid(&valid, path);
-  const char *text = valid.bytes != NULL ? valid.bytes : "";
+  const char *text = valid.bytes ? valid.bytes : "";
   const size_t length = strlen(text);
   const size_t most = FG_TEXT_MAX - 1 - strlen("...");
   if (length < FG_TEXT_MAX) {
@@ -43,7 +43,7 @@ static void resolve(fg_reader *reader) {
   int row;
   const fg_status status = fg_resolve_saying(reader->scenario, &row, reason);
   if (status != FG_OK && row >= 0) {
-    const fg_place at = reader->place[row].file != NULL ? reader->place[row] : whole;
+    const fg_place at = reader->place[row].file ? reader->place[row] : whole;
     fg_row_fault(reader, row, &at, "%s", reason);
     return;
   }
@@ -57,7 +57,7 @@ static void resolve(fg_reader *reader) {
     const double si = fg_setting_value(&fg_settings[i], reader->scenario);
     if (fg_settings[i].type != FG_T_NUMBER || isnan(si) || !(later[i] || derived))
       continue;
-    const fg_place place = reader->place[i].file != NULL ? reader->place[i] : whole;
+    const fg_place place = reader->place[i].file ? reader->place[i] : whole;
     char text[80], shown[120];
     fg_quantity_text(fg_settings[i].quantity, FG_UNITS_US, si, text, sizeof text);
     snprintf(shown, sizeof shown, derived ? "what follows from the other settings, %s," : "%s",
@@ -76,9 +76,8 @@ typedef struct fg_input {
 /* Everything from the file's text to the checked scenario. */
 static fg_status read_all(fg_reader *reader, fg_document *document, const fg_input *input) {
   const fg_status status =
-      input->text != NULL
-          ? fg_flat_text(reader->path, input->text, &document->flat, &reader->faults)
-          : fg_flat_read(reader->path, &document->flat, &reader->faults);
+      input->text ? fg_flat_text(reader->path, input->text, &document->flat, &reader->faults)
+                  : fg_flat_read(reader->path, &document->flat, &reader->faults);
   const bool parsed = status == FG_OK && fg_document_parse(document, &reader->faults) == FG_OK;
   if (status == FG_EIO || status == FG_EMEMORY)
     return status;
@@ -105,7 +104,7 @@ static fg_status read_input(const char *path, const fg_input *input, fg_scenario
   fg_reader *reader = calloc(1, sizeof *reader);
   fg_scenario *scenario = malloc(sizeof *scenario);
   fg_status status = FG_EMEMORY;
-  if (reader != NULL && scenario != NULL) {
+  if (reader && scenario) {
     fg_scenario_default(scenario);
     reader->standard = *scenario;
     reader->path = path;

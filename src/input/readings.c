@@ -30,8 +30,8 @@ void fg_spots_add(fg_spots *spots, const fg_spot *spot) {
   if (spots->count == spots->room) {
     const size_t room = spots->room < 64 ? 64 : 2 * spots->room;
     fg_spot *list = realloc(spots->list, room * sizeof *list);
-    spots->failed = spots->failed || list == NULL;
-    if (list == NULL)
+    spots->failed = spots->failed || !list;
+    if (!list)
       return;
     spots->list = list;
     spots->room = room;
@@ -50,7 +50,7 @@ static void check_percent(fg_spots *spots) {
                 "one way",
                 spots->path, spots->with_sign, spots->without_sign);
   spots->made.percent = named || (spots->with_sign > 0 && spots->without_sign == 0);
-  for (size_t i = 0; spots->made.percent && i < spots->count; i++) {
+  for (size_t i = 0; spots->made.percent && i < spots->count; ++i) {
     const fg_spot *s = &spots->list[i];
     if (s->value < 0.0 || s->value > 100.0)
       fg_complain(spots->complaints, "%s:%d: the reading is %g %%; percent go from 0 to 100",
@@ -89,7 +89,7 @@ static void merge(fg_spots *spots, const spot_key *keys, size_t count, int *merg
   double pan = (double)NAN;
   int values = 0;
   int pans = 0;
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < count; ++i) {
     add_to_mean(&value, &values, spots->list[keys[i].index].value);
     add_to_mean(&pan, &pans, spots->list[keys[i].index].pan);
     merged[keys[i].index] = 0;
@@ -104,10 +104,10 @@ static bool is_counted(const fg_spot *spot) { return !spot->working && !isnan(sp
 
 static fg_status merge_places(fg_spots *spots, int *merged) {
   spot_key *keys = malloc((spots->count + 1) * sizeof *keys);
-  if (keys == NULL)
+  if (!keys)
     return FG_EMEMORY;
   size_t count = 0;
-  for (size_t i = 0; i < spots->count; i++) {
+  for (size_t i = 0; i < spots->count; ++i) {
     const fg_spot *s = &spots->list[i];
     merged[i] = 0;
     if (is_counted(s))
@@ -117,7 +117,7 @@ static fg_status merge_places(fg_spots *spots, int *merged) {
   for (size_t from = 0; from < count;) {
     size_t end = from + 1;
     while (end < count && keys[end].x == keys[from].x && keys[end].y == keys[from].y)
-      end++;
+      ++end;
     merge(spots, keys + from, end - from, merged);
     from = end;
   }
@@ -156,9 +156,9 @@ static fg_status build(fg_spots *spots) {
   made->workings = calloc(spots->count + 1, sizeof *made->workings);
   int *merged = malloc((spots->count + 1) * sizeof *merged);
   fg_status status = FG_EMEMORY;
-  if (made->list != NULL && made->workings != NULL && merged != NULL)
+  if (made->list && made->workings && merged)
     status = merge_places(spots, merged);
-  for (size_t i = 0; status == FG_OK && i < spots->count; i++) {
+  for (size_t i = 0; status == FG_OK && i < spots->count; ++i) {
     const fg_spot *s = &spots->list[i];
     if (s->working)
       put_working(spots, s);
@@ -179,12 +179,12 @@ static const char *odd_bytes(const char *bytes, size_t length) {
     return "is UTF-16 text; save it as UTF-8";
   if (length >= 4 && memcmp(bytes, "PK\x03\x04", 4) == 0)
     return "is a zip archive or a spreadsheet; unpack it, or save the table as CSV";
-  if (memchr(bytes, '\0', length) != NULL)
+  if (memchr(bytes, '\0', length))
     return "holds a NUL byte, so it is not a text file; give CSV or GPX";
   size_t odd = 0;
   const size_t looked = length < 4096 ? length : 4096;
-  for (size_t i = 0; i < looked; i++)
-    odd += (unsigned char)bytes[i] < 0x20 && strchr("\t\n\r\f", bytes[i]) == NULL;
+  for (size_t i = 0; i < looked; ++i)
+    odd += (unsigned char)bytes[i] < 0x20 && !strchr("\t\n\r\f", bytes[i]);
   return odd > 0 ? "holds control characters, so it is not a text file; give CSV or GPX" : NULL;
 }
 
@@ -197,7 +197,7 @@ static bool looks_like_xml(const char *path, const char *bytes) {
 static void read_bytes(fg_spots *spots, char *bytes, size_t length) {
   const char *odd = odd_bytes(bytes, length);
   const size_t mark = length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
-  if (odd != NULL)
+  if (odd)
     fg_complain(spots->complaints, "%s: it %s", spots->path, odd);
   else if (bytes[mark + strspn(bytes + mark, " \t\r\n")] == '\0')
     fg_complain(spots->complaints, "%s: the file is empty; give readings as CSV or GPX",
@@ -210,7 +210,7 @@ static void read_bytes(fg_spots *spots, char *bytes, size_t length) {
 
 static void check_any(fg_spots *spots) {
   size_t counted = 0;
-  for (size_t i = 0; i < spots->count; i++)
+  for (size_t i = 0; i < spots->count; ++i)
     counted += is_counted(&spots->list[i]);
   if (counted > 0 || spots->complaints->count > 0)
     return;

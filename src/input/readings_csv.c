@@ -47,7 +47,7 @@ static bool is_end(char c) { return c == '\0' || c == '\n' || c == '\r'; }
 static char *over_end(csv_table *t, char *p) {
   if (*p == '\0')
     return p;
-  t->next++;
+  ++t->next;
   return p + (p[0] == '\r' && p[1] == '\n' ? 2 : 1);
 }
 
@@ -55,18 +55,18 @@ static char *over_end(csv_table *t, char *p) {
 static char *quoted_cell(csv_table *t, char *p, char **cell) {
   char *out = p;
   *cell = p;
-  for (p++;; p++) {
+  for (p++;; ++p) {
     if (*p == '\0')
       return NULL;
     if (*p == '"' && p[1] != '"')
       break;
     if (*p == '"')
-      p++;
+      ++p;
     t->next += *p == '\n';
     *out++ = *p;
   }
   *out = '\0';
-  p++;
+  ++p;
   return p + strspn(p, t->separator == '\t' ? " " : " \t");
 }
 
@@ -88,9 +88,8 @@ static bool split_row(csv_table *t) {
       p = quoted_cell(t, cell, &cell);
     else
       p = cell + strcspn(cell, (char[]){t->separator, '\n', '\r', '\0'});
-    if (p == NULL || (*p != t->separator && !is_end(*p)) || t->count == COLUMNS ||
-        p - start > LINE_MOST) {
-      const char *why = p == NULL ? "a quote is opened and never closed"
+    if (!p || (*p != t->separator && !is_end(*p)) || t->count == COLUMNS || p - start > LINE_MOST) {
+      const char *why = !p ? "a quote is opened and never closed"
                         : *p != t->separator && !is_end(*p)
                             ? "text behind a closing quote; double the quotes inside a quoted text"
                         : t->count == COLUMNS ? "more than 64 columns"
@@ -128,7 +127,7 @@ static void skip_idle(csv_table *t) {
 /* ---- Header ------------------------------------------------------------------------------- */
 
 static bool is_one_of(const char *plain, const char *const *names) {
-  for (; *names != NULL; names++)
+  for (; *names; ++names)
     if (strcmp(plain, *names) == 0)
       return true;
   return false;
@@ -147,7 +146,7 @@ static column_role plane_role(csv_table *t, const char *plain, const char *colum
   char base[FG_SPOT_NAME];
   snprintf(base, sizeof base, "%s", plain);
   char *unit = strchr(base, '_');
-  if (unit != NULL)
+  if (unit)
     *unit++ = '\0';
   const column_role role = is_one_of(base, east)    ? ROLE_X
                            : is_one_of(base, north) ? ROLE_Y
@@ -155,7 +154,7 @@ static column_role plane_role(csv_table *t, const char *plain, const char *colum
   if (role == ROLE_ASIDE)
     return role;
   fg_readings *made = &t->spots->made;
-  for (size_t i = 0; unit != NULL && i < sizeof length_units / sizeof length_units[0]; i++) {
+  for (size_t i = 0; unit && i < sizeof length_units / sizeof length_units[0]; ++i) {
     if (strcmp(unit, length_units[i].ending) != 0)
       continue;
     if (t->place[ROLE_X] + t->place[ROLE_Y] > -2 && made->unit_m != length_units[i].metres)
@@ -199,7 +198,7 @@ static column_role role_of(csv_table *t, const char *column) {
 static void list_columns(const csv_table *t, char *list, size_t size) {
   size_t used = 0;
   list[0] = '\0';
-  for (size_t i = 0; i < t->columns && used + 48 < size; i++) {
+  for (size_t i = 0; i < t->columns && used + 48 < size; ++i) {
     const int wrote = snprintf(list + used, size - used, "%s%.40s", i > 0 ? ", " : "", t->cells[i]);
     used += wrote > 0 ? (size_t)wrote : 0;
   }
@@ -225,10 +224,9 @@ static bool check_header(csv_table *t) {
     fg_complain(s->complaints,
                 "%s:%d: no column of readings%s%s; name it %s, or name yours with --field; there "
                 "are: %s",
-                s->path, t->line, s->options->field != NULL ? " named " : "",
-                s->options->field != NULL ? s->options->field : "", fg_spot_usual(FG_SPOT_READING),
-                list);
-  else if (s->options->pan != NULL && t->place[ROLE_PAN] < 0)
+                s->path, t->line, s->options->field ? " named " : "",
+                s->options->field ? s->options->field : "", fg_spot_usual(FG_SPOT_READING), list);
+  else if (s->options->pan && t->place[ROLE_PAN] < 0)
     fg_complain(s->complaints, "%s:%d: no column '%s' for --pan; there are: %s", s->path, t->line,
                 s->options->pan, list);
   s->made.degrees = degrees;
@@ -236,10 +234,10 @@ static bool check_header(csv_table *t) {
 }
 
 static bool read_header(csv_table *t) {
-  for (int i = 0; i < ROLES; i++)
+  for (int i = 0; i < ROLES; ++i)
     t->place[i] = -1;
   t->columns = t->count;
-  for (size_t i = 0; i < t->count; i++) {
+  for (size_t i = 0; i < t->count; ++i) {
     const column_role role = role_of(t, t->cells[i]);
     if (role == ROLE_ASIDE)
       continue;
@@ -332,9 +330,9 @@ static char find_separator(const char *header) {
   static const char candidates[] = {',', ';', '\t'};
   size_t most = 0;
   char best = ',';
-  for (size_t i = 0; i < sizeof candidates; i++) {
+  for (size_t i = 0; i < sizeof candidates; ++i) {
     size_t count = 0;
-    for (const char *p = header; !is_end(*p); p++)
+    for (const char *p = header; !is_end(*p); ++p)
       count += *p == candidates[i];
     if (count > most) {
       most = count;

@@ -17,7 +17,7 @@ static const double largest = 1e9;
 void fg_spot_plain_name(const char *text, char plain[static FG_SPOT_NAME]) {
   size_t used = 0;
   bool gap = false;
-  for (; *text != '\0' && used + 9 < FG_SPOT_NAME; text++) {
+  for (; *text != '\0' && used + 9 < FG_SPOT_NAME; ++text) {
     const unsigned char c = (unsigned char)*text;
     if (c != '%' && !isalnum(c)) {
       gap = true;
@@ -54,12 +54,12 @@ static bool is_name(const char *plain, const char *wanted) {
 
 bool fg_spot_is_field(const fg_spots *spots, fg_spot_field field, const char *plain) {
   const char *asked = field == FG_SPOT_READING ? spots->options->field : spots->options->pan;
-  if (asked != NULL) {
+  if (asked) {
     char wanted[FG_SPOT_NAME];
     fg_spot_plain_name(asked, wanted);
     return wanted[0] != '\0' && is_name(plain, wanted);
   }
-  for (size_t i = 0; usual_names[field][i] != NULL; i++)
+  for (size_t i = 0; usual_names[field][i]; ++i)
     if (is_name(plain, usual_names[field][i]))
       return true;
   return false;
@@ -71,7 +71,7 @@ void fg_spot_set_name(char name[static FG_SPOT_NAME], const char *text) {
   fg_text_add_valid(&valid, text);
   char *bytes = fg_text_take(&valid, NULL);
   size_t used = 0;
-  for (const char *p = bytes; p != NULL && *p != '\0';) {
+  for (const char *p = bytes; p && *p != '\0';) {
     const size_t step = fg_utf8_length(p);
     if (step == 0 || used + step >= FG_SPOT_NAME)
       break;
@@ -86,7 +86,7 @@ void fg_spot_set_name(char name[static FG_SPOT_NAME], const char *text) {
     p += step;
   }
   while (used > 0 && name[used - 1] == ' ')
-    used--;
+    --used;
   name[used] = '\0';
   free(bytes);
 }

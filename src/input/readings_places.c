@@ -23,9 +23,9 @@ static fg_status middle_of(const fg_spots *spots, double *latitude, double *long
   const double first = spots->list[0].x;
   const size_t n = spots->count;
   double *sorted = malloc((2 * n + 1) * sizeof *sorted);
-  if (sorted == NULL)
+  if (!sorted)
     return FG_EMEMORY;
-  for (size_t i = 0; i < n; i++) {
+  for (size_t i = 0; i < n; ++i) {
     sorted[i] = remainder(spots->list[i].x - first, 360.0);
     sorted[n + i] = spots->list[i].y;
   }
@@ -55,7 +55,7 @@ void fg_spots_project_degrees(fg_spots *spots) {
     spots->failed = true;
     return;
   }
-  for (size_t i = 0; i < spots->count; i++) {
+  for (size_t i = 0; i < spots->count; ++i) {
     fg_spot *s = &spots->list[i];
     double x = 0.0;
     double y = 0.0;
@@ -71,7 +71,7 @@ void fg_spots_project_degrees(fg_spots *spots) {
 
 void fg_spots_project_plane(fg_spots *spots) {
   const fg_readings_options *options = spots->options;
-  for (size_t i = 0; i < spots->count; i++) {
+  for (size_t i = 0; i < spots->count; ++i) {
     spots->list[i].x *= spots->made.unit_m;
     spots->list[i].y *= spots->made.unit_m;
   }
@@ -96,7 +96,7 @@ bool fg_pair_parse(const char *text, double *a, double *b, char *message, size_t
   double values[2];
   const char *rest = "";
   const char *comma = strchr(text, ',');
-  if (comma != NULL && (size_t)(comma - text) < sizeof first) {
+  if (comma && (size_t)(comma - text) < sizeof first) {
     snprintf(first, sizeof first, "%.*s", (int)(comma - text), text);
     if (fg_number_scan(first, &values[0], &rest, message, size) && *fg_skip_blanks(rest) == '\0' &&
         fg_number_scan(comma + 1, &values[1], &rest, message, size) &&

@@ -29,7 +29,7 @@ static bool read_part(fg_reader *reader, int row, const config_setting_t *entry,
       (type == CONFIG_TYPE_LIST || type == CONFIG_TYPE_ARRAY) && config_setting_length(entry) == 2;
   const char *opening = pair ? element_text(config_setting_get_elem(entry, 0), buffer[0]) : NULL;
   const char *amount = pair ? element_text(config_setting_get_elem(entry, 1), buffer[1]) : NULL;
-  if (opening == NULL || amount == NULL) {
+  if (!opening || !amount) {
     fg_row_fault(reader, row, place, "each sieve is a pair: %s", form);
     return false;
   }
@@ -43,7 +43,7 @@ void fg_store_sieves(fg_reader *reader, int row, const fg_value *value) {
   char message[FG_MESSAGE_MAX];
   const config_setting_t *tree = value->kind == FG_V_TREE ? value->tree : NULL;
   fg_stack stack = {.weighed = -1};
-  if (tree == NULL || config_setting_type(tree) == CONFIG_TYPE_GROUP) {
+  if (!tree || config_setting_type(tree) == CONFIG_TYPE_GROUP) {
     fg_row_fault(reader, row, &value->place, "a list is needed: %s", form);
     return;
   }

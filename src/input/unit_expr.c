@@ -134,7 +134,7 @@ static bool add_term(fg_unit_reader *r, const char *name) {
     return false;
   bool angle = false;
   term->unit = fg_unit_named(name, &angle, r->message, r->size);
-  if (term->unit == NULL)
+  if (!term->unit)
     return false;
   ++r->expr->count;
   snprintf(term->name, sizeof term->name, "%s", name);
@@ -204,16 +204,16 @@ static bool read_all(fg_unit_reader *r) {
 
 static bool multiply_out(fg_unit_reader *r) {
   ut_unit *product = fg_unit_constant("1");
-  for (size_t i = 0; i < r->expr->count && product != NULL; ++i) {
+  for (size_t i = 0; i < r->expr->count && product; ++i) {
     const fg_unit_term *term = &r->expr->terms[i];
     ut_unit *raised = ut_raise(term->unit, term->power);
-    ut_unit *next = raised == NULL ? NULL : ut_multiply(product, raised);
+    ut_unit *next = !raised ? NULL : ut_multiply(product, raised);
     ut_free(raised);
     ut_free(product);
     product = next;
   }
   r->expr->product = product;
-  return product != NULL || refuse(r, "its parts do not multiply");
+  return product || refuse(r, "its parts do not multiply");
 }
 
 bool fg_unit_expr_read(const char *text, fg_unit_expr *expr, char *message, size_t size) {
@@ -233,13 +233,13 @@ void fg_unit_expr_free(fg_unit_expr *expr) {
 bool fg_unit_matches(const ut_unit *unit, const char *other, double *factor) {
   bool same = false;
   ut_unit *target = fg_unit_constant(other);
-  ut_unit *quotient = target == NULL ? NULL : ut_divide(unit, target);
-  if (quotient != NULL && ut_is_dimensionless(quotient)) {
+  ut_unit *quotient = !target ? NULL : ut_divide(unit, target);
+  if (quotient && ut_is_dimensionless(quotient)) {
     ut_unit *one = fg_unit_constant("1");
-    cv_converter *converter = one == NULL ? NULL : ut_get_converter(quotient, one);
-    if (converter != NULL) {
+    cv_converter *converter = !one ? NULL : ut_get_converter(quotient, one);
+    if (converter) {
       same = true;
-      if (factor != NULL)
+      if (factor)
         *factor = cv_convert_double(converter, 1.0);
     }
     cv_free(converter);

@@ -6,6 +6,7 @@
 
 #include "core/faults.h"
 #include "core/nearest.h"
+#include "flourgold/config.h"
 
 /* Names people use on this job, with the meaning they have here.  Exact definitions:
  * international yard and pound (1959 agreement), US liquid gallon 231 in3, troy ounce
@@ -136,7 +137,7 @@ static const unit_name refused[] = {
 static ut_system *loaded;
 
 ut_system *fg_unit_system_load(void) {
-  if (loaded == NULL) {
+  if (!loaded) {
     ut_set_error_message_handler(ut_ignore);
     loaded = ut_read_xml(NULL);
   }
@@ -144,7 +145,7 @@ ut_system *fg_unit_system_load(void) {
 }
 
 void fg_units_free(void) {
-  if (loaded != NULL)
+  if (loaded)
     ut_free_system(loaded);
   loaded = NULL;
 }
@@ -160,7 +161,7 @@ bool fg_unit_is_ours(const char *name) { return lookup(ours, OURS, name) != NULL
 
 ut_unit *fg_unit_constant(const char *spec) {
   ut_system *system = fg_unit_system_load();
-  return system == NULL ? NULL : ut_parse(system, spec, UT_ASCII);
+  return !system ? NULL : ut_parse(system, spec, UT_ASCII);
 }
 
 bool fg_temperature_unit(const char *name, double *factor, double *shift) {
@@ -208,7 +209,7 @@ static void explain_unknown(const char *name, char *message, size_t size) {
     names[i] = ours[i].name;
   names[OURS] = NULL;
   const char *near = fg_nearest(name, names);
-  if (near != NULL)
+  if (near)
     snprintf(message, size, "unknown unit %s; perhaps %s", fg_quoted(name, q), near);
   else
     snprintf(message, size, "unknown unit %s", fg_quoted(name, q));
@@ -219,24 +220,23 @@ static bool plain_scale(const ut_unit *unit, bool *angle) {
   char text[128];
   definition(unit, text);
   *angle = strstr(text, "rad") != NULL;
-  return text[0] != '\0' && strchr(text, '@') == NULL && strchr(text, '(') == NULL;
+  return text[0] != '\0' && !strchr(text, '@') && !strchr(text, '(');
 }
 
 ut_unit *fg_unit_named(const char *name, bool *angle, char *message, size_t size) {
   ut_system *system = fg_unit_system_load();
-  if (system == NULL) {
+  if (!system) {
     snprintf(message, size, "the unit tables of udunits2 are missing; install libudunits2-data");
     return NULL;
   }
   const char *why = lookup(refused, sizeof refused / sizeof refused[0], name);
-  if (why != NULL) {
+  if (why) {
     snprintf(message, size, "the unit \"%s\" cannot be used: %s", name, why);
     return NULL;
   }
   const char *meaning = lookup(ours, OURS, name);
-  ut_unit *unit =
-      ut_parse(system, meaning != NULL ? meaning : name, meaning != NULL ? UT_ASCII : UT_UTF8);
-  if (unit == NULL) {
+  ut_unit *unit = ut_parse(system, meaning ? meaning : name, meaning ? UT_ASCII : UT_UTF8);
+  if (!unit) {
     explain_unknown(name, message, size);
     return NULL;
   }

@@ -83,12 +83,12 @@ static fg_status unknown_mesh(quantity_text *v) {
   for (size_t i = 0; i < fg_sieves_count; ++i) {
     if (fg_sieves[i].mesh > 0.0 && fg_sieves[i].mesh < v->number)
       coarser = fg_sieves[i].name;
-    if (finer == NULL && fg_sieves[i].mesh > v->number)
+    if (!finer && fg_sieves[i].mesh > v->number)
       finer = fg_sieves[i].name;
   }
   snprintf(v->message, v->size, "%s is not a sieve of ASTM E11; the nearest are %s%s%s",
-           fg_quoted(v->text, q), coarser != NULL ? coarser : "",
-           coarser != NULL && finer != NULL ? " and " : "", finer != NULL ? finer : "");
+           fg_quoted(v->text, q), coarser ? coarser : "", coarser && finer ? " and " : "",
+           finer ? finer : "");
   return FG_ESCENARIO;
 }
 
@@ -299,7 +299,7 @@ static fg_status deliver(const quantity_text *v, fg_status status, double *si, i
   if (status != FG_OK)
     return status;
   *si = v->si;
-  if (basis != NULL)
+  if (basis)
     *basis = v->basis;
   return FG_OK;
 }
@@ -309,7 +309,7 @@ fg_status fg_parse_quantity(const char *text, fg_quantity quantity, double *si, 
   char q[FG_QUOTED_MAX], unit[UNIT_TEXT_MAX];
   const char *rest;
   quantity_text v = {text, 0.0, quantity, 0.0, FG_BASIS_SI, message, size};
-  if (fg_error_sign(text, NULL) != NULL) {
+  if (fg_error_sign(text, NULL)) {
     snprintf(message, size, "%s: an error (+-) cannot be given here", fg_quoted(text, q));
     return FG_ESCENARIO;
   }

@@ -11,7 +11,7 @@
 #include "scenario/measuring.h"
 
 fg_place fg_source_place(const fg_source *source, const config_setting_t *setting) {
-  if (source->flat == NULL || setting == NULL)
+  if (!source->flat || !setting)
     return source->fixed;
   fg_place place = fg_flat_place(source->flat, (int)config_setting_source_line(setting));
   if (source->fixed.order != 0)
@@ -113,7 +113,7 @@ static void range_text(const fg_setting *setting, char *text, size_t size) {
 void fg_share_hint(const fg_setting *setting, double si, const char *written, char *hint,
                    size_t size) {
   hint[0] = '\0';
-  if (setting->quantity != FG_Q_SHARE || strchr(written, '%') != NULL)
+  if (setting->quantity != FG_Q_SHARE || strchr(written, '%'))
     return;
   if (strcmp(setting->key, "gold.fineness") == 0)
     snprintf(hint, size, "; 850 fine is written 0.850");
@@ -155,11 +155,11 @@ static const char *shown(const fg_value *value, char buffer[static FG_QUOTED_MAX
 static bool word_value(const fg_setting *setting, const char *text, double *si, double *error,
                        char *message) {
   const fg_word *words = fg_setting_words(setting->key);
-  if (words == NULL)
+  if (!words)
     return false;
   size_t used = 0;
   char q[FG_QUOTED_MAX];
-  for (size_t i = 0; words[i].word != NULL; ++i) {
+  for (size_t i = 0; words[i].word; ++i) {
     if (strcmp(words[i].word, text) != 0)
       continue;
     *si = words[i].value;
@@ -168,7 +168,7 @@ static bool word_value(const fg_setting *setting, const char *text, double *si, 
   }
   used = (size_t)snprintf(message, FG_MESSAGE_MAX, "%s is neither a number nor one of the words",
                           fg_quoted(text, q));
-  for (size_t i = 0; words[i].word != NULL && used < FG_MESSAGE_MAX; ++i)
+  for (size_t i = 0; words[i].word && used < FG_MESSAGE_MAX; ++i)
     used += (size_t)snprintf(message + used, FG_MESSAGE_MAX - used, "%s %s", i == 0 ? "" : ",",
                              words[i].word);
   return false;
@@ -177,7 +177,7 @@ static bool word_value(const fg_setting *setting, const char *text, double *si, 
 /* The usual error of a reading that was written without one. */
 static double usual_error(const fg_setting *setting, double si) {
   const fg_measuring *row = fg_measuring_of(setting->key);
-  return row == NULL ? 0.0 : fmax(row->error, row->error_share * fabs(si));
+  return !row ? 0.0 : fmax(row->error, row->error_share * fabs(si));
 }
 
 static bool check_error(fg_reader *reader, int row, double error, const fg_place *place) {
@@ -194,7 +194,7 @@ static fg_status read_text_number(const fg_setting *setting, const char *text, d
                                   double *error, int *basis, char *message) {
   if (word_value(setting, text, si, error, message))
     return FG_OK;
-  if (fg_setting_words(setting->key) != NULL && strpbrk(text, "0123456789") == NULL)
+  if (fg_setting_words(setting->key) && !strpbrk(text, "0123456789"))
     return FG_ESCENARIO;
   return fg_parse_measured(text, setting->quantity, si, error, basis, message, FG_MESSAGE_MAX);
 }
@@ -231,7 +231,7 @@ static void store_integer(fg_reader *reader, int row, const fg_value *value) {
   double number = 0.0;
   fg_status status = FG_ESCENARIO;
   snprintf(message, sizeof message, "%s stands where a whole number is needed", shown(value, q));
-  if (value->kind == FG_V_TEXT && fg_error_sign(value->text, NULL) != NULL)
+  if (value->kind == FG_V_TEXT && fg_error_sign(value->text, NULL))
     snprintf(message, sizeof message, "%s: a whole number takes no error", shown(value, q));
   else if (value->kind == FG_V_TEXT)
     status = fg_parse_quantity(value->text, FG_Q_INTEGER, &number, NULL, message, FG_MESSAGE_MAX);
@@ -285,7 +285,7 @@ static void store_text(fg_reader *reader, int row, const fg_value *value) {
     return;
   }
   const char *fault = text_fault(value->text);
-  if (fault != NULL) {
+  if (fault) {
     fg_row_fault(reader, row, &value->place, "the text cannot be used: %s", fault);
     return;
   }
@@ -298,7 +298,7 @@ static void store_choice(fg_reader *reader, int row, const fg_value *value) {
   const char *const *choices = fg_settings[row].choices;
   char q[FG_QUOTED_MAX];
   fg_text list = {0};
-  for (int i = 0; choices[i] != NULL; ++i) {
+  for (int i = 0; choices[i]; ++i) {
     if (value->kind == FG_V_TEXT && strcmp(value->text, choices[i]) == 0) {
       memcpy(field(reader->scenario, row), &i, sizeof i);
       fg_text_free(&list);
@@ -307,11 +307,11 @@ static void store_choice(fg_reader *reader, int row, const fg_value *value) {
     fg_text_printf(&list, "%s\"%s\"", i == 0 ? "" : ", ", choices[i]);
   }
   const char *near = value->kind == FG_V_TEXT ? fg_nearest(value->text, choices) : NULL;
-  const bool with_error = value->kind == FG_V_TEXT && fg_error_sign(value->text, NULL) != NULL;
+  const bool with_error = value->kind == FG_V_TEXT && fg_error_sign(value->text, NULL);
   fg_row_fault(reader, row, &value->place, "%s is not among the choices%s: %s%s%s%s",
                shown(value, q), with_error ? ", which take no error" : "",
-               list.failed ? "" : list.bytes, near != NULL ? " (perhaps " : "",
-               near != NULL ? near : "", near != NULL ? ")" : "");
+               list.failed ? "" : list.bytes, near ? " (perhaps " : "", near ? near : "",
+               near ? ")" : "");
   fg_text_free(&list);
 }
 

@@ -19,13 +19,13 @@ static const char *const field_names[FIELDS + 1] = {"nugget",    "sill",  "range
 
 static bool read_kind(const char *word, fg_variogram *v, char *message, size_t size) {
   char quoted[FG_QUOTED_MAX];
-  for (int i = 0; i < FG_VARIOGRAM_KINDS; i++)
+  for (int i = 0; i < FG_VARIOGRAM_KINDS; ++i)
     if (strcasecmp(word, fg_variogram_names[i]) == 0) {
       v->kind = (fg_variogram_kind)i;
       return true;
     }
   const char *near = fg_nearest(word, fg_variogram_names);
-  if (near != NULL)
+  if (near)
     snprintf(message, size, "no model %s, did you mean %s?", fg_quoted(word, quoted), near);
   else
     snprintf(message, size, "no model %s; there are nugget, exponential, spherical, gaussian",
@@ -51,19 +51,18 @@ static bool read_value(int field, const char *text, double *value, char *message
 static bool read_field(const char *word, double values[FIELDS], char *message, size_t size) {
   char quoted[FG_QUOTED_MAX];
   const char *equals = strchr(word, '=');
-  if (equals == NULL) {
+  if (!equals) {
     snprintf(message, size, "%s: write name=value, as in range=10", fg_quoted(word, quoted));
     return false;
   }
   char name[WORD];
   snprintf(name, sizeof name, "%.*s", (int)(equals - word), word);
-  for (int i = 0; i < FIELDS; i++)
+  for (int i = 0; i < FIELDS; ++i)
     if (strcasecmp(name, field_names[i]) == 0)
       return read_value(i, equals + 1, &values[i], message, size);
   const char *near = fg_nearest(name, field_names);
   snprintf(message, size, "no %s in a variogram%s%s; it has nugget, sill, range, direction, ratio",
-           fg_quoted(name, quoted), near != NULL ? ", did you mean " : "",
-           near != NULL ? near : "");
+           fg_quoted(name, quoted), near ? ", did you mean " : "", near ? near : "");
   return false;
 }
 
@@ -100,7 +99,7 @@ static const char *settle(const double values[FIELDS], fg_variogram *v) {
 
 bool fg_variogram_parse(const char *text, fg_variogram *v, char *message, size_t size) {
   double values[FIELDS];
-  for (int i = 0; i < FIELDS; i++)
+  for (int i = 0; i < FIELDS; ++i)
     values[i] = (double)NAN;
   fg_variogram made = {0};
   bool first = true;
@@ -122,7 +121,7 @@ bool fg_variogram_parse(const char *text, fg_variogram *v, char *message, size_t
   }
   const char *wrong = first ? "it is empty; write \"exponential nugget=0 sill=10 range=10\""
                             : settle(values, &made);
-  if (wrong != NULL) {
+  if (wrong) {
     snprintf(message, size, "%s", wrong);
     return false;
   }

@@ -136,7 +136,7 @@ static fg_status check_row(fg_weather_file *file, const fg_weather_row *row) {
     why = "more than 45 C (81 F) between tmin and tmax; one of them is wrong";
   else if (w->humidity_min > w->humidity_max)
     why = "humidity_min is above humidity_max; are the columns swapped?";
-  if (why == NULL)
+  if (!why)
     return FG_OK;
   if (file->odd_rows++ < ODD_ROWS_TOLD)
     fg_complain(file->complaints, "%s:%d: %s", file->csv.path, file->csv.line, why);
@@ -153,7 +153,7 @@ static fg_status append(fg_weather_file *file, const fg_weather_row *row) {
   if (made->count == file->room) {
     const size_t room = file->room > 0 ? 2 * file->room : 512;
     fg_weather_row *grown = realloc(made->rows, room * sizeof *grown);
-    if (grown == NULL)
+    if (!grown)
       return FG_EMEMORY;
     made->rows = grown;
     file->room = room;

@@ -39,7 +39,7 @@ static fg_status insert_days(fg_weather_file *file, size_t missing) {
   fg_weather *w = &file->made;
   char from[FG_DATE_TEXT_MAX];
   fg_weather_row *all = calloc(w->count + missing, sizeof *all);
-  if (all == NULL)
+  if (!all)
     return FG_EMEMORY;
   size_t count = 0;
   for (size_t i = 0; i < w->count; ++i) {

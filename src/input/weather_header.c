@@ -57,7 +57,7 @@ static bool part(const char *cell, char name[NAME_MAX_LENGTH], char unit[NAME_MA
   const char close = *inside == '[' ? ']' : ')';
   snprintf(unit, NAME_MAX_LENGTH, "%s", inside + 1);
   char *end = strrchr(unit, close);
-  if (end == NULL || end[1] != '\0')
+  if (!end || end[1] != '\0')
     return false;
   *end = '\0';
   return true;
@@ -111,7 +111,7 @@ static fg_status other_column(fg_weather_file *file, const char *cell, const cha
     names[count++] = file->monthly ? "month" : "date";
   names[count] = NULL;
   const char *near = name[0] != '\0' ? fg_nearest(name, names) : NULL;
-  if (near != NULL) {
+  if (near) {
     fg_complain(file->complaints, "%s:%d: there is no column %s; perhaps %s", file->csv.path,
                 file->csv.line, fg_quoted(cell, q), near);
     return FG_ESCENARIO;

@@ -216,7 +216,7 @@ static bool is_row(int row, const char *key) { return fg_setting_find(key) == ro
 fg_status fg_scenario_correct(fg_scenario *s, int row, double value) {
   const fg_setting *setting = &fg_settings[row];
   double *number = fg_setting_number(setting, s);
-  if (number == NULL)
+  if (!number)
     return FG_EDOMAIN;
   *number = value;
   if (s->origin[row] < FG_FROM_CATALOGUE)

@@ -125,7 +125,7 @@ static void list_fallbacks(fg_node *group, unsigned used) {
   fg_node *list = fg_list(group, "fallbacks", 0);
   for (unsigned bit = 1; bit < FG_ET0_FALLBACKS_END; bit <<= 1) {
     const char *text = fg_et0_fallback_text(bit);
-    if (!(used & bit) || text == NULL)
+    if (!(used & bit) || !text)
       continue;
     fg_list_string(list, text);
     fg_bullet(group, "%s", text);
@@ -158,7 +158,7 @@ void fg_dry_weather(fg_node *root, const fg_dry_story *story) {
   fg_node *notes = fg_list(group, "weather_notes", 0);
   for (size_t k = 0; k < 2; ++k) {
     const fg_weather *w = k == 0 ? o->weather : o->means;
-    for (size_t i = 0; w != NULL && i < w->notes.count; ++i) {
+    for (size_t i = 0; w && i < w->notes.count; ++i) {
       fg_list_string(notes, w->notes.lines[i]);
       fg_bullet(group, "%s", w->notes.lines[i]);
     }

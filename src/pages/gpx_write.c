@@ -10,7 +10,7 @@ static const char namespace_uri[] = "urn:flourgold:readings";
 
 /* Text for between tags; control characters have no place in XML 1.0. */
 static void add_escaped(fg_text *out, const char *string) {
-  for (const char *p = string; *p != '\0'; p++) {
+  for (const char *p = string; *p != '\0'; ++p) {
     const unsigned char c = (unsigned char)*p;
     if (c == '&')
       fg_text_add(out, "&amp;");
@@ -86,13 +86,13 @@ fg_status fg_gpx_make(const fg_readings *readings, const fg_streaks *streaks, ch
                  namespace_uri);
   fg_text_add(&out, "  <metadata>\n    <desc>Flags ranked by black sand. Only a pan proves "
                     "gold.</desc>\n  </metadata>\n");
-  for (size_t i = 0; i < streaks->flag_count; i++)
+  for (size_t i = 0; i < streaks->flag_count; ++i)
     add_flag(&out, readings, &streaks->flags[i]);
-  for (size_t i = 0; i < streaks->next_count; i++)
+  for (size_t i = 0; i < streaks->next_count; ++i)
     add_next(&out, &streaks->next[i], i);
-  for (size_t i = 0; i < readings->working_count; i++)
+  for (size_t i = 0; i < readings->working_count; ++i)
     add_working(&out, &readings->workings[i]);
   fg_text_add(&out, "</gpx>\n");
   *bytes = fg_text_take(&out, length);
-  return *bytes != NULL ? FG_OK : FG_EMEMORY;
+  return *bytes ? FG_OK : FG_EMEMORY;
 }

@@ -116,7 +116,7 @@ static void add_page(fg_node *root, const fg_scenario *scenario, const fg_worth 
   if (telling == 0)
     add_wrapped(&card, "Nothing that is left open moves the fine gold by half a point.", 0, 0);
   fg_text_add(&card, "\n");
-  fg_text_add(&card, running.bytes != NULL ? running.bytes : "");
+  fg_text_add(&card, running.bytes ? running.bytes : "");
   card.failed = card.failed || running.failed;
   fg_text_free(&running);
   snprintf(line, sizeof line,
@@ -128,7 +128,7 @@ static void add_page(fg_node *root, const fg_scenario *scenario, const fg_worth 
   fg_text_add(&card, "\n");
   add_wrapped(&card, line, 0, 0);
   char *text = fg_text_take(&card, NULL);
-  fg_verbatim(page, text != NULL ? text : "");
+  fg_verbatim(page, text ? text : "");
   free(text);
 }
 

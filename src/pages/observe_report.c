@@ -80,8 +80,8 @@ static void tell_suspects(fg_node *group, const fg_scenario *scenario, const fg_
     fg_bullet(group, "%s: %s at %s, where %s is %s; they would then lie %.1f sd apart.%s%s%s",
               i == 0 ? "Most likely" : "Or", setting->key, needed, now, from,
               sqrt(suspects[i].misfit / (double)observed->count),
-              how != NULL ? " It can be measured: see flourgold keys " : "",
-              how != NULL ? how->key : "", how != NULL ? "." : "");
+              how ? " It can be measured: see flourgold keys " : "", how ? how->key : "",
+              how ? "." : "");
   }
 }
 

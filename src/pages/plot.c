@@ -28,7 +28,7 @@ const size_t fg_pictures_count = sizeof fg_pictures / sizeof fg_pictures[0];
 enum { PICTURES_MAX = 32, PLACE_COLUMNS = 40, TEXT = 64 };
 
 const fg_picture *fg_picture_find(const char *name) {
-  for (size_t i = 0; i < fg_pictures_count; i++)
+  for (size_t i = 0; i < fg_pictures_count; ++i)
     if (strcmp(fg_pictures[i].name, name) == 0)
       return &fg_pictures[i];
   return NULL;
@@ -36,7 +36,7 @@ const fg_picture *fg_picture_find(const char *name) {
 
 const char *fg_picture_nearest(const char *name) {
   const char *names[PICTURES_MAX + 1] = {NULL};
-  for (size_t i = 0; i < fg_pictures_count && i < PICTURES_MAX; i++)
+  for (size_t i = 0; i < fg_pictures_count && i < PICTURES_MAX; ++i)
     names[i] = fg_pictures[i].name;
   return fg_nearest(name, names);
 }
@@ -77,7 +77,7 @@ static void add_place(fg_text *text, const char *name) {
   fg_text_add_valid(&clean, name);
   size_t length = 0;
   char *bytes = fg_text_take(&clean, &length);
-  if (bytes == NULL) {
+  if (!bytes) {
     text->failed = true;
     return;
   }
@@ -131,7 +131,7 @@ static fg_status render(const fg_picture *picture, fg_plot_case *c, fg_plot *plo
   c->note[0] = '\0';
   c->settings[0] = '\0';
   fg_plot made = {.capacity_margin = c->machine->capacity_margin};
-  fg_status status = report != NULL ? picture->fill(c, table) : FG_EMEMORY;
+  fg_status status = report ? picture->fill(c, table) : FG_EMEMORY;
   if (status == FG_OK)
     status = fg_report_render(report, FG_FORMAT_CSV, c->units, &made.csv, &made.length);
   fg_report_free(report);
@@ -139,7 +139,7 @@ static fg_status render(const fg_picture *picture, fg_plot_case *c, fg_plot *plo
     return status;
   made.title = strdup(picture->title);
   made.subtitle = make_subtitle(c);
-  if (made.title == NULL || made.subtitle == NULL) {
+  if (!made.title || !made.subtitle) {
     fg_plot_free(&made);
     return FG_EMEMORY;
   }
@@ -151,7 +151,7 @@ static fg_status render(const fg_picture *picture, fg_plot_case *c, fg_plot *plo
 static double telling_size(const fg_loss *loss) {
   double size = NAN;
   double least = 2.0;
-  for (size_t i = 0; i < loss->gold_count; i++) {
+  for (size_t i = 0; i < loss->gold_count; ++i) {
     const fg_class_loss *gold = &loss->gold[i];
     double off = fabs(gold->kept - 0.5);
     if (gold->passing >= 1.0 && off < least) {
@@ -181,7 +181,7 @@ static fg_status make_running(const fg_picture *picture, fg_plot_case c, fg_plot
 }
 
 static fg_status make_case(const fg_picture *picture, fg_plot_case c, fg_plot *plot) {
-  if (picture->fill == NULL)
+  if (!picture->fill)
     return FG_EDOMAIN;
   if (picture->running)
     return make_running(picture, c, plot);

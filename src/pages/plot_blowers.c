@@ -17,7 +17,7 @@ static void add_columns(const fg_plot_case *c, fg_node *table) {
   fg_plot_column(table, "rank");
   fg_column_text(table, "name", NULL, 0);
   fg_plot_column_in(table, c->units, "label_cfm", "label_m3_min");
-  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; ++i)
     fg_plot_column(table, names[i]);
   fg_plot_column_in(table, c->units, "deck_cfm", "deck_m3_min");
   fg_plot_column_in(table, c->units, "bled_cfm", "bled_m3_min");
@@ -27,7 +27,7 @@ static void add_columns(const fg_plot_case *c, fg_node *table) {
 }
 
 static void add_rows(const fg_blower_verdict *verdicts, size_t count, fg_node *table) {
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < count; ++i) {
     const fg_blower_verdict *v = &verdicts[i];
     const double gold[] = {v->volume_m3_s, v->kept_kg_s.nominal, v->kept_kg_s.band[0],
                            v->kept_kg_s.band[2]};
@@ -36,9 +36,9 @@ static void add_rows(const fg_blower_verdict *verdicts, size_t count, fg_node *t
     fg_row(table);
     fg_cell(table, (double)(i + 1));
     fg_cell_text(table, v->name);
-    for (size_t k = 0; k < sizeof gold / sizeof gold[0]; k++)
+    for (size_t k = 0; k < sizeof gold / sizeof gold[0]; ++k)
       fg_cell(table, v->runs ? gold[k] : k == 0 ? gold[0] : 0.0);
-    for (size_t k = 0; k < sizeof air / sizeof air[0]; k++)
+    for (size_t k = 0; k < sizeof air / sizeof air[0]; ++k)
       fg_cell(table, v->runs ? air[k] : 0.0);
   }
 }
@@ -48,8 +48,8 @@ static fg_status judge(const fg_plot_case *c, fg_scenario *each, size_t count, f
   const fg_ground_kind *kind =
       fg_ground_known(c->scenario) ? NULL : &fg_ground_kinds[STANDARD_GROUND];
   fg_blower_verdict *verdicts = calloc(count, sizeof *verdicts);
-  fg_status status = verdicts != NULL ? FG_OK : FG_EMEMORY;
-  for (size_t i = 0; i < count && kind != NULL && status == FG_OK; i++)
+  fg_status status = verdicts ? FG_OK : FG_EMEMORY;
+  for (size_t i = 0; i < count && kind && status == FG_OK; ++i)
     status = fg_ground_put(kind, &each[i]);
   if (status == FG_OK)
     status = fg_blowers_judge(each, count, &options, verdicts);

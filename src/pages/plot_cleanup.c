@@ -23,12 +23,12 @@ static void add_columns(fg_node *table) {
                                       "best_min",
                                       "good_from_min",
                                       "good_to_min"};
-  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; ++i)
     fg_plot_column(table, names[i]);
 }
 
 static void add_rows(const fg_cleanup *c, fg_node *table) {
-  for (size_t i = 0; i < FG_CLEANUP_POINTS; i++) {
+  for (size_t i = 0; i < FG_CLEANUP_POINTS; ++i) {
     const fg_cleanup_point *p = &c->point[i];
     const double cells[] = {p->after_s,           p->fill.nominal,      p->kept_now.nominal,
                             p->kept_now.band[0],  p->kept_now.band[2],  p->kept.nominal,
@@ -43,7 +43,7 @@ static void add_rows(const fg_cleanup *c, fg_node *table) {
 fg_status fg_plot_fill_cleanup(fg_plot_case *c, fg_node *table) {
   fg_scenario scenario = *c->scenario;
   fg_cleanup *cleanup = malloc(sizeof *cleanup);
-  if (cleanup == NULL)
+  if (!cleanup)
     return FG_EMEMORY;
   fg_status status = fg_feed_own_ground(&scenario);
   if (status == FG_OK)

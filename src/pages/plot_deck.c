@@ -17,9 +17,9 @@ typedef struct deck_points {
 static bool grow(deck_points *points) {
   size_t capacity = points->capacity > 0 ? 2 * points->capacity : 8192;
   double **const arrays[] = {&points->x, &points->z, &points->value};
-  for (size_t i = 0; i < sizeof arrays / sizeof arrays[0]; i++) {
+  for (size_t i = 0; i < sizeof arrays / sizeof arrays[0]; ++i) {
     double *grown = realloc(*arrays[i], capacity * sizeof **arrays[i]);
-    if (grown == NULL)
+    if (!grown)
       return false;
     *arrays[i] = grown;
   }
@@ -48,7 +48,7 @@ static void free_points(deck_points *points) {
 static size_t layers_of(const deck_points *points) {
   size_t layers = 1;
   while (layers < points->count && points->x[layers] == points->x[0])
-    layers++;
+    ++layers;
   return layers;
 }
 
@@ -66,15 +66,15 @@ static void add_bed(fg_node *table, const deck_points *points, double length) {
   size_t layers = layers_of(points);
   size_t profiles = points->count / layers;
   size_t left = 0;
-  for (int i = 0; i < COLUMNS; i++) {
+  for (int i = 0; i < COLUMNS; ++i) {
     double x = length * (i + 0.5) / COLUMNS;
     while (left + 2 < profiles && points->x[(left + 1) * layers] <= x)
-      left++;
+      ++left;
     size_t right = left + 1 < profiles ? left + 1 : left;
     double from = points->x[left * layers];
     double gap = points->x[right * layers] - from;
     double part = gap > 0.0 ? fmin(1.0, fmax(0.0, (x - from) / gap)) : 0.0;
-    for (size_t j = 0; j < layers; j++) {
+    for (size_t j = 0; j < layers; ++j) {
       double a = points->value[left * layers + j];
       double b = points->value[right * layers + j];
       add_point(table, "bed", x, points->z[j], a + part * (b - a));
@@ -85,7 +85,7 @@ static void add_bed(fg_node *table, const deck_points *points, double length) {
 /* Where each riffle stands, and where the quiet strip before it begins. */
 static void add_riffles(fg_node *table, const fg_scenario *s) {
   double pitch = s->deck.length / s->deck.riffles;
-  for (int i = 0; i < s->deck.riffles; i++) {
+  for (int i = 0; i < s->deck.riffles; ++i) {
     double riffle = (i + 1) * pitch;
     add_point(table, "quiet strip", riffle - s->deck.dead_air_share * pitch, 0.0, NAN);
     add_point(table, "riffle", riffle, 0.0, NAN);

@@ -34,7 +34,7 @@ static const picture_kind kinds[] = {
 
 static const picture_kind *kind_of(const char *path) {
   size_t length = strlen(path);
-  for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+  for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; ++i) {
     size_t ending = strlen(kinds[i].ending);
     if (length > ending && path[length - ending - 1] != '/' &&
         strcasecmp(path + length - ending, kinds[i].ending) == 0)
@@ -45,9 +45,9 @@ static const picture_kind *kind_of(const char *path) {
 
 static fg_status check_folder(const char *path, char *message, size_t size) {
   const char *slash = strrchr(path, '/');
-  size_t length = slash == NULL ? 1 : slash == path ? 1 : (size_t)(slash - path);
+  size_t length = !slash ? 1 : slash == path ? 1 : (size_t)(slash - path);
   char folder[PATH_MAX];
-  snprintf(folder, sizeof folder, "%.*s", (int)length, slash == NULL ? "." : path);
+  snprintf(folder, sizeof folder, "%.*s", (int)length, !slash ? "." : path);
   struct stat status;
   const char *why = NULL;
   if (stat(folder, &status) != 0)
@@ -56,7 +56,7 @@ static fg_status check_folder(const char *path, char *message, size_t size) {
     why = "that is not a folder";
   else if (access(folder, W_OK | X_OK) != 0)
     why = errno == EROFS ? "the disk is read-only" : "no permission to write there";
-  if (why == NULL)
+  if (!why)
     return FG_OK;
   snprintf(message, size, "cannot write %s: folder %s: %s", path, folder, why);
   return FG_EIO;
@@ -74,7 +74,7 @@ static fg_status check_file(const char *path, bool data, char *message, size_t s
     why = "the picture's data go there, and it is not a plain file";
   else if (access(path, W_OK) != 0)
     why = "no permission to write to it";
-  if (why == NULL)
+  if (!why)
     return FG_OK;
   snprintf(message, size, "cannot write %s: %s", path, why);
   return FG_EIO;
@@ -89,7 +89,7 @@ static bool plain_name(const char *path, const char *ending, char name[PATH_MAX]
 
 fg_status fg_plot_target(const char *path, char *message, size_t size) {
   char data[PATH_MAX];
-  if (kind_of(path) == NULL) {
+  if (!kind_of(path)) {
     snprintf(message, size, "--output '%s': the name of a picture ends in .svg or .png", path);
     return FG_ESCENARIO;
   }
@@ -111,13 +111,13 @@ static char *first_lines(const char *err) {
     char part[MESSAGE_COLUMNS + 1];
     snprintf(part, sizeof part, "%.*s", length < MESSAGE_COLUMNS ? (int)length : MESSAGE_COLUMNS,
              err);
-    for (char *p = part; *p != '\0'; p++)
+    for (char *p = part; *p != '\0'; ++p)
       if ((unsigned char)*p < 0x20 || (unsigned char)*p == 0x7F)
         *p = ' ';
     if (part[strspn(part, " ^")] != '\0') {
       fg_text_add(&text, "\n  gnuplot: ");
       fg_text_add_valid(&text, part);
-      line++;
+      ++line;
     }
     err += length + (err[length] == '\n');
   }
@@ -148,7 +148,7 @@ static fg_status not_drawn(const char *path, const fg_run *run, char *message, s
     snprintf(how, sizeof how, "gnuplot made no whole picture");
   char *lines = first_lines(run->err);
   snprintf(message, size, "%s was not drawn: %s. The data are in %s.csv%s", path, how, path,
-           lines != NULL ? lines : "");
+           lines ? lines : "");
   free(lines);
   return FG_EIO;
 }
@@ -158,7 +158,7 @@ static bool is_whole(const picture_kind *kind, const fg_run *run) {
   size_t head = kind->head_length;
   size_t length = run->out_length;
   while (length > 0 && run->out[length - 1] == '\n')
-    length--;
+    --length;
   return !run->timed_out && WIFEXITED(run->status) && WEXITSTATUS(run->status) == 0 &&
          length >= head + tail && memcmp(run->out, kind->head, head) == 0 &&
          memcmp(run->out + length - tail, kind->tail, tail) == 0;

@@ -68,7 +68,7 @@ static char *make_subtitle(const fg_dry_story *story) {
   fg_text text = {0};
   fg_quantity_text(FG_Q_LENGTH, story->units, story->scenario->soil.depth, depth, sizeof depth);
   char *space = strchr(depth, '('); /* without the fraction */
-  if (space != NULL)
+  if (space)
     *space = '\0';
   fg_text_printf(&text, "%.40s, dug to %s: ", fg_report_scenario_name(story->scenario), depth);
   if (isinf(d->damp.limit))
@@ -89,15 +89,15 @@ fg_status fg_dry_plot(const fg_picture *picture, const fg_dry_story *story, fg_p
   fg_node *table = fg_table(fg_report_root(report), picture->name, NULL, FG_PRIMARY);
   add_columns(table, story->units);
   add_days(table, story->drying);
-  const fg_status status = report == NULL ? FG_EMEMORY
-                                          : fg_report_render(report, FG_FORMAT_CSV, story->units,
-                                                             &made.csv, &made.length);
+  const fg_status status =
+      !report ? FG_EMEMORY
+              : fg_report_render(report, FG_FORMAT_CSV, story->units, &made.csv, &made.length);
   fg_report_free(report);
   if (status != FG_OK)
     return status;
   made.title = strdup(picture->title);
   made.subtitle = make_subtitle(story);
-  if (made.title == NULL || made.subtitle == NULL) {
+  if (!made.title || !made.subtitle) {
     fg_plot_free(&made);
     return FG_EMEMORY;
   }

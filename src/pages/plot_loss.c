@@ -29,16 +29,16 @@ fg_status fg_plot_fill_loss(fg_plot_case *c, fg_node *table) {
                                       "shaken_out_percent", "full_percent",      "stuck_percent",
                                       "on_screen_percent"};
   add_class_columns(table);
-  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; ++i)
     fg_plot_column(table, names[i]);
-  for (size_t i = 0; i < c->loss->gold_count; i++) {
+  for (size_t i = 0; i < c->loss->gold_count; ++i) {
     const fg_class_loss *gold = &c->loss->gold[i];
     bool passes = gold->passing > 0.0;
     const double fates[] = {gold->kept,       gold->blown_off, gold->carried,
                             gold->shaken_out, gold->full,      gold->stuck};
     fg_row(table);
     add_class(table, gold);
-    for (size_t k = 0; k < sizeof fates / sizeof fates[0]; k++)
+    for (size_t k = 0; k < sizeof fates / sizeof fates[0]; ++k)
       fg_cell(table, passes ? fates[k] : 0.0);
     fg_cell(table, passes ? 0.0 : 1.0);
   }
@@ -50,11 +50,11 @@ fg_status fg_plot_fill_riffles(fg_plot_case *c, fg_node *table) {
   add_class_columns(table);
   fg_plot_column(table, "riffle");
   fg_plot_column(table, "held_percent");
-  for (size_t i = 0; i < c->loss->gold_count; i++) {
+  for (size_t i = 0; i < c->loss->gold_count; ++i) {
     const fg_class_loss *gold = &c->loss->gold[i];
     if (!(gold->passing > 0.0))
       continue;
-    for (size_t r = 0; r < c->loss->riffles; r++) {
+    for (size_t r = 0; r < c->loss->riffles; ++r) {
       fg_row(table);
       add_class(table, gold);
       fg_cell(table, (double)(r + 1));

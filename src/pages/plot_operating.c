@@ -34,7 +34,7 @@ static void add_supply(const fg_plot_case *c, fg_node *table, const char *curve,
   double end = most;
   if (fg_root(supply_pressure, &supply, 0.0, most, 1e-9, &end) != FG_OK)
     end = most;
-  for (int i = 0; i < POINTS; i++) {
+  for (int i = 0; i < POINTS; ++i) {
     /* Closer together near the end, where the curve falls steeply. */
     double volume = end * sin(M_PI_2 * i / (POINTS - 1.0));
     double pressure = supply_pressure(volume, &supply);
@@ -47,7 +47,7 @@ static void add_demand(const fg_plot_case *c, fg_node *table, const char *curve,
                        double most_pa) {
   fg_scenario scenario = *c->scenario;
   scenario.run.gate_opening = gate;
-  for (int i = 0; i < POINTS; i++) {
+  for (int i = 0; i < POINTS; ++i) {
     /* Closer together near zero, where the curve starts steeply. */
     double along = i / (POINTS - 1.0);
     double pressure = most_pa * along * along;

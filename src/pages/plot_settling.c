@@ -61,11 +61,11 @@ fg_status fg_plot_fill_settling(fg_plot_case *c, fg_node *table) {
   fg_plot_column_in(table, c->units, "quartz_ft_s", "quartz_m_s");
   fg_plot_column_in(table, c->units, "open_air_ft_s", "open_air_m_s");
   fg_plot_column_in(table, c->units, "quiet_air_ft_s", "quiet_air_m_s");
-  for (int i = 0; i < SIZES; i++) {
+  for (int i = 0; i < SIZES; ++i) {
     double size_m = finest_m * pow(coarsest_m / finest_m, i / (SIZES - 1.0));
     fg_row(table);
     fg_cell(table, size_m);
-    for (int k = 0; k < KINDS; k++)
+    for (int k = 0; k < KINDS; ++k)
       fg_cell(table, velocity(c, kinds[k], size_m));
     fg_cell(table, c->machine->at.open_velocity_m_s);
     fg_cell(table, c->machine->at.quiet_velocity_m_s);

@@ -258,12 +258,12 @@ fg_report *fg_sample_report(const fg_sample_story *story) {
   else
     add_hope(root, story);
   add_plan(root, story);
-  if (story->result == NULL) {
+  if (!story->result) {
     add_classes(root, story);
     add_coarse(root, story);
   }
   add_sequential(root, story);
-  if (story->result == NULL)
+  if (!story->result)
     add_form(root, story);
   add_kinds(root, story);
   fg_report_assumed_in(root, story->scenario, FG_DECK_GROUPS " sample", story->units);

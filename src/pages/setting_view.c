@@ -25,7 +25,7 @@ static bool boolean_of(const fg_setting *setting, const fg_scenario *scenario) {
 
 /* The word for a choice; "unknown" for an index beyond the list. */
 static const char *choice_of(const fg_setting *setting, int index) {
-  for (int i = 0; setting->choices != NULL && setting->choices[i] != NULL; i++)
+  for (int i = 0; setting->choices && setting->choices[i]; ++i)
     if (i == index)
       return setting->choices[i];
   return "unknown";
@@ -51,7 +51,7 @@ static void add_error(const fg_setting *setting, const fg_scenario *scenario, fg
     snprintf(buffer + used, size - used, " +- %s",
              fg_error_text(setting->quantity, units, error, text, sizeof text));
   used = strlen(buffer);
-  if (from != NULL)
+  if (from)
     snprintf(buffer + used, size - used, " (from %s)", from);
 }
 
@@ -92,13 +92,13 @@ const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenar
 /* Whether the key's group is among the words of `groups`; NULL: every group is. */
 static bool is_in_groups(const char *key, const char *groups) {
   const size_t length = strcspn(key, ".");
-  while (groups != NULL && *groups != '\0') {
+  while (groups && *groups != '\0') {
     const size_t word = strcspn(groups, " ");
     if (word == length && strncmp(groups, key, length) == 0)
       return true;
     groups += word + strspn(groups + word, " ");
   }
-  return groups == NULL;
+  return !groups;
 }
 
 /* Nobody gave it, and nothing stands in its place: an empty text or list, an unknown number. */
@@ -138,11 +138,11 @@ size_t fg_settings_add_origin_in(fg_node *parent, const char *name, const fg_sce
                                  fg_origin origin, const char *groups, fg_unit_system units) {
   size_t count = 0;
   fg_node *list = fg_list(parent, name, FG_DATA_ONLY);
-  for (size_t i = 0; i < fg_settings_count; i++) {
+  for (size_t i = 0; i < fg_settings_count; ++i) {
     if (scenario->origin[i] != origin || fg_reading_absent(scenario, i) ||
         !is_in_groups(fg_settings[i].key, groups))
       continue;
-    count++;
+    ++count;
     fg_list_string(list, fg_settings[i].key);
     add_line(parent, &fg_settings[i], scenario, units);
   }
@@ -153,7 +153,7 @@ size_t fg_settings_add_assumed(fg_node *parent, const char *name, const fg_scena
                                const char *groups, fg_unit_system units) {
   size_t others = 0;
   fg_node *list = fg_list(parent, name, FG_DATA_ONLY);
-  for (size_t i = 0; i < fg_settings_count; i++) {
+  for (size_t i = 0; i < fg_settings_count; ++i) {
     if (scenario->origin[i] != FG_FROM_DEFAULT || fg_reading_absent(scenario, i))
       continue;
     fg_list_string(list, fg_settings[i].key);
@@ -172,7 +172,7 @@ static void add_rows(fg_node *parent, const fg_setting *setting, const fg_scenar
   const size_t count = setting->type == FG_T_CLASSES  ? scenario->gold.class_count
                        : setting->type == FG_T_SIEVES ? scenario->ground.sieve_count
                                                       : scenario->blower.curve_count;
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < count; ++i) {
     fg_node *row = fg_list_list(list);
     if (setting->type == FG_T_CLASSES) {
       fg_list_number(row, scenario->gold.classes[i].lower_m);
@@ -224,11 +224,11 @@ static void add_one(fg_node *parent, const fg_setting *setting, const fg_scenari
 static void add_errors(fg_node *parent, const fg_scenario *scenario) {
   fg_node *errors = fg_group(parent, "errors", NULL, FG_DATA_ONLY);
   fg_node *sources = fg_group(parent, "worked_out_from", NULL, FG_DATA_ONLY);
-  for (size_t i = 0; i < fg_settings_count; i++) {
+  for (size_t i = 0; i < fg_settings_count; ++i) {
     const char *from = fg_setting_from(scenario, i);
     if (scenario->error_of[i] > 0.0)
       fg_number(errors, fg_settings[i].key, NULL, FG_Q_NUMBER, scenario->error_of[i], 0);
-    if (from != NULL)
+    if (from)
       fg_string(sources, fg_settings[i].key, NULL, from, 0);
   }
 }
@@ -236,7 +236,7 @@ static void add_errors(fg_node *parent, const fg_scenario *scenario) {
 void fg_settings_add_effective(fg_node *parent, const char *name, const char *title,
                                const fg_scenario *scenario, fg_unit_system units) {
   fg_node *group = fg_group(parent, name, title, 0);
-  for (size_t i = 0; i < fg_settings_count; i++)
+  for (size_t i = 0; i < fg_settings_count; ++i)
     add_one(group, &fg_settings[i], scenario, units);
   add_errors(parent, scenario);
 }

@@ -42,7 +42,7 @@ static void choose_levels(map_case *c) {
   const fg_streaks_map *map = &c->story->streaks->map;
   double low = (double)INFINITY;
   double high = -(double)INFINITY;
-  for (size_t i = 0; i < map->rows * map->columns; i++)
+  for (size_t i = 0; i < map->rows * map->columns; ++i)
     if (!isnan(map->estimate[i])) {
       low = fmin(low, map->estimate[i]);
       high = fmax(high, map->estimate[i]);
@@ -53,21 +53,21 @@ static void choose_levels(map_case *c) {
   const double first = step * ceil(low / step + 1e-9);
   while (c->levels < LEVELS_MOST && first + step * (double)c->levels < high) {
     c->level[c->levels] = first + step * (double)c->levels;
-    c->levels++;
+    ++c->levels;
   }
 }
 
 static int band_of(const map_case *c, double value) {
   int band = 0;
   while ((size_t)band < c->levels && value >= c->level[band])
-    band++;
+    ++band;
   return band;
 }
 
 /* Cells of one band side by side in a row become one rectangle. */
 static void put_bands(const map_case *c) {
   const fg_streaks_map *m = &c->story->streaks->map;
-  for (size_t row = 0; row < m->rows; row++)
+  for (size_t row = 0; row < m->rows; ++row)
     for (size_t from = 0; from < m->columns;) {
       const double *line = m->estimate + row * m->columns;
       size_t end = from + 1;
@@ -77,7 +77,7 @@ static void put_bands(const map_case *c) {
       }
       const int band = band_of(c, line[from]);
       while (end < m->columns && !isnan(line[end]) && band_of(c, line[end]) == band)
-        end++;
+        ++end;
       const double y = m->y0_m + (double)row * m->cell_m;
       put(c, "band", m->x0_m + (double)from * m->cell_m, y, m->x0_m + (double)end * m->cell_m,
           y + m->cell_m, band, "");
@@ -89,7 +89,7 @@ static fg_status put_contour(const map_case *c, const char *kind, double level) 
   fg_segment *segments = NULL;
   size_t count = 0;
   const fg_status status = fg_map_contour(&c->story->streaks->map, level, &segments, &count);
-  for (size_t i = 0; status == FG_OK && i < count; i++)
+  for (size_t i = 0; status == FG_OK && i < count; ++i)
     put(c, kind, segments[i].x1_m, segments[i].y1_m, segments[i].x2_m, segments[i].y2_m, level, "");
   free(segments);
   return status;
@@ -100,7 +100,7 @@ static void put_legend(const map_case *c) {
   char text[96];
   char low[32];
   const double none = (double)NAN;
-  for (size_t i = 0; i <= c->levels; i++) {
+  for (size_t i = 0; i <= c->levels; ++i) {
     if (i == 0)
       snprintf(text, sizeof text, "less");
     else
@@ -120,11 +120,11 @@ static void put_places(const map_case *c) {
     snprintf(text, sizeof text, "%zu", f->rank);
     put(c, i < FLAGS_SHOWN ? "flag" : "reading", at->x_m, at->y_m, none, none, f->estimate, text);
   }
-  for (size_t i = 0; i < s->next_count; i++) {
+  for (size_t i = 0; i < s->next_count; ++i) {
     snprintf(text, sizeof text, "%c", (char)('A' + (int)i));
     put(c, "next", s->next[i].x_m, s->next[i].y_m, none, none, s->next[i].gain, text);
   }
-  for (size_t i = 0; i < r->working_count; i++)
+  for (size_t i = 0; i < r->working_count; ++i)
     put(c, "workings", r->workings[i].x_m, r->workings[i].y_m, none, none, none,
         r->workings[i].name);
 }
@@ -160,7 +160,7 @@ static fg_status fill(map_case *c) {
   put_legend(c);
   put_bands(c);
   fg_status status = FG_OK;
-  for (size_t i = 0; status == FG_OK && i < c->levels; i++)
+  for (size_t i = 0; status == FG_OK && i < c->levels; ++i)
     status = put_contour(c, "contour", c->level[i]);
   if (status == FG_OK)
     status = put_contour(c, "cut", c->story->streaks->cut);
@@ -175,8 +175,8 @@ static char *subtitle_of(const fg_streaks_story *story) {
   fg_text text = {0};
   char cut[32];
   const char *slash = strrchr(story->path, '/');
-  fg_text_printf(&text, "%.36s: %zu readings, model %s", slash != NULL ? slash + 1 : story->path,
-                 r->count, fg_variogram_names[s->variogram.kind]);
+  fg_text_printf(&text, "%.36s: %zu readings, model %s", slash ? slash + 1 : story->path, r->count,
+                 fg_variogram_names[s->variogram.kind]);
   fg_text_printf(&text, "; cut %s%s.\nOnly a pan proves gold%s",
                  fg_number_text(s->cut, 3, cut, sizeof cut), r->percent ? " %" : "",
                  s->pan_predicts                         ? "."
@@ -196,14 +196,14 @@ fg_status fg_streaks_picture(const fg_streaks_story *story, const char *path, ch
   c.table = fg_table(fg_report_root(report), "map", NULL, FG_PRIMARY);
   add_columns(c.table, feet);
   fg_plot plot = {0};
-  fg_status status = report != NULL ? fill(&c) : FG_EMEMORY;
+  fg_status status = report ? fill(&c) : FG_EMEMORY;
   if (status == FG_OK)
     status = fg_report_render(report, FG_FORMAT_CSV, story->units, &plot.csv, &plot.length);
   fg_report_free(report);
   plot.title = strdup(story->readings->percent ? "Black sand, first six inches (%)"
                                                : "Black sand, first six inches (own scale)");
   plot.subtitle = subtitle_of(story);
-  if (status == FG_OK && (plot.title == NULL || plot.subtitle == NULL))
+  if (status == FG_OK && (!plot.title || !plot.subtitle))
     status = FG_EMEMORY;
   if (status != FG_OK)
     snprintf(message, size, "the map cannot be drawn: %s", fg_status_text(status));

@@ -26,7 +26,7 @@ static void add_head(fg_node *root, const fg_streaks_story *story) {
   const char *slash = strrchr(story->path, '/');
   fg_node *head = fg_group(root, NULL, "Where to dig: flags ranked by black sand", 0);
   fg_string(head, "version", NULL, FG_VERSION, 0);
-  fg_string(head, "file", "Readings from", slash != NULL ? slash + 1 : story->path, 0);
+  fg_string(head, "file", "Readings from", slash ? slash + 1 : story->path, 0);
   fg_string(head, "field", "Taken from", r->field, 0);
   fg_string(head, "scale", "Scale", r->percent ? "percent" : "the detector's own", 0);
   fg_integer(head, "places", "Places with a reading", (long)r->count, 0);
@@ -49,7 +49,7 @@ static void add_weights(fg_node *at, const fg_streaks_story *story) {
   fg_column(table, "distance_m", NULL, FG_Q_DISTANCE, 0);
   fg_column(table, "value", NULL, FG_Q_NUMBER, 0);
   fg_column(table, "weight", NULL, FG_Q_NUMBER, 0);
-  for (size_t i = 0; i < a->count; i++) {
+  for (size_t i = 0; i < a->count; ++i) {
     const fg_reading *r = &story->readings->list[a->index[i]];
     fg_row(table);
     fg_cell_text(table, r->name);
@@ -79,7 +79,7 @@ static void add_at(fg_node *root, const fg_streaks_story *story) {
   fg_number(at, "variance", NULL, FG_Q_NUMBER, a->kriged.variance, 0);
   fg_number(at, "inverse_distance", "By inverse distance", FG_Q_NUMBER, a->inverse_distance, 0);
   fg_number(at, "power", "- to the power", FG_Q_NUMBER, story->power, 0);
-  if (story->streaks == NULL || !isnan(story->streaks->cut))
+  if (!story->streaks || !isnan(story->streaks->cut))
     fg_number(at, "chance", "Chance of beating the cut", FG_Q_SHARE,
               fg_chance_above(a->kriged.estimate, sqrt(a->kriged.variance), story->streaks->cut),
               0);
@@ -138,14 +138,14 @@ static void add_flags(fg_node *root, const fg_streaks_story *story) {
     snprintf(title, sizeof title, "The flags");
   fg_node *people = fg_table(root, "flags", title, FG_TEXT_ONLY);
   flag_columns_shown show = {.panned = s->pan_count > 0, .foretold = s->pan_predicts};
-  for (size_t i = 0; i < shown; i++)
+  for (size_t i = 0; i < shown; ++i)
     show.remarks = show.remarks || s->flags[i].near_workings;
   flag_columns(people, &show);
-  for (size_t i = 0; i < shown; i++)
+  for (size_t i = 0; i < shown; ++i)
     flag_row(people, story->readings, &s->flags[i]);
   fg_node *data = fg_table(root, "flags", NULL, FG_DATA_ONLY | FG_PRIMARY);
   flag_columns(data, &show);
-  for (size_t i = 0; i < s->flag_count; i++)
+  for (size_t i = 0; i < s->flag_count; ++i)
     flag_row(data, story->readings, &s->flags[i]);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key,
@@ -168,7 +168,7 @@ static void add_next(fg_node *root, const fg_streaks_story *story) {
   fg_column(table, "estimate", "estimate", FG_Q_NUMBER, 0);
   fg_column(table, "sd", "+-", FG_Q_NUMBER, 0);
   fg_column(table, "gain", "gain", FG_Q_NUMBER, 0);
-  for (size_t i = 0; i < s->next_count; i++) {
+  for (size_t i = 0; i < s->next_count; ++i) {
     const fg_next_place *n = &s->next[i];
     const char name[2] = {(char)('A' + (int)i), '\0'};
     char place[PLACE];
@@ -212,7 +212,7 @@ static void add_workings(fg_node *root, const fg_readings *r) {
   fg_column(table, "y_m", NULL, FG_Q_DISTANCE, 0);
   fg_column(table, "latitude", NULL, FG_Q_NUMBER, 0);
   fg_column(table, "longitude", NULL, FG_Q_NUMBER, 0);
-  for (size_t i = 0; i < r->working_count; i++) {
+  for (size_t i = 0; i < r->working_count; ++i) {
     const fg_working *w = &r->workings[i];
     char place[PLACE];
     fg_row(table);
@@ -236,7 +236,7 @@ static void add_trust(fg_node *root) {
 
 fg_report *fg_streaks_report(const fg_streaks_story *story) {
   fg_report *report = fg_report_new();
-  if (report == NULL)
+  if (!report)
     return NULL;
   fg_node *root = fg_report_root(report);
   add_head(root, story);

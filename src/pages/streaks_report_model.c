@@ -98,7 +98,7 @@ static void add_candidates(fg_node *root, const fg_streaks *s) {
   fg_column(table, "standardised", NULL, FG_Q_NUMBER, 0);
   fg_column(table, "score", "score", FG_Q_NUMBER, 0);
   fg_column_text(table, "chosen", "", 0);
-  for (size_t i = 0; i < s->candidate_count; i++) {
+  for (size_t i = 0; i < s->candidate_count; ++i) {
     const fg_candidate *c = &s->candidates[i];
     const fg_variogram *v = &c->variogram;
     const bool plain = v->kind == FG_VARIOGRAM_NUGGET;
@@ -234,10 +234,10 @@ void fg_streaks_add_remarks(fg_node *root, const fg_streaks_story *story) {
   remark_file(heading, list, story->readings);
   remark_model(heading, list, story);
   size_t near = 0;
-  for (size_t i = 0; i < story->streaks->flag_count; i++)
+  for (size_t i = 0; i < story->streaks->flag_count; ++i)
     near += story->streaks->flags[i].near_workings;
   if (near > 0)
     remark(heading, list, "%zu flag%s within 50 ft of old workings: keep off.", near, plural(near));
-  fg_string(heading, "map", story->map != NULL ? "Map" : NULL, story->map, 0);
-  fg_string(heading, "gpx", story->gpx != NULL ? "GPX" : NULL, story->gpx, 0);
+  fg_string(heading, "map", story->map ? "Map" : NULL, story->map, 0);
+  fg_string(heading, "gpx", story->gpx ? "GPX" : NULL, story->gpx, 0);
 }

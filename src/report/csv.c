@@ -12,7 +12,7 @@ static void add_field(fg_text *out, const char *text) {
     return;
   }
   fg_text_add(out, "\"");
-  for (; *text != '\0'; text++) {
+  for (; *text != '\0'; ++text) {
     if (*text == '"')
       fg_text_add(out, "\"");
     fg_text_add_bytes(out, text, 1);
@@ -25,7 +25,7 @@ static void add_field(fg_text *out, const char *text) {
 static void add_user_text(fg_text *out, const char *text) {
   char *end = NULL;
   bool number = text[0] != '\0' && (strtod(text, &end), *end == '\0');
-  if (number || text[0] == '\0' || strchr("=+-@\t\r", text[0]) == NULL) {
+  if (number || text[0] == '\0' || !strchr("=+-@\t\r", text[0])) {
     add_field(out, text);
     return;
   }
@@ -47,17 +47,17 @@ static void add_real(fg_text *out, const char *name, double si) {
 }
 
 static bool is_in_data(const fg_table_column *column) {
-  return column->name != NULL && (column->flags & FG_TEXT_ONLY) == 0;
+  return column->name && (column->flags & FG_TEXT_ONLY) == 0;
 }
 
 static void add_header(fg_text *out, const fg_node *table) {
   const char *between = "";
-  for (size_t c = 0; c < table->column_count; c++) {
+  for (size_t c = 0; c < table->column_count; ++c) {
     const fg_table_column *column = &table->columns[c];
     if (!is_in_data(column))
       continue;
     size_t fields = column->kind == FG_COLUMN_LIST ? column->length : 1;
-    for (size_t i = 0; i < fields; i++) {
+    for (size_t i = 0; i < fields; ++i) {
       fg_text_add(out, between);
       add_field(out, column->name);
       if (column->kind == FG_COLUMN_LIST)
@@ -73,7 +73,7 @@ static void add_cell(fg_text *out, const fg_table_column *column, const fg_table
     add_user_text(out, cell->text);
   else if (column->kind == FG_COLUMN_NUMBER)
     add_real(out, column->name, cell->si);
-  for (size_t i = 0; column->kind == FG_COLUMN_LIST && i < column->length; i++) {
+  for (size_t i = 0; column->kind == FG_COLUMN_LIST && i < column->length; ++i) {
     if (i > 0)
       fg_text_add(out, ",");
     add_real(out, column->name, cell->list[i]);
@@ -81,9 +81,9 @@ static void add_cell(fg_text *out, const fg_table_column *column, const fg_table
 }
 
 static void add_rows(fg_text *out, const fg_node *table) {
-  for (size_t row = 0; row < fg_table_rows(table); row++) {
+  for (size_t row = 0; row < fg_table_rows(table); ++row) {
     const char *between = "";
-    for (size_t c = 0; c < table->column_count; c++) {
+    for (size_t c = 0; c < table->column_count; ++c) {
       const fg_table_column *column = &table->columns[c];
       if (!is_in_data(column) || (column->kind == FG_COLUMN_LIST && column->length == 0))
         continue;
@@ -98,7 +98,7 @@ static void add_rows(fg_text *out, const fg_node *table) {
 static bool same_columns(const fg_node *a, const fg_node *b) {
   if (a->column_count != b->column_count)
     return false;
-  for (size_t c = 0; c < a->column_count; c++) {
+  for (size_t c = 0; c < a->column_count; ++c) {
     const fg_table_column *x = &a->columns[c];
     const fg_table_column *y = &b->columns[c];
     if (is_in_data(x) != is_in_data(y) || x->kind != y->kind || x->length != y->length)
@@ -114,15 +114,15 @@ static void add_tables(fg_text *out, const fg_node *node, const fg_node **last) 
   if ((node->flags & FG_TEXT_ONLY) != 0)
     return;
   if (node->kind == FG_NODE_TABLE && (node->flags & FG_PRIMARY) != 0) {
-    if (*last == NULL || !same_columns(*last, node)) {
-      if (*last != NULL)
+    if (!*last || !same_columns(*last, node)) {
+      if (*last)
         fg_text_add(out, "\n");
       add_header(out, node);
     }
     add_rows(out, node);
     *last = node;
   }
-  for (const fg_node *child = node->first; child != NULL; child = child->next)
+  for (const fg_node *child = node->first; child; child = child->next)
     add_tables(out, child, last);
 }
 
@@ -151,7 +151,7 @@ static void add_scalar(fg_text *out, const char *path, const fg_node *node) {
   static const char *const endings[] = {"_low", "_mid", "_high"};
   if (node->kind == FG_NODE_NUMBER || node->kind == FG_NODE_BAND) {
     add_number_row(out, path, "", node, node->si);
-    for (size_t i = 0; node->kind == FG_NODE_BAND && i < 3; i++)
+    for (size_t i = 0; node->kind == FG_NODE_BAND && i < 3; ++i)
       add_number_row(out, path, endings[i], node, node->band[i]);
     return;
   }
@@ -169,17 +169,17 @@ static void add_scalar(fg_text *out, const char *path, const fg_node *node) {
 /* Adds the scalars below `parent`, members of lists by their place from 1. */
 static void add_scalars(fg_text *out, const char *path, const fg_node *parent) {
   size_t place = 0;
-  for (const fg_node *node = parent->first; node != NULL; node = node->next) {
+  for (const fg_node *node = parent->first; node; node = node->next) {
     bool member = parent->kind == FG_NODE_LIST;
-    place++;
+    ++place;
     if ((node->flags & FG_TEXT_ONLY) != 0 || node->kind == FG_NODE_TABLE ||
-        (node->name == NULL && !member && node->kind != FG_NODE_GROUP))
+        (!node->name && !member && node->kind != FG_NODE_GROUP))
       continue;
     const char *dot = path[0] != '\0' ? "." : "";
     fg_text full = {0};
     if (member)
       fg_text_printf(&full, "%s%s%zu", path, dot, place);
-    else if (node->name != NULL)
+    else if (node->name)
       fg_text_printf(&full, "%s%s%s", path, dot, node->name);
     else
       fg_text_add(&full, path);
@@ -196,7 +196,7 @@ static void add_scalars(fg_text *out, const char *path, const fg_node *parent) {
 fg_status fg_render_csv(const fg_report *report, fg_text *out) {
   const fg_node *last = NULL;
   add_tables(out, report->root, &last);
-  if (last == NULL) {
+  if (!last) {
     fg_text_add(out, "name,value,unit\n");
     add_scalars(out, "", report->root);
   }

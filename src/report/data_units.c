@@ -79,23 +79,23 @@ static const fg_data_unit units[] = {
 static size_t base_length(const char *name) {
   static const char *const bands[] = {"_low", "_mid", "_high"};
   size_t length = strlen(name);
-  for (size_t i = 0; i < sizeof bands / sizeof bands[0]; i++) {
+  for (size_t i = 0; i < sizeof bands / sizeof bands[0]; ++i) {
     size_t ending = strlen(bands[i]);
     if (length > ending && strcmp(name + length - ending, bands[i]) == 0)
       return length - ending;
   }
   size_t end = length;
   while (end > 0 && isdigit((unsigned char)name[end - 1]))
-    end--;
+    --end;
   return end > 1 && end < length && name[end - 1] == '_' ? end - 1 : length;
 }
 
 const fg_data_unit *fg_data_unit_of(const char *name) {
-  if (name == NULL || strchr(name, '.') != NULL)
+  if (!name || strchr(name, '.'))
     return &plain;
   size_t length = base_length(name);
   const fg_data_unit *best = &plain;
-  for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
+  for (size_t i = 0; i < sizeof units / sizeof units[0]; ++i) {
     size_t ending = strlen(units[i].suffix);
     if (ending > strlen(best->suffix) && length > ending &&
         strncmp(name + length - ending, units[i].suffix, ending) == 0)
@@ -110,12 +110,12 @@ double fg_data_value(const char *name, double si) {
 }
 
 const char *fg_shortest_real(double value, char *buffer, size_t size) {
-  for (int digits = 15; digits <= 17; digits++) {
+  for (int digits = 15; digits <= 17; ++digits) {
     snprintf(buffer, size, "%.*g", digits, value);
     if (strtod(buffer, NULL) == value)
       break;
   }
-  if (strpbrk(buffer, ".e") == NULL) {
+  if (!strpbrk(buffer, ".e")) {
     size_t used = strlen(buffer);
     snprintf(buffer + used, size - used, ".0");
   }

@@ -16,7 +16,7 @@ static json_t *real(const char *name, double si) {
 
 static json_t *reals(const char *name, const double *si, size_t length) {
   json_t *array = json_array();
-  for (size_t i = 0; array != NULL && i < length; i++)
+  for (size_t i = 0; array && i < length; ++i)
     if (json_array_append_new(array, real(name, si[i])) != 0) {
       json_decref(array);
       array = NULL;
@@ -25,7 +25,7 @@ static json_t *reals(const char *name, const double *si, size_t length) {
 }
 
 static bool is_text_only(unsigned flags, const char *name) {
-  return (flags & FG_TEXT_ONLY) != 0 || name == NULL;
+  return (flags & FG_TEXT_ONLY) != 0 || !name;
 }
 
 static json_t *cell(const fg_table_column *column, const fg_table_cell *at) {
@@ -38,7 +38,7 @@ static json_t *cell(const fg_table_column *column, const fg_table_cell *at) {
 
 static json_t *table_row(const fg_node *table, size_t row) {
   json_t *object = json_object();
-  for (size_t c = 0; object != NULL && c < table->column_count; c++) {
+  for (size_t c = 0; object && c < table->column_count; ++c) {
     const fg_table_column *column = &table->columns[c];
     if (is_text_only(column->flags, column->name))
       continue;
@@ -52,7 +52,7 @@ static json_t *table_row(const fg_node *table, size_t row) {
 
 static json_t *table_rows(const fg_node *table) {
   json_t *array = json_array();
-  for (size_t row = 0; array != NULL && row < fg_table_rows(table); row++)
+  for (size_t row = 0; array && row < fg_table_rows(table); ++row)
     if (json_array_append_new(array, table_row(table, row)) != 0) {
       json_decref(array);
       array = NULL;
@@ -64,7 +64,7 @@ static bool add_children(json_t *object, const fg_node *parent);
 
 static json_t *object_of(const fg_node *group) {
   json_t *object = json_object();
-  if (object != NULL && !add_children(object, group)) {
+  if (object && !add_children(object, group)) {
     json_decref(object);
     object = NULL;
   }
@@ -75,7 +75,7 @@ static json_t *value_of(const fg_node *node);
 
 static json_t *list_of(const fg_node *list) {
   json_t *array = json_array();
-  for (const fg_node *node = list->first; array != NULL && node != NULL; node = node->next) {
+  for (const fg_node *node = list->first; array && node; node = node->next) {
     if ((node->flags & FG_TEXT_ONLY) != 0)
       continue;
     if (json_array_append_new(array, value_of(node)) != 0) {
@@ -109,7 +109,7 @@ static json_t *value_of(const fg_node *node) {
 
 static bool add_band(json_t *object, const fg_node *node) {
   static const char *const endings[] = {"_low", "_mid", "_high"};
-  for (size_t i = 0; i < 3; i++) {
+  for (size_t i = 0; i < 3; ++i) {
     fg_text key = {0};
     fg_text_printf(&key, "%s%s", node->name, endings[i]);
     bool added =
@@ -122,10 +122,10 @@ static bool add_band(json_t *object, const fg_node *node) {
 }
 
 static bool add_children(json_t *object, const fg_node *parent) {
-  for (const fg_node *node = parent->first; node != NULL; node = node->next) {
+  for (const fg_node *node = parent->first; node; node = node->next) {
     if ((node->flags & FG_TEXT_ONLY) != 0)
       continue;
-    if (node->name == NULL) {
+    if (!node->name) {
       if (node->kind == FG_NODE_GROUP && !add_children(object, node))
         return false;
       continue;
@@ -147,7 +147,7 @@ static void dump_scalar(json_t *value, fg_text *out) {
     return;
   }
   char *text = json_dumps(value, JSON_ENCODE_ANY);
-  if (text != NULL)
+  if (text)
     fg_text_add(out, text);
   else
     out->failed = true;
@@ -155,7 +155,7 @@ static void dump_scalar(json_t *value, fg_text *out) {
 }
 
 static bool is_flat(json_t *array) {
-  for (size_t i = 0; i < json_array_size(array); i++) {
+  for (size_t i = 0; i < json_array_size(array); ++i) {
     json_t *value = json_array_get(array, i);
     if (json_is_object(value) || json_is_array(value))
       return false;
@@ -167,7 +167,7 @@ static void dump_array(json_t *array, size_t indent, fg_text *out) {
   bool flat = is_flat(array);
   size_t size = json_array_size(array);
   fg_text_add(out, "[");
-  for (size_t i = 0; i < size; i++) {
+  for (size_t i = 0; i < size; ++i) {
     if (i > 0)
       fg_text_add(out, flat ? ", " : ",");
     if (!flat) {
@@ -193,7 +193,7 @@ static void dump_object(json_t *object, size_t indent, fg_text *out) {
     fg_text_add(out, between);
     fg_text_add(out, "\n");
     fg_text_add_repeated(out, ' ', indent + 2);
-    if (name != NULL)
+    if (name)
       dump_scalar(name, out);
     else
       out->failed = true;
@@ -220,7 +220,7 @@ static void dump(json_t *value, size_t indent, fg_text *out) {
 
 fg_status fg_render_json(const fg_report *report, fg_text *out) {
   json_t *object = object_of(report->root);
-  if (object == NULL)
+  if (!object)
     return FG_EMEMORY;
   dump(object, 0, out);
   fg_text_add(out, "\n");

@@ -20,7 +20,7 @@ enum { OUTPUT_MOST = 64 << 20 };
  * point and text is UTF-8. */
 static bool is_left_out(const char *setting) {
   static const char *const left_out[] = {"LC_", "LANG=", "LANGUAGE=", "GNUTERM=", "GNUPLOT_"};
-  for (size_t i = 0; i < sizeof left_out / sizeof left_out[0]; i++)
+  for (size_t i = 0; i < sizeof left_out / sizeof left_out[0]; ++i)
     if (strncmp(setting, left_out[i], strlen(left_out[i])) == 0)
       return true;
   return false;
@@ -30,14 +30,14 @@ static bool is_left_out(const char *setting) {
 static char **make_environment(void) {
   static char plain[] = "LC_ALL=C.UTF-8";
   size_t count = 0;
-  while (environ != NULL && environ[count] != NULL)
-    count++;
+  while (environ && environ[count])
+    ++count;
   char **list = calloc(count + 2, sizeof *list);
-  if (list == NULL)
+  if (!list)
     return NULL;
   size_t used = 0;
   list[used++] = plain;
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     if (!is_left_out(environ[i]))
       list[used++] = environ[i];
   return list;
@@ -153,7 +153,7 @@ fg_status fg_run_program(const char *const *arguments, double seconds, fg_run *r
     ran.error = errno;
   char **environment = make_environment();
   pid_t child = 0;
-  fg_status status = environment != NULL ? FG_OK : FG_EMEMORY;
+  fg_status status = environment ? FG_OK : FG_EMEMORY;
   if (status == FG_OK && ran.error == 0)
     ran.error = start(arguments, environment, out, err, &child);
   if (status == FG_OK && ran.error == 0)
@@ -163,7 +163,7 @@ fg_status fg_run_program(const char *const *arguments, double seconds, fg_run *r
   if (status == FG_OK) {
     ran.out = read_back(out, &ran.out_length);
     ran.err = read_back(err, NULL);
-    status = ran.out != NULL && ran.err != NULL ? FG_OK : FG_EMEMORY;
+    status = ran.out && ran.err ? FG_OK : FG_EMEMORY;
   }
   free(environment);
   if (out >= 0)

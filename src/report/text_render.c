@@ -43,7 +43,7 @@ static bool is_shown(const fg_node *node) {
   if ((node->flags & FG_DATA_ONLY) != 0 || node->kind == FG_NODE_LIST)
     return false;
   bool scalar = node->kind >= FG_NODE_NUMBER && node->kind <= FG_NODE_STRING;
-  return !scalar || node->label != NULL;
+  return !scalar || node->label;
 }
 
 static bool is_line(const fg_node *node) {
@@ -86,7 +86,7 @@ static void add_value(fg_text *value, const fg_node *node, fg_unit_system units)
     fg_text_add(value, node->integer != 0 ? "yes" : "no");
     break;
   default:
-    fg_text_add(value, node->text != NULL && node->text[0] != '\0' ? node->text : "-");
+    fg_text_add(value, node->text && node->text[0] != '\0' ? node->text : "-");
     break;
   }
 }
@@ -96,7 +96,7 @@ static void line(fg_page *page, const fg_node *node, size_t lead) {
   begin(page, BLOCK_LINE);
   fg_text value = {0};
   add_value(&value, node, page->units);
-  if (value.failed || value.bytes == NULL) {
+  if (value.failed || !value.bytes) {
     page->out->failed = page->out->failed || value.failed;
     fg_text_add(&value, "");
   }
@@ -119,7 +119,7 @@ static void line(fg_page *page, const fg_node *node, size_t lead) {
 static size_t lead_of(const fg_page *page, const fg_node *node) {
   size_t most = page->width / 2 + 4;
   size_t lead = 0;
-  for (; node != NULL; node = node->next) {
+  for (; node; node = node->next) {
     if (!is_shown(node))
       continue;
     if (!is_line(node))
@@ -148,7 +148,7 @@ static void paragraph(fg_page *page, const char *text, const char *bullet) {
 }
 
 static void table(fg_page *page, const fg_node *node, int depth) {
-  if (node->label != NULL)
+  if (node->label)
     heading(page, node->label, depth > 2 ? depth : 2);
   if (fg_table_rows(node) == 0)
     return;
@@ -158,7 +158,7 @@ static void table(fg_page *page, const fg_node *node, int depth) {
 
 static void children(fg_page *page, const fg_node *parent, int depth) {
   size_t lead = 0;
-  for (const fg_node *node = parent->first; node != NULL; node = node->next) {
+  for (const fg_node *node = parent->first; node; node = node->next) {
     if (!is_shown(node))
       continue;
     if (is_line(node)) {
@@ -167,7 +167,7 @@ static void children(fg_page *page, const fg_node *parent, int depth) {
       continue;
     }
     lead = 0;
-    const char *text = node->text != NULL ? node->text : "";
+    const char *text = node->text ? node->text : "";
     if (node->kind == FG_NODE_NOTE)
       paragraph(page, text, "");
     else if (node->kind == FG_NODE_BULLET)
@@ -177,7 +177,7 @@ static void children(fg_page *page, const fg_node *parent, int depth) {
     else if (node->kind == FG_NODE_TABLE)
       table(page, node, depth);
     else {
-      if (node->label != NULL)
+      if (node->label)
         heading(page, node->label, depth);
       children(page, node, depth + (node->label != NULL));
     }

@@ -48,9 +48,9 @@ static double shown_value(const fg_sheet *sheet, const shown_column *column, siz
 static int decimals_of(double value, int digits) {
   char number[32];
   const char *point = strchr(fg_number_text(value, digits, number, sizeof number), '.');
-  if (strchr(number, 'e') != NULL)
+  if (strchr(number, 'e'))
     return 99;
-  return point != NULL ? (int)strlen(point + 1) : 0;
+  return point ? (int)strlen(point + 1) : 0;
 }
 
 /* One number of decimals for the column where that keeps every number's digits
@@ -61,7 +61,7 @@ static void choose_decimals(const fg_sheet *sheet, shown_column *column, int few
   double most = 0.0;
   int decimals = 0;
   column->digits = show->digits > fewer ? show->digits - fewer : 1;
-  for (size_t row = 0; row < sheet->rows; row++) {
+  for (size_t row = 0; row < sheet->rows; ++row) {
     double value = shown_value(sheet, column, row);
     if (!isfinite(value))
       continue;
@@ -115,7 +115,7 @@ static void measure(const fg_sheet *sheet, shown_column *column, int fewer) {
   column->width = unit > column->width ? unit : column->width;
   if (of->kind == FG_COLUMN_NUMBER)
     choose_decimals(sheet, column, fewer);
-  for (size_t row = 0; row < sheet->rows; row++) {
+  for (size_t row = 0; row < sheet->rows; ++row) {
     size_t width = 0;
     if (of->kind == FG_COLUMN_NUMBER) {
       char cell[CELL];
@@ -131,7 +131,7 @@ static void measure(const fg_sheet *sheet, shown_column *column, int fewer) {
 
 static size_t total_width(const fg_sheet *sheet) {
   size_t total = 0;
-  for (size_t i = 0; i < sheet->count; i++)
+  for (size_t i = 0; i < sheet->count; ++i)
     total += sheet->columns[i].width + (i > 0 ? sheet->gap : 0);
   return total;
 }
@@ -140,34 +140,34 @@ static size_t total_width(const fg_sheet *sheet) {
 static void fold_text(fg_sheet *sheet, size_t width) {
   while (total_width(sheet) > width) {
     shown_column *widest = NULL;
-    for (size_t i = 0; i < sheet->count; i++) {
+    for (size_t i = 0; i < sheet->count; ++i) {
       shown_column *column = &sheet->columns[i];
       if (!column->right && column->width > TEXT_LEAST &&
-          (widest == NULL || column->width > widest->width))
+          (!widest || column->width > widest->width))
         widest = column;
     }
-    if (widest == NULL)
+    if (!widest)
       return;
-    widest->width--;
+    --widest->width;
   }
 }
 
 static void lay_out(fg_sheet *sheet, size_t width) {
-  for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
+  for (size_t i = 0; i < sizeof steps / sizeof steps[0]; ++i) {
     sheet->gap = steps[i].gap;
-    for (size_t c = 0; c < sheet->count; c++)
+    for (size_t c = 0; c < sheet->count; ++c)
       measure(sheet, &sheet->columns[c], steps[i].fewer);
     if (total_width(sheet) <= width)
       return;
     size_t text = 0;
-    for (size_t c = 0; c < sheet->count; c++)
+    for (size_t c = 0; c < sheet->count; ++c)
       if (!sheet->columns[c].right && sheet->columns[c].width > TEXT_EASY)
         text += sheet->columns[c].width - TEXT_EASY;
     if (total_width(sheet) - width <= text)
       break;
   }
   fold_text(sheet, width);
-  for (size_t c = 0; c < sheet->count; c++)
+  for (size_t c = 0; c < sheet->count; ++c)
     if (sheet->columns[c].width > width)
       sheet->columns[c].width = width;
 }
@@ -183,14 +183,14 @@ static bool is_in(fg_span span, size_t column) {
 
 static size_t count_lines(const char *text) {
   size_t lines = 1;
-  for (; (text = strchr(text, '\n')) != NULL; text++)
-    lines++;
+  for (; (text = strchr(text, '\n')) != NULL; ++text)
+    ++lines;
   return lines;
 }
 
 /* Start of line `n` of a text that has it. */
 static const char *line_of(const char *text, size_t n) {
-  for (; n > 0; n--)
+  for (; n > 0; --n)
     text = strchr(text, '\n') + 1;
   return text;
 }
@@ -200,7 +200,7 @@ static const char *line_of(const char *text, size_t n) {
 static void put_line(const fg_sheet *sheet, fg_span span, char **texts, size_t n, size_t lines,
                      fg_text *out) {
   size_t owed = 0; /* spaces, written only before something */
-  for (size_t c = 0; c < sheet->count; c++) {
+  for (size_t c = 0; c < sheet->count; ++c) {
     if (!is_in(span, c))
       continue;
     const shown_column *column = &sheet->columns[c];
@@ -226,18 +226,18 @@ static void put_line(const fg_sheet *sheet, fg_span span, char **texts, size_t n
 /* Writes one row of texts, each folded into its column, aligned to the top or bottom. */
 static void put_row(const fg_sheet *sheet, fg_span span, char **texts, bool bottom, fg_text *out) {
   size_t lines = 1;
-  for (size_t c = 0; c < sheet->count; c++) {
+  for (size_t c = 0; c < sheet->count; ++c) {
     size_t own = is_in(span, c) ? count_lines(texts[c]) : 1;
     lines = own > lines ? own : lines;
   }
-  for (size_t n = 0; n < lines; n++)
+  for (size_t n = 0; n < lines; ++n)
     put_line(sheet, span, texts, n, bottom ? lines : 0, out);
 }
 
 /* Fills texts[] with the cells of one row, or the headings or units. */
 static bool fill_row(const fg_sheet *sheet, long row, char **texts) {
   bool whole = true;
-  for (size_t c = 0; c < sheet->count; c++) {
+  for (size_t c = 0; c < sheet->count; ++c) {
     const shown_column *column = &sheet->columns[c];
     const fg_table_column *of = &sheet->table->columns[column->index];
     fg_text text = {0};
@@ -254,13 +254,13 @@ static bool fill_row(const fg_sheet *sheet, long row, char **texts) {
               0);
     free(texts[c]);
     texts[c] = fg_text_take(&text, NULL);
-    whole = whole && texts[c] != NULL;
+    whole = whole && texts[c];
   }
   return whole;
 }
 
 static bool has_units(const fg_sheet *sheet, fg_span span) {
-  for (size_t c = 0; c < sheet->count; c++)
+  for (size_t c = 0; c < sheet->count; ++c)
     if (is_in(span, c) && sheet->columns[c].unit[0] != '\0')
       return true;
   return false;
@@ -268,7 +268,7 @@ static bool has_units(const fg_sheet *sheet, fg_span span) {
 
 static void put_block(const fg_sheet *sheet, fg_span span, char **texts, fg_text *out) {
   size_t width = 0;
-  for (size_t c = 0; c < sheet->count; c++)
+  for (size_t c = 0; c < sheet->count; ++c)
     width += is_in(span, c) ? sheet->columns[c].width + (c > 0 ? sheet->gap : 0) : 0;
   bool whole = fill_row(sheet, HEADINGS, texts);
   if (whole)
@@ -277,7 +277,7 @@ static void put_block(const fg_sheet *sheet, fg_span span, char **texts, fg_text
     put_row(sheet, span, texts, false, out);
   fg_text_add_repeated(out, '-', width);
   fg_text_add(out, "\n");
-  for (size_t row = 0; row < sheet->rows && whole; row++)
+  for (size_t row = 0; row < sheet->rows && whole; ++row)
     if ((whole = fill_row(sheet, (long)row, texts)))
       put_row(sheet, span, texts, false, out);
   out->failed = out->failed || !whole;
@@ -285,7 +285,7 @@ static void put_block(const fg_sheet *sheet, fg_span span, char **texts, fg_text
 
 static void put_blocks(const fg_sheet *sheet, size_t width, fg_text *out) {
   char **texts = calloc(sheet->count, sizeof *texts);
-  if (texts == NULL) {
+  if (!texts) {
     out->failed = true;
     return;
   }
@@ -296,7 +296,7 @@ static void put_blocks(const fg_sheet *sheet, size_t width, fg_text *out) {
       if (used + need > width && span.to > span.from)
         break;
       used += need;
-      span.to++;
+      ++span.to;
     }
     if (span.from > 1)
       fg_text_add(out, "\n");
@@ -304,7 +304,7 @@ static void put_blocks(const fg_sheet *sheet, size_t width, fg_text *out) {
     if (span.to == span.from)
       break;
   }
-  for (size_t c = 0; c < sheet->count; c++)
+  for (size_t c = 0; c < sheet->count; ++c)
     free(texts[c]);
   free(texts);
 }
@@ -312,13 +312,13 @@ static void put_blocks(const fg_sheet *sheet, size_t width, fg_text *out) {
 void fg_render_table(const fg_node *table, size_t width, fg_unit_system units, fg_text *out) {
   fg_sheet sheet = {.table = table, .units = units, .rows = fg_table_rows(table)};
   sheet.columns = calloc(table->column_count, sizeof *sheet.columns);
-  if (sheet.columns == NULL) {
+  if (!sheet.columns) {
     out->failed = true;
     return;
   }
-  for (size_t i = 0; i < table->column_count; i++) {
+  for (size_t i = 0; i < table->column_count; ++i) {
     const fg_table_column *of = &table->columns[i];
-    if (of->label == NULL || (of->flags & FG_DATA_ONLY) != 0 || of->kind == FG_COLUMN_LIST)
+    if (!of->label || (of->flags & FG_DATA_ONLY) != 0 || of->kind == FG_COLUMN_LIST)
       continue;
     bool number = of->kind == FG_COLUMN_NUMBER;
     const char *unit = fg_quantity_of(of->quantity)->show[units == FG_UNITS_SI].unit;

@@ -10,10 +10,10 @@
 
 fg_report *fg_report_new(void) {
   fg_report *report = calloc(1, sizeof *report);
-  if (report == NULL)
+  if (!report)
     return NULL;
   report->root = calloc(1, sizeof *report->root);
-  if (report->root == NULL) {
+  if (!report->root) {
     free(report);
     return NULL;
   }
@@ -24,11 +24,11 @@ fg_report *fg_report_new(void) {
 }
 
 static void free_table(fg_node *node) {
-  for (size_t i = 0; i < node->column_count; i++) {
+  for (size_t i = 0; i < node->column_count; ++i) {
     free(node->columns[i].name);
     free(node->columns[i].label);
   }
-  for (size_t i = 0; i < node->cell_count; i++) {
+  for (size_t i = 0; i < node->cell_count; ++i) {
     free(node->cells[i].text);
     free(node->cells[i].list);
   }
@@ -37,7 +37,7 @@ static void free_table(fg_node *node) {
 }
 
 static void free_node(fg_node *node) {
-  while (node->first != NULL) {
+  while (node->first) {
     fg_node *child = node->first;
     node->first = child->next;
     free_node(child);
@@ -50,18 +50,18 @@ static void free_node(fg_node *node) {
 }
 
 void fg_report_free(fg_report *report) {
-  if (report == NULL)
+  if (!report)
     return;
   free_node(report->root);
   free(report);
 }
 
 void fg_report_columns(fg_report *report, int columns) {
-  if (report != NULL)
+  if (report)
     report->columns = columns < 20 ? 20 : columns;
 }
 
-fg_node *fg_report_root(fg_report *report) { return report != NULL ? report->root : NULL; }
+fg_node *fg_report_root(fg_report *report) { return report ? report->root : NULL; }
 
 static void fault(fg_report *report, fg_status status) {
   if (report->fault == FG_OK)
@@ -70,22 +70,22 @@ static void fault(fg_report *report, fg_status status) {
 
 /* A copy with invalid UTF-8 replaced; NULL for NULL, and after a fault. */
 static char *copy_text(fg_report *report, const char *string) {
-  if (string == NULL)
+  if (!string)
     return NULL;
   fg_text text = {0};
   fg_text_add_valid(&text, string);
   char *copy = fg_text_take(&text, NULL);
-  if (copy == NULL)
+  if (!copy)
     fault(report, FG_EMEMORY);
   return copy;
 }
 
 static fg_node *add(fg_node *parent, fg_node_kind kind, const char *name, const char *label,
                     unsigned flags) {
-  if (parent == NULL)
+  if (!parent)
     return NULL;
   fg_node *node = calloc(1, sizeof *node);
-  if (node == NULL) {
+  if (!node) {
     fault(parent->report, FG_EMEMORY);
     return NULL;
   }
@@ -94,7 +94,7 @@ static fg_node *add(fg_node *parent, fg_node_kind kind, const char *name, const 
   node->flags = flags;
   node->name = copy_text(parent->report, name);
   node->label = copy_text(parent->report, label);
-  if (parent->last != NULL)
+  if (parent->last)
     parent->last->next = node;
   else
     parent->first = node;
@@ -109,7 +109,7 @@ fg_node *fg_group(fg_node *parent, const char *name, const char *title, unsigned
 void fg_number(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
                double si, unsigned flags) {
   fg_node *node = add(parent, FG_NODE_NUMBER, name, label, flags);
-  if (node == NULL)
+  if (!node)
     return;
   node->quantity = quantity;
   node->si = si;
@@ -118,36 +118,36 @@ void fg_number(fg_node *parent, const char *name, const char *label, fg_quantity
 void fg_number_band(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
                     double si, const double band[3], unsigned flags) {
   fg_node *node = add(parent, FG_NODE_BAND, name, label, flags);
-  if (node == NULL)
+  if (!node)
     return;
   node->quantity = quantity;
   node->si = si;
-  for (size_t i = 0; i < 3; i++)
+  for (size_t i = 0; i < 3; ++i)
     node->band[i] = band[i];
 }
 
 void fg_integer(fg_node *parent, const char *name, const char *label, long value, unsigned flags) {
   fg_node *node = add(parent, FG_NODE_INTEGER, name, label, flags);
-  if (node != NULL)
+  if (node)
     node->integer = value;
 }
 
 void fg_boolean(fg_node *parent, const char *name, const char *label, bool value, unsigned flags) {
   fg_node *node = add(parent, FG_NODE_BOOLEAN, name, label, flags);
-  if (node != NULL)
+  if (node)
     node->integer = value;
 }
 
 void fg_string(fg_node *parent, const char *name, const char *label, const char *value,
                unsigned flags) {
   fg_node *node = add(parent, FG_NODE_STRING, name, label, flags);
-  if (node != NULL)
-    node->text = copy_text(node->report, value != NULL ? value : "");
+  if (node)
+    node->text = copy_text(node->report, value ? value : "");
 }
 
 static void add_formatted(fg_node *parent, fg_node_kind kind, const char *format, va_list list) {
   fg_node *node = add(parent, kind, NULL, NULL, FG_TEXT_ONLY);
-  if (node == NULL)
+  if (!node)
     return;
   char *string = NULL;
   if (vasprintf(&string, format, list) < 0) {
@@ -174,7 +174,7 @@ void fg_bullet(fg_node *parent, const char *format, ...) {
 
 void fg_verbatim(fg_node *parent, const char *text) {
   fg_node *node = add(parent, FG_NODE_VERBATIM, NULL, NULL, FG_TEXT_ONLY);
-  if (node != NULL)
+  if (node)
     node->text = copy_text(node->report, text);
 }
 
@@ -186,12 +186,12 @@ void fg_list_string(fg_node *list, const char *value) { fg_string(list, NULL, NU
 
 void fg_list_number(fg_node *list, double si) {
   /* The unit follows from the name of the list. */
-  if (list != NULL)
+  if (list)
     fg_number(list, list->name, NULL, list->quantity, si, 0);
 }
 
 fg_node *fg_list_list(fg_node *list) {
-  return list != NULL ? add(list, FG_NODE_LIST, list->name, NULL, 0) : NULL;
+  return list ? add(list, FG_NODE_LIST, list->name, NULL, 0) : NULL;
 }
 
 fg_node *fg_table(fg_node *parent, const char *name, const char *title, unsigned flags) {
@@ -200,11 +200,11 @@ fg_node *fg_table(fg_node *parent, const char *name, const char *title, unsigned
 
 static void add_column(fg_node *table, fg_table_column column, const char *name,
                        const char *label) {
-  if (table == NULL)
+  if (!table)
     return;
   fg_table_column *columns =
       realloc(table->columns, (table->column_count + 1) * sizeof *table->columns);
-  if (columns == NULL) {
+  if (!columns) {
     fault(table->report, FG_EMEMORY);
     return;
   }
@@ -233,13 +233,13 @@ void fg_column_list(fg_node *table, const char *name, fg_quantity quantity, size
 }
 
 void fg_row(fg_node *table) {
-  if (table != NULL && (table->column_count == 0 || table->cell_count % table->column_count != 0))
+  if (table && (table->column_count == 0 || table->cell_count % table->column_count != 0))
     fault(table->report, FG_EDOMAIN);
 }
 
 /* The next cell, which must be of `kind`; NULL after a fault. */
 static fg_table_cell *next_cell(fg_node *table, fg_column_kind kind) {
-  if (table == NULL || table->report->fault != FG_OK)
+  if (!table || table->report->fault != FG_OK)
     return NULL;
   if (table->column_count == 0 ||
       table->columns[table->cell_count % table->column_count].kind != kind) {
@@ -249,7 +249,7 @@ static fg_table_cell *next_cell(fg_node *table, fg_column_kind kind) {
   if (table->cell_count == table->cell_capacity) {
     size_t capacity = table->cell_capacity * 2 + 32;
     fg_table_cell *cells = realloc(table->cells, capacity * sizeof *cells);
-    if (cells == NULL) {
+    if (!cells) {
       fault(table->report, FG_EMEMORY);
       return NULL;
     }
@@ -263,34 +263,34 @@ static fg_table_cell *next_cell(fg_node *table, fg_column_kind kind) {
 
 void fg_cell(fg_node *table, double si) {
   fg_table_cell *cell = next_cell(table, FG_COLUMN_NUMBER);
-  if (cell != NULL)
+  if (cell)
     cell->si = si;
 }
 
 void fg_cells(fg_node *table, const double *si, size_t count) {
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     fg_cell(table, si[i]);
 }
 
 void fg_cell_text(fg_node *table, const char *text) {
   fg_table_cell *cell = next_cell(table, FG_COLUMN_TEXT);
-  if (cell != NULL)
-    cell->text = copy_text(table->report, text != NULL ? text : "");
+  if (cell)
+    cell->text = copy_text(table->report, text ? text : "");
 }
 
 void fg_cell_list(fg_node *table, const double *si, size_t length) {
   fg_table_cell *cell = next_cell(table, FG_COLUMN_LIST);
-  if (cell == NULL)
+  if (!cell)
     return;
   size_t wanted = table->columns[(table->cell_count - 1) % table->column_count].length;
   cell->list = malloc((wanted > 0 ? wanted : 1) * sizeof *cell->list);
-  if (cell->list == NULL) {
+  if (!cell->list) {
     fault(table->report, FG_EMEMORY);
     return;
   }
   if (length != wanted)
     fault(table->report, FG_EDOMAIN);
-  for (size_t i = 0; i < wanted; i++)
+  for (size_t i = 0; i < wanted; ++i)
     cell->list[i] = i < length ? si[i] : (double)NAN;
 }
 
@@ -307,7 +307,7 @@ static bool whole_rows(const fg_node *node) {
   if (node->kind == FG_NODE_TABLE && node->cell_count > 0 &&
       node->cell_count % node->column_count != 0)
     return false;
-  for (const fg_node *child = node->first; child != NULL; child = child->next)
+  for (const fg_node *child = node->first; child; child = child->next)
     if (!whole_rows(child))
       return false;
   return true;
@@ -333,7 +333,7 @@ fg_status fg_report_render(const fg_report *report, fg_format format, fg_unit_sy
   }
   size_t bytes = 0;
   char *string = fg_text_take(&text, &bytes);
-  if (string == NULL)
+  if (!string)
     return FG_EMEMORY;
   *out = string;
   *length = bytes;

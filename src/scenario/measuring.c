@@ -156,7 +156,7 @@ const fg_measuring *fg_measuring_of(const char *key) {
 
 const fg_measuring *fg_measuring_for(const char *key) {
   const fg_measuring *own = fg_measuring_of(key);
-  if (own != NULL)
+  if (own)
     return own;
   for (size_t i = 0; i < sizeof replaced / sizeof replaced[0]; ++i)
     if (strcmp(replaced[i].key, key) == 0)
@@ -177,7 +177,7 @@ bool fg_reading_absent(const fg_scenario *scenario, size_t row) {
   if (setting->type == FG_T_SIEVES || strcmp(setting->key, "hose.kind") == 0)
     return true;
   return setting->type == FG_T_NUMBER && !setting->required && isnan(setting->standard) &&
-         setting->standard_text == NULL;
+         !setting->standard_text;
 }
 
 const char *fg_setting_from(const fg_scenario *scenario, size_t row) {
@@ -198,7 +198,7 @@ bool fg_likely_range(size_t row, double *low, double *high) {
   const fg_measuring *measuring = fg_measuring_of(setting->key);
   *low = setting->likely_low;
   *high = setting->likely_high;
-  if ((isnan(*low) || isnan(*high)) && measuring != NULL) {
+  if ((isnan(*low) || isnan(*high)) && measuring) {
     *low = measuring->low;
     *high = measuring->high;
   }

@@ -47,7 +47,7 @@ static void turn(const fg_kriging *k, double x_m, double y_m, double out[2]) {
 }
 
 static bool all_finite(const fg_datum *data, size_t count) {
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     if (!isfinite(data[i].x_m) || !isfinite(data[i].y_m) || !isfinite(data[i].value))
       return false;
   return true;
@@ -59,11 +59,10 @@ static fg_status allocate(fg_kriging *k, const fg_datum *data, size_t count) {
   k->matrix = gsl_matrix_alloc(k->most, k->most);
   k->ones = gsl_vector_alloc(k->most);
   k->toward = gsl_vector_alloc(k->most);
-  if (k->data == NULL || k->turned == NULL || k->matrix == NULL || k->ones == NULL ||
-      k->toward == NULL)
+  if (!k->data || !k->turned || !k->matrix || !k->ones || !k->toward)
     return FG_EMEMORY;
   memcpy(k->data, data, count * sizeof *data);
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     turn(k, data[i].x_m, data[i].y_m, k->turned[i]);
   return fg_neighbours_new((const double(*)[2])k->turned, count, &k->tree);
 }
@@ -74,7 +73,7 @@ fg_status fg_kriging_new(const fg_datum *data, size_t count, const fg_variogram 
       !fg_variogram_is_valid(variogram) || !all_finite(data, count))
     return FG_EDOMAIN;
   fg_kriging *k = calloc(1, sizeof *k);
-  if (k == NULL)
+  if (!k)
     return FG_EMEMORY;
   k->count = count;
   k->model = *variogram;
@@ -88,7 +87,7 @@ fg_status fg_kriging_new(const fg_datum *data, size_t count, const fg_variogram 
 }
 
 void fg_kriging_free(fg_kriging *kriging) {
-  if (kriging == NULL)
+  if (!kriging)
     return;
   free(kriging->data);
   free(kriging->turned);
@@ -108,10 +107,10 @@ static size_t row_of(const fg_kriging *k, size_t i) {
 static void fill(const fg_kriging *k, gsl_matrix *a, double jitter) {
   const bool all = k->used == k->count;
   const double own = k->model.sill * (1.0 + jitter);
-  for (size_t i = 0; i < k->used; i++) {
+  for (size_t i = 0; i < k->used; ++i) {
     const double *p = k->turned[all ? i : k->index[i]];
     gsl_matrix_set(a, i, i, own);
-    for (size_t j = 0; j < i; j++) {
+    for (size_t j = 0; j < i; ++j) {
       const double *q = k->turned[all ? j : k->index[j]];
       const double dx = p[0] - q[0];
       const double dy = p[1] - q[1];
@@ -142,20 +141,20 @@ static bool solve(fg_kriging *k, double jitter, double *mu) {
   gsl_matrix_view a = gsl_matrix_submatrix(k->matrix, 0, 0, n, n);
   gsl_vector_view one = gsl_vector_subvector(k->ones, 0, n);
   gsl_vector_view c = gsl_vector_subvector(k->toward, 0, n);
-  for (size_t i = 0; i < n; i++)
+  for (size_t i = 0; i < n; ++i)
     gsl_vector_set(&c.vector, row_of(k, i), fg_variogram_covariance(&k->model, sqrt(k->square[i])));
   if (!factor(k, &a.matrix, &one.vector, jitter) ||
       gsl_linalg_cholesky_svx(&a.matrix, &c.vector) != GSL_SUCCESS)
     return false;
   double sum_one = 0.0;
   double sum_c = 0.0;
-  for (size_t i = 0; i < n; i++) {
+  for (size_t i = 0; i < n; ++i) {
     sum_one += gsl_vector_get(&one.vector, i);
     sum_c += gsl_vector_get(&c.vector, i);
   }
   *mu = (1.0 - sum_c) / sum_one;
   double sum = 0.0;
-  for (size_t i = 0; i < n; i++) {
+  for (size_t i = 0; i < n; ++i) {
     const size_t row = row_of(k, i);
     k->weight[i] = gsl_vector_get(&c.vector, row) + *mu * gsl_vector_get(&one.vector, row);
     sum += k->weight[i];
@@ -168,7 +167,7 @@ static bool finish(fg_kriging *k, double mu, fg_kriged *out) {
   const fg_variogram *v = &k->model;
   double estimate = 0.0;
   double variance = v->sill + mu;
-  for (size_t i = 0; i < k->used; i++) {
+  for (size_t i = 0; i < k->used; ++i) {
     estimate += k->weight[i] * k->data[k->index[i]].value;
     variance -= k->weight[i] * fg_variogram_covariance(v, sqrt(k->square[i]));
   }
@@ -184,7 +183,7 @@ static bool finish(fg_kriging *k, double mu, fg_kriged *out) {
 static bool is_met(fg_kriging *k, fg_kriged *out) {
   if (k->square[0] > 0.0 || k->model.nugget > 0.0)
     return false;
-  for (size_t i = 0; i < k->used; i++)
+  for (size_t i = 0; i < k->used; ++i)
     k->weight[i] = i == 0 ? 1.0 : 0.0;
   *out = (fg_kriged){k->data[k->index[0]].value, 0.0};
   return true;
@@ -200,7 +199,7 @@ static fg_status estimate(fg_kriging *k, double x_m, double y_m, size_t skip, fg
     return FG_EDOMAIN;
   if (is_met(k, out))
     return FG_OK;
-  for (size_t i = 0; i < sizeof jitters / sizeof jitters[0]; i++) {
+  for (size_t i = 0; i < sizeof jitters / sizeof jitters[0]; ++i) {
     double mu;
     if (!solve(k, jitters[i], &mu) || !finish(k, mu, out))
       continue;
@@ -227,11 +226,11 @@ double fg_inverse_distance(const fg_kriging *kriging, double power) {
   double sum = 0.0;
   double weights = 0.0;
   double nearest = (double)INFINITY;
-  for (size_t i = 0; i < kriging->used; i++) {
+  for (size_t i = 0; i < kriging->used; ++i) {
     const fg_datum *d = &kriging->data[kriging->index[i]];
     nearest = fmin(nearest, hypot(d->x_m - kriging->at_x, d->y_m - kriging->at_y));
   }
-  for (size_t i = 0; i < kriging->used; i++) {
+  for (size_t i = 0; i < kriging->used; ++i) {
     const fg_datum *d = &kriging->data[kriging->index[i]];
     const double distance = hypot(d->x_m - kriging->at_x, d->y_m - kriging->at_y);
     if (!(distance > 0.0))
@@ -258,7 +257,7 @@ fg_status fg_cross_validate(fg_kriging *kriging, double power, fg_kriged *each, 
   if (kriging->count < 3)
     return FG_EDOMAIN;
   fg_cross sum = {.count = kriging->count};
-  for (size_t i = 0; i < kriging->count; i++) {
+  for (size_t i = 0; i < kriging->count; ++i) {
     fg_kriged got;
     const fg_status status = fg_kriging_without(kriging, i, &got);
     if (status != FG_OK)
@@ -272,7 +271,7 @@ fg_status fg_cross_validate(fg_kriging *kriging, double power, fg_kriged *each, 
     sum.standardised += error * error / got.variance;
     sum.score += 0.5 * (log_two_pi + log(got.variance) + error * error / got.variance);
     sum.inverse_distance_rmse += inverse * inverse;
-    if (each != NULL)
+    if (each)
       each[i] = got;
   }
   const double n = (double)kriging->count;

@@ -23,9 +23,9 @@ static void select_middle(const fg_neighbours *tree, size_t low, size_t high, si
     size_t j = high;
     for (;;) {
       while (tree->points[order[i]][axis] < pivot)
-        i++;
+        ++i;
       while (tree->points[order[j]][axis] > pivot)
-        j--;
+        --j;
       if (i >= j)
         break;
       const size_t kept = order[i];
@@ -52,12 +52,12 @@ static void arrange(const fg_neighbours *tree, size_t low, size_t end, int axis)
 fg_status fg_neighbours_new(const double (*points)[2], size_t count, fg_neighbours **tree) {
   fg_neighbours *made = malloc(sizeof *made);
   size_t *order = calloc(count + 1, sizeof *order);
-  if (made == NULL || order == NULL) {
+  if (!made || !order) {
     free(made);
     free(order);
     return FG_EMEMORY;
   }
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     order[i] = i;
   *made = (fg_neighbours){points, count, order};
   arrange(made, 0, count, 0);
@@ -66,7 +66,7 @@ fg_status fg_neighbours_new(const double (*points)[2], size_t count, fg_neighbou
 }
 
 void fg_neighbours_free(fg_neighbours *tree) {
-  if (tree == NULL)
+  if (!tree)
     return;
   free(tree->order);
   free(tree);
@@ -88,12 +88,12 @@ static void offer(search *s, size_t index) {
   size_t place = s->found;
   while (place > 0 && (square < s->squares[place - 1] ||
                        (square == s->squares[place - 1] && index < s->indices[place - 1])))
-    place--;
+    --place;
   if (place >= s->most)
     return;
   if (s->found < s->most)
-    s->found++;
-  for (size_t i = s->found - 1; i > place; i--) {
+    ++s->found;
+  for (size_t i = s->found - 1; i > place; --i) {
     s->indices[i] = s->indices[i - 1];
     s->squares[i] = s->squares[i - 1];
   }

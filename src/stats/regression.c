@@ -12,14 +12,14 @@ static const double two_sided_95 = 0.975;
 
 static double mean_of(const double *values, size_t count) {
   double sum = 0.0;
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     sum += values[i];
   return sum / (double)count;
 }
 
 static double spread_of(const double *values, size_t count, double mean) {
   double sum = 0.0;
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     sum += (values[i] - mean) * (values[i] - mean);
   return sum;
 }

@@ -54,13 +54,13 @@ fg_status fg_variogram_lags(const fg_datum *data, size_t count, size_t classes, 
   if (count < 2 || classes < 1 || sectors < 1 || !(longest_m > 0.0) || !isfinite(longest_m))
     return FG_EDOMAIN;
   fg_lag *bins = calloc(classes * sectors, sizeof *bins);
-  if (bins == NULL)
+  if (!bins)
     return FG_EMEMORY;
-  for (size_t i = 0; i < count; i++)
-    for (size_t j = i + 1; j < count; j++)
+  for (size_t i = 0; i < count; ++i)
+    for (size_t j = i + 1; j < count; ++j)
       add_pair(bins, classes, sectors, longest_m, &data[i], &data[j]);
   size_t n = 0;
-  for (size_t i = 0; i < classes * sectors; i++) {
+  for (size_t i = 0; i < classes * sectors; ++i) {
     if (!(bins[i].pairs > least_pairs))
       continue;
     const size_t sector = i / classes;
@@ -68,7 +68,7 @@ fg_status fg_variogram_lags(const fg_datum *data, size_t count, size_t classes, 
     lags[n].distance_m /= bins[i].pairs;
     lags[n].gamma /= bins[i].pairs;
     lags[n].azimuth_rad = sectors > 1 ? pi * (double)sector / (double)sectors : (double)NAN;
-    n++;
+    ++n;
   }
   free(bins);
   if (n == 0)
@@ -135,7 +135,7 @@ static int residuals(const gsl_vector *x, void *context, gsl_vector *out) {
   const fit_case *c = context;
   fg_variogram v;
   model_of(x, c, &v);
-  for (size_t i = 0; i < c->count; i++) {
+  for (size_t i = 0; i < c->count; ++i) {
     const double off = c->weight[i] * (lag_gamma(&v, &c->lags[i]) - c->lags[i].gamma);
     if (!isfinite(off))
       return GSL_EDOM;
@@ -146,8 +146,8 @@ static int residuals(const gsl_vector *x, void *context, gsl_vector *out) {
 
 /* pairs / gamma^2; a floor keeps a lag of near 0 from taking all. */
 static void set_weights(const fit_case *c, const fg_variogram *v) {
-  for (size_t i = 0; i < c->count; i++) {
-    const double gamma = v != NULL ? lag_gamma(v, &c->lags[i]) : c->scale;
+  for (size_t i = 0; i < c->count; ++i) {
+    const double gamma = v ? lag_gamma(v, &c->lags[i]) : c->scale;
     c->weight[i] = sqrt(c->lags[i].pairs) / fmax(gamma, 0.02 * c->scale);
   }
 }
@@ -156,7 +156,7 @@ static void set_weights(const fit_case *c, const fg_variogram *v) {
  * proportion to their mean.  Unlike the weighted squares it does not favour large models. */
 static double misfit(const fit_case *c, const fg_variogram *v) {
   double sum = 0.0;
-  for (size_t i = 0; i < c->count; i++) {
+  for (size_t i = 0; i < c->count; ++i) {
     const double gamma = fmax(lag_gamma(v, &c->lags[i]), 0.02 * c->scale);
     const double ratio = fmax(c->lags[i].gamma, 1e-6 * c->scale) / gamma;
     sum += c->lags[i].pairs * (ratio - 1.0 - log(ratio));
@@ -170,7 +170,7 @@ static bool descend(gsl_multifit_nlinear_workspace *space, gsl_vector *x, fit_ca
   const size_t n = free_count(c->freedom);
   gsl_multifit_nlinear_fdf system = {.f = residuals, .n = c->count, .p = n, .params = c};
   set_weights(c, NULL);
-  for (int round = 0; round < ROUNDS; round++) {
+  for (int round = 0; round < ROUNDS; ++round) {
     int why = 0;
     if (gsl_multifit_nlinear_init(x, &system, space) != GSL_SUCCESS)
       return false;
@@ -193,7 +193,7 @@ static bool descend(gsl_multifit_nlinear_workspace *space, gsl_vector *x, fit_ca
 static double mean_gamma(const fg_lag *lags, size_t count) {
   double sum = 0.0;
   double pairs = 0.0;
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < count; ++i) {
     sum += lags[i].pairs * lags[i].gamma;
     pairs += lags[i].pairs;
   }
@@ -220,10 +220,10 @@ static fg_status fit_from_starts(fit_case *c, fg_variogram *v) {
   gsl_multifit_nlinear_workspace *space =
       gsl_multifit_nlinear_alloc(gsl_multifit_nlinear_trust, &how, c->count, n);
   gsl_vector *x = gsl_vector_alloc(n);
-  fg_status status = space != NULL && x != NULL ? FG_ENOROOT : FG_EMEMORY;
+  fg_status status = space && x ? FG_ENOROOT : FG_EMEMORY;
   double least = (double)INFINITY;
   const int starts = n > 4 ? 12 : 3;
-  for (int start = 0; status != FG_EMEMORY && start < starts; start++) {
+  for (int start = 0; status != FG_EMEMORY && start < starts; ++start) {
     fg_variogram made;
     set_start(c, start, x);
     if (!descend(space, x, c, &made))
@@ -256,7 +256,7 @@ fg_status fg_variogram_fit(fg_variogram_kind kind, const fg_lag *lags, size_t co
     return FG_EDOMAIN;
   fit_case c = {.kind = kind, .lags = lags, .count = count, .freedom = freedom, .scale = scale};
   c.weight = malloc(count * sizeof *c.weight);
-  if (c.weight == NULL)
+  if (!c.weight)
     return FG_EMEMORY;
   fg_status status = fit_from_starts(&c, v);
   free(c.weight);

@@ -99,7 +99,7 @@ fg_status fg_day_run(const fg_scenario *s, const fg_loss *loss, fg_day *day) {
   if (status != FG_OK)
     return status;
   find_loads(s, &e, &d);
-  if (loss != NULL) {
+  if (loss) {
     d.loose_m3 = loss->feed_m3_s * d.fed_s;
     d.in_place_m3 = loss->in_place_m3_s * d.fed_s;
     d.gravel_kg = loss->feed_kg_s * d.fed_s;

@@ -44,11 +44,11 @@ static fg_status weather_of(const fg_drying_options *o, size_t i, const fg_weath
     return FG_OK;
   }
   const int day = w->rows[w->count - 1].day + (int)(i - w->count) + 1;
-  if (o->means == NULL) {
+  if (!o->means) {
     *row = *recent;
   } else {
     const fg_weather_row *month = fg_weather_month(o->means, fg_date_month(day));
-    if (month == NULL) {
+    if (!month) {
       fg_complain(complaints,
                   "the monthly means have no row for month %d; days up to %d after "
                   "the weather need it",
@@ -144,7 +144,7 @@ static fg_status run_day(const fg_scenario *s, const fg_drying_options *o, fg_we
                              d.flooded};
   status = fg_ground_step(&drying->column, &day, water, &d.step);
   const fg_measurement *m = measured_on(o, row->day);
-  if (status == FG_OK && m != NULL) {
+  if (status == FG_OK && m) {
     status = measure(s, m, &drying->column, water, complaints);
     d.measured = true;
   }
@@ -183,7 +183,7 @@ static fg_status run_days(const fg_scenario *s, const fg_drying_options *o, fg_d
   fg_ground_water water;
   const size_t count = o->weather->count + (size_t)o->days_ahead;
   drying->days = calloc(count, sizeof *drying->days);
-  if (drying->days == NULL)
+  if (!drying->days)
     return FG_EMEMORY;
   fg_status status = fg_weather_recent(o->weather, RECENT_DAYS, &recent);
   fg_ground_at_capacity(&water);

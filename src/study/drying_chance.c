@@ -124,7 +124,7 @@ fg_status fg_drying_chances(const fg_scenario *scenario, const fg_drying_options
   const size_t first = drying->count > DAYS_MAX ? drying->count - DAYS_MAX : 0;
   unsigned *dry = calloc(drying->count, sizeof *dry);
   gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-  fg_status status = dry != NULL && rng != NULL ? FG_OK : FG_EMEMORY;
+  fg_status status = dry && rng ? FG_OK : FG_EMEMORY;
   if (status == FG_OK)
     gsl_rng_set(rng, options->seed);
   for (size_t k = 0; k < options->samples && status == FG_OK; ++k) {
@@ -134,7 +134,7 @@ fg_status fg_drying_chances(const fg_scenario *scenario, const fg_drying_options
   }
   for (size_t i = first; i < drying->count && status == FG_OK; ++i)
     drying->days[i].chance = (double)dry[i] / (double)options->samples;
-  if (rng != NULL)
+  if (rng)
     gsl_rng_free(rng);
   free(dry);
   return status;

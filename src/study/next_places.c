@@ -20,7 +20,7 @@ static size_t list_choices(const fg_readings *readings, const fg_streaks *streak
   const fg_streaks_map *map = &streaks->map;
   size_t step = 1;
   while (map->rows * map->columns / (step * step) > CANDIDATES_MOST)
-    step++;
+    ++step;
   size_t count = 0;
   for (size_t row = step / 2; row < map->rows; row += step)
     for (size_t column = step / 2; column < map->columns; column += step) {
@@ -45,7 +45,7 @@ static fg_status renew(const fg_streaks *streaks, const fg_datum *data, size_t c
   const fg_datum *last = &data[count - 1];
   fg_status status =
       fg_kriging_new(data, count, &streaks->variogram, streaks->neighbours, &kriging);
-  for (size_t i = 0; status == FG_OK && i < choices; i++) {
+  for (size_t i = 0; status == FG_OK && i < choices; ++i) {
     const double off =
         fg_variogram_distance(&streaks->variogram, list[i].x - last->x_m, list[i].y - last->y_m);
     if (off > streaks->variogram.range_m)
@@ -64,7 +64,7 @@ static fg_status renew(const fg_streaks *streaks, const fg_datum *data, size_t c
 
 /* Where a model has a large nugget the same spot would be chosen again and again. */
 static void clear_around(choice *list, size_t choices, double x, double y, double radius) {
-  for (size_t i = 0; i < choices; i++)
+  for (size_t i = 0; i < choices; ++i)
     if (hypot(list[i].x - x, list[i].y - y) < radius)
       list[i].gain = -1.0;
 }
@@ -73,14 +73,14 @@ static fg_status pick_all(const fg_readings *readings, const fg_survey *survey, 
                           size_t choices, fg_datum *data, fg_streaks *streaks) {
   const double apart = 0.75 * survey->spacing_m;
   fg_status status = FG_OK;
-  for (size_t i = 0; i < survey->count; i++)
+  for (size_t i = 0; i < survey->count; ++i)
     clear_around(list, choices, survey->data[i].x_m, survey->data[i].y_m, 0.3 * survey->spacing_m);
-  for (size_t n = 0; status == FG_OK && n < FG_STREAKS_NEXT; n++) {
+  for (size_t n = 0; status == FG_OK && n < FG_STREAKS_NEXT; ++n) {
     const choice *best = NULL;
-    for (size_t i = 0; i < choices; i++)
-      if (list[i].gain > 0.0 && (best == NULL || list[i].gain > best->gain))
+    for (size_t i = 0; i < choices; ++i)
+      if (list[i].gain > 0.0 && (!best || list[i].gain > best->gain))
         best = &list[i];
-    if (best == NULL)
+    if (!best)
       break;
     fg_next_place *next = &streaks->next[streaks->next_count++];
     *next = (fg_next_place){.x_m = best->x,
@@ -92,9 +92,9 @@ static fg_status pick_all(const fg_readings *readings, const fg_survey *survey, 
     const size_t count = survey->count + streaks->next_count;
     data[count - 1] = (fg_datum){next->x_m, next->y_m, next->estimate};
     status = renew(streaks, data, count, list, choices);
-    for (size_t i = 0; i < streaks->next_count; i++)
+    for (size_t i = 0; i < streaks->next_count; ++i)
       clear_around(list, choices, streaks->next[i].x_m, streaks->next[i].y_m, apart);
-    for (size_t i = 0; i < survey->count; i++)
+    for (size_t i = 0; i < survey->count; ++i)
       clear_around(list, choices, survey->data[i].x_m, survey->data[i].y_m,
                    0.3 * survey->spacing_m);
   }
@@ -109,7 +109,7 @@ fg_status fg_streaks_look_ahead(const fg_readings *readings, const fg_survey *su
     return FG_OK;
   choice *list = malloc(cells * sizeof *list);
   fg_datum *data = malloc((survey->count + FG_STREAKS_NEXT) * sizeof *data);
-  fg_status status = list != NULL && data != NULL ? FG_OK : FG_EMEMORY;
+  fg_status status = list && data ? FG_OK : FG_EMEMORY;
   if (status == FG_OK) {
     memcpy(data, survey->data, survey->count * sizeof *data);
     const size_t choices = list_choices(readings, streaks, list);

@@ -45,10 +45,10 @@ static int compare_doubles(const void *left, const void *right) {
 /* The upper quartile, between the two readings about it; and whether readings stand far out. */
 static fg_status set_cut(const fg_survey *survey, double given, fg_streaks *streaks) {
   double *sorted = malloc(survey->count * sizeof *sorted);
-  if (sorted == NULL)
+  if (!sorted)
     return FG_EMEMORY;
   double third = 0.0;
-  for (size_t i = 0; i < survey->count; i++) {
+  for (size_t i = 0; i < survey->count; ++i) {
     sorted[i] = survey->data[i].value;
     third += pow(sorted[i] - survey->mean, 3.0) / (double)survey->count;
   }
@@ -85,13 +85,13 @@ static fg_status join_pans(const fg_readings *readings, fg_streaks *streaks) {
   double *x = malloc((readings->count + 1) * sizeof *x);
   double *y = malloc((readings->count + 1) * sizeof *y);
   size_t n = 0;
-  for (size_t i = 0; x != NULL && y != NULL && i < readings->count; i++) {
+  for (size_t i = 0; x && y && i < readings->count; ++i) {
     if (isnan(readings->list[i].pan))
       continue;
     x[n] = readings->list[i].value;
     y[n++] = readings->list[i].pan;
   }
-  const bool made = x != NULL && y != NULL;
+  const bool made = x && y;
   streaks->pan_count = n;
   streaks->pan_fitted = made && fg_line_fit(x, y, n, &streaks->line) == FG_OK;
   streaks->pan_predicts = streaks->pan_fitted && n >= FG_STREAKS_PANS_LEAST &&
@@ -164,22 +164,22 @@ static int by_chance(const void *left, const void *right) {
 static void rank(fg_streaks *streaks, bool chance) {
   fg_flag *flags = streaks->flags;
   qsort(flags, streaks->flag_count, sizeof *flags, by_chance);
-  for (size_t i = 0; i < streaks->flag_count; i++)
+  for (size_t i = 0; i < streaks->flag_count; ++i)
     flags[i].chance_rank = i + 1;
   if (!chance)
     qsort(flags, streaks->flag_count, sizeof *flags, by_estimate);
-  for (size_t i = 0; i < streaks->flag_count; i++)
+  for (size_t i = 0; i < streaks->flag_count; ++i)
     flags[i].rank = i + 1;
 }
 
 static fg_status make_flags(const fg_readings *readings, const fg_streaks_options *options,
                             fg_kriging *kriging, fg_streaks *streaks) {
   streaks->flags = calloc(readings->count, sizeof *streaks->flags);
-  if (streaks->flags == NULL)
+  if (!streaks->flags)
     return FG_EMEMORY;
   streaks->flag_count = readings->count;
   fg_status status = FG_OK;
-  for (size_t i = 0; status == FG_OK && i < readings->count; i++)
+  for (size_t i = 0; status == FG_OK && i < readings->count; ++i)
     status = make_flag(readings, kriging, options->power, i, streaks);
   streaks->beat_scatter = sqrt(streaks->beat_scatter);
   if (status == FG_OK)

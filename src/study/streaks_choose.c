@@ -21,9 +21,9 @@ static fg_status make_lags(const fg_survey *survey, lag_sets *sets) {
   const size_t count = (survey->count + step - 1) / step;
   const double longest = survey->diagonal_m / 2.0;
   fg_datum *some = malloc(count * sizeof *some);
-  if (some == NULL)
+  if (!some)
     return FG_EMEMORY;
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     some[i] = survey->data[i * step];
   fg_status status = fg_variogram_lags(some, count, ISOTROPIC_CLASSES, 1, longest, sets->together,
                                        &sets->together_count);
@@ -64,24 +64,24 @@ static fg_status add_candidate(const fg_survey *survey, const fg_streaks_options
     return status;
   c->fitted = status == FG_OK;
   c->variogram.kind = kind;
-  streaks->candidate_count++;
+  ++streaks->candidate_count;
   return FG_OK;
 }
 
 /* Candidates stand from the simplest on: a later one must be clearly better. */
 static fg_status pick(fg_streaks *streaks) {
   fg_candidate *best = NULL;
-  for (size_t i = 0; i < streaks->candidate_count; i++) {
+  for (size_t i = 0; i < streaks->candidate_count; ++i) {
     fg_candidate *c = &streaks->candidates[i];
-    const double needed = best == NULL                                  ? 0.0
+    const double needed = !best                                         ? 0.0
                           : c->variogram.ratio < best->variogram.ratio  ? 2.0
                           : best->variogram.kind == FG_VARIOGRAM_NUGGET ? 2.0
                                                                         : 0.0;
     if (c->fitted &&
-        (best == NULL || (best->cross.score - c->cross.score) * (double)c->cross.count > needed))
+        (!best || (best->cross.score - c->cross.score) * (double)c->cross.count > needed))
       best = c;
   }
-  if (best == NULL)
+  if (!best)
     return FG_ENOROOT;
   best->chosen = true;
   streaks->variogram = best->variogram;
@@ -95,13 +95,13 @@ static fg_status fit_all(const fg_survey *survey, const fg_streaks_options *opti
   static const fg_variogram_kind kinds[] = {FG_VARIOGRAM_EXPONENTIAL, FG_VARIOGRAM_SPHERICAL,
                                             FG_VARIOGRAM_GAUSSIAN};
   lag_sets *sets = calloc(1, sizeof *sets);
-  if (sets == NULL)
+  if (!sets)
     return FG_EMEMORY;
   fg_status status = make_lags(survey, sets);
   if (status == FG_OK)
     status = add_candidate(survey, options, sets, FG_VARIOGRAM_NUGGET, false, streaks);
-  for (int turned = 0; turned < (survey->collinear ? 1 : 2); turned++)
-    for (size_t i = 0; status == FG_OK && i < sizeof kinds / sizeof kinds[0]; i++)
+  for (int turned = 0; turned < (survey->collinear ? 1 : 2); ++turned)
+    for (size_t i = 0; status == FG_OK && i < sizeof kinds / sizeof kinds[0]; ++i)
       status = add_candidate(survey, options, sets, kinds[i], turned == 1, streaks);
   free(sets);
   return status == FG_OK ? pick(streaks) : status;

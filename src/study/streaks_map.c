@@ -32,28 +32,28 @@ static double side(const double a[2], const double b[2], const double c[2]) {
 /* Adds one half of the hull (Andrew's monotone chain). */
 static void add_chain(outline *hull, const double (*points)[2], size_t count, bool back) {
   const size_t start = hull->count;
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < count; ++i) {
     const double *p = points[back ? count - 1 - i : i];
     while (hull->count >= start + 2 &&
            side(hull->corner[hull->count - 2], hull->corner[hull->count - 1], p) <= 0.0)
-      hull->count--;
+      --hull->count;
     hull->corner[hull->count][0] = p[0];
     hull->corner[hull->count][1] = p[1];
-    hull->count++;
+    ++hull->count;
   }
-  hull->count--; /* the last one begins the other half */
+  --hull->count; /* the last one begins the other half */
 }
 
 static fg_status make_outline(const fg_survey *survey, outline *hull) {
   double(*points)[2] = malloc(survey->count * sizeof *points);
   hull->corner = malloc((2 * survey->count + 2) * sizeof *hull->corner);
   hull->count = 0;
-  if (points == NULL || hull->corner == NULL) {
+  if (!points || !hull->corner) {
     free(points);
     free(hull->corner);
     return FG_EMEMORY;
   }
-  for (size_t i = 0; i < survey->count; i++) {
+  for (size_t i = 0; i < survey->count; ++i) {
     points[i][0] = survey->data[i].x_m;
     points[i][1] = survey->data[i].y_m;
   }
@@ -68,7 +68,7 @@ static fg_status make_outline(const fg_survey *survey, outline *hull) {
 static bool is_inside(const outline *hull, const double p[2], double margin) {
   bool inside = hull->count >= 3;
   double least = (double)INFINITY;
-  for (size_t i = 0; i < hull->count; i++) {
+  for (size_t i = 0; i < hull->count; ++i) {
     const double *a = hull->corner[i];
     const double *b = hull->corner[(i + 1) % hull->count];
     const double dx = b[0] - a[0];
@@ -145,14 +145,14 @@ fg_status fg_streaks_draw(const fg_survey *survey, fg_kriging *kriging, fg_strea
   const size_t cells = map->columns * map->rows;
   map->estimate = malloc(cells * sizeof *map->estimate);
   map->sd = malloc(cells * sizeof *map->sd);
-  if (map->estimate == NULL || map->sd == NULL)
+  if (!map->estimate || !map->sd)
     return FG_EMEMORY;
   outline hull;
   fg_status status = make_outline(survey, &hull);
   if (status != FG_OK)
     return status;
-  for (size_t row = 0; status == FG_OK && row < map->rows; row++)
-    for (size_t column = 0; status == FG_OK && column < map->columns; column++)
+  for (size_t row = 0; status == FG_OK && row < map->rows; ++row)
+    for (size_t column = 0; status == FG_OK && column < map->columns; ++column)
       status = fill_cell(survey, &hull, margin, kriging, streaks, row, column);
   free(hull.corner);
   return status;
@@ -175,12 +175,12 @@ static void cross_at(const corner *a, const corner *b, double level, double *x, 
 static bool cut_triangle(const corner t[3], double level, fg_segment *s) {
   double ends[2][2];
   size_t found = 0;
-  for (size_t i = 0; i < 3; i++) {
+  for (size_t i = 0; i < 3; ++i) {
     const corner *a = &t[i];
     const corner *b = &t[(i + 1) % 3];
     if ((a->z > level) != (b->z > level) && found < 2) {
       cross_at(a, b, level, &ends[found][0], &ends[found][1]);
-      found++;
+      ++found;
     }
   }
   if (found < 2)
@@ -199,22 +199,22 @@ fg_status fg_map_contour(const fg_streaks_map *map, double level, fg_segment **s
                          size_t *count) {
   const size_t most = 4 * map->rows * map->columns + 1;
   fg_segment *list = malloc(most * sizeof *list);
-  if (list == NULL)
+  if (!list)
     return FG_EMEMORY;
   size_t used = 0;
-  for (size_t row = 0; row + 1 < map->rows; row++)
-    for (size_t column = 0; column + 1 < map->columns; column++) {
+  for (size_t row = 0; row + 1 < map->rows; ++row)
+    for (size_t column = 0; column + 1 < map->columns; ++column) {
       const corner c[4] = {corner_of(map, row, column), corner_of(map, row, column + 1),
                            corner_of(map, row + 1, column + 1), corner_of(map, row + 1, column)};
       corner middle = {0.0, 0.0, 0.0};
-      for (size_t i = 0; i < 4; i++) {
+      for (size_t i = 0; i < 4; ++i) {
         middle.x += 0.25 * c[i].x;
         middle.y += 0.25 * c[i].y;
         middle.z += 0.25 * c[i].z;
       }
       if (isnan(middle.z))
         continue;
-      for (size_t i = 0; i < 4; i++) {
+      for (size_t i = 0; i < 4; ++i) {
         const corner triangle[3] = {c[i], c[(i + 1) % 4], middle};
         used += cut_triangle(triangle, level, &list[used]);
       }

@@ -19,14 +19,14 @@ static fg_status find_spacing(fg_survey *s) {
   double(*points)[2] = malloc(s->count * sizeof *points);
   double *nearest = malloc(s->count * sizeof *nearest);
   fg_neighbours *tree = NULL;
-  fg_status status = points != NULL && nearest != NULL ? FG_OK : FG_EMEMORY;
-  for (size_t i = 0; status == FG_OK && i < s->count; i++) {
+  fg_status status = points && nearest ? FG_OK : FG_EMEMORY;
+  for (size_t i = 0; status == FG_OK && i < s->count; ++i) {
     points[i][0] = s->data[i].x_m - s->low[0];
     points[i][1] = s->data[i].y_m - s->low[1];
   }
   if (status == FG_OK)
     status = fg_neighbours_new((const double(*)[2])points, s->count, &tree);
-  for (size_t i = 0; status == FG_OK && i < s->count; i++) {
+  for (size_t i = 0; status == FG_OK && i < s->count; ++i) {
     size_t index;
     double square = 0.0;
     (void)fg_neighbours_find(tree, points[i][0], points[i][1], 1, i, &index, &square);
@@ -46,14 +46,14 @@ static fg_status find_spacing(fg_survey *s) {
 static void find_axis(fg_survey *s) {
   double mean[2] = {0.0, 0.0};
   const double n = (double)s->count;
-  for (size_t i = 0; i < s->count; i++) {
+  for (size_t i = 0; i < s->count; ++i) {
     mean[0] += (s->data[i].x_m - s->low[0]) / n;
     mean[1] += (s->data[i].y_m - s->low[1]) / n;
   }
   double xx = 0.0;
   double yy = 0.0;
   double xy = 0.0;
-  for (size_t i = 0; i < s->count; i++) {
+  for (size_t i = 0; i < s->count; ++i) {
     const double dx = s->data[i].x_m - s->low[0] - mean[0];
     const double dy = s->data[i].y_m - s->low[1] - mean[1];
     xx += dx * dx;
@@ -71,16 +71,16 @@ static void find_axis(fg_survey *s) {
 
 static void find_moments(fg_survey *s) {
   const double n = (double)s->count;
-  for (size_t i = 0; i < s->count; i++)
+  for (size_t i = 0; i < s->count; ++i)
     s->mean += s->data[i].value / n;
-  for (size_t i = 0; i < s->count; i++)
+  for (size_t i = 0; i < s->count; ++i)
     s->variance += (s->data[i].value - s->mean) * (s->data[i].value - s->mean) / (n - 1.0);
 }
 
 static void find_corners(fg_survey *s) {
   s->low[0] = s->high[0] = s->data[0].x_m;
   s->low[1] = s->high[1] = s->data[0].y_m;
-  for (size_t i = 1; i < s->count; i++) {
+  for (size_t i = 1; i < s->count; ++i) {
     s->low[0] = fmin(s->low[0], s->data[i].x_m);
     s->high[0] = fmax(s->high[0], s->data[i].x_m);
     s->low[1] = fmin(s->low[1], s->data[i].y_m);
@@ -94,9 +94,9 @@ fg_status fg_survey_make(const fg_readings *readings, fg_survey *survey) {
     return FG_EDOMAIN;
   fg_survey s = {.count = readings->count};
   s.data = malloc(s.count * sizeof *s.data);
-  if (s.data == NULL)
+  if (!s.data)
     return FG_EMEMORY;
-  for (size_t i = 0; i < s.count; i++) {
+  for (size_t i = 0; i < s.count; ++i) {
     const fg_reading *r = &readings->list[i];
     s.data[i] = (fg_datum){r->x_m, r->y_m, r->value};
   }
@@ -118,7 +118,7 @@ void fg_survey_free(fg_survey *survey) {
 
 double fg_workings_distance(const fg_readings *readings, double x_m, double y_m) {
   double least = (double)INFINITY;
-  for (size_t i = 0; i < readings->working_count; i++)
+  for (size_t i = 0; i < readings->working_count; ++i)
     least = fmin(least, hypot(readings->workings[i].x_m - x_m, readings->workings[i].y_m - y_m));
   return least;
 }

@@ -34,7 +34,7 @@ static bool doubt_of(const fg_scenario *s, size_t row, candidate *c) {
       return false;
     c->end[0] = c->now - 2.0 * error;
     c->end[1] = c->now + 2.0 * error;
-  } else if (fg_setting_from(s, row) != NULL || !fg_likely_range(row, &c->end[0], &c->end[1])) {
+  } else if (fg_setting_from(s, row) || !fg_likely_range(row, &c->end[0], &c->end[1])) {
     return false;
   }
   c->end[0] = fmax(setting->lowest, fmin(c->end[0], c->now));

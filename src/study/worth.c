@@ -43,7 +43,7 @@ static bool is_given(const fg_scenario *s, const char *key) {
 static bool lacking(const fg_scenario *s, const fg_measuring *m, fg_worth *w) {
   if (strncmp(m->key, "observed.", 9) == 0 || strncmp(m->key, "ground.jar_", 11) == 0)
     return false;
-  const char *key = m->stands_for != NULL ? m->stands_for : m->key;
+  const char *key = m->stands_for ? m->stands_for : m->key;
   const int row = fg_setting_find(key);
   if (row < 0 || is_given(s, m->key) || s->origin[row] != FG_FROM_DEFAULT)
     return false;

@@ -15,7 +15,7 @@ typedef struct reader {
 static void add_check(fgt_block *block, fgt_line line, const char *fault) {
   const fgt_check check = {block, line, fault};
   block->checks = fgt_append(block->checks, block->check_count, sizeof check, &check);
-  block->check_count++;
+  ++block->check_count;
 }
 
 static fgt_line *add_step(fgt_block *block, fgt_line line) {
@@ -24,7 +24,7 @@ static fgt_line *add_step(fgt_block *block, fgt_line line) {
 }
 
 static fgt_block *open_block(reader *r) {
-  if (r->block == NULL) {
+  if (!r->block) {
     r->block = fgt_alloc(sizeof *r->block);
     r->block->file = r->file;
     r->block->previous = r->last_run;
@@ -38,7 +38,7 @@ static bool starts_with(const char *text, const char *word) {
 }
 
 static bool needs_run(const fgt_block *block) {
-  for (size_t i = 0; i < block->check_count; i++) {
+  for (size_t i = 0; i < block->check_count; ++i) {
     if (!starts_with(block->checks[i].line.text, "compare")) {
       return true;
     }
@@ -50,36 +50,35 @@ static void close_block(reader *r) {
   fgt_block *block = r->block;
   r->block = NULL;
   r->body = NULL;
-  if (block == NULL) {
+  if (!block) {
     return;
   }
   if (block->step_count == 0 && block->check_count == 0) {
     r->source = block->source;
     return;
   }
-  if (block->source == NULL) {
+  if (!block->source) {
     block->source = r->source;
   }
   const fgt_line here = {r->number, "(end of block)", {NULL, 0}};
   if (block->check_count == 0) {
     add_check(block, here, "the block checks nothing");
   }
-  if (!block->has_run && block->checks[0].fault == NULL &&
-      (needs_run(block) || block->step_count > 0)) {
+  if (!block->has_run && !block->checks[0].fault && (needs_run(block) || block->step_count > 0)) {
     add_check(block, here, "the block runs nothing");
   }
-  if (block->source == NULL && strstr(r->file->path, "published/") != NULL) {
+  if (!block->source && strstr(r->file->path, "published/")) {
     add_check(block, here, "a published value needs its source");
   }
   r->file->blocks = fgt_append(r->file->blocks, r->file->block_count, sizeof(fgt_block *), &block);
-  r->file->block_count++;
+  ++r->file->block_count;
   if (block->has_run) {
     r->last_run = block;
   }
 }
 
 static void read_body_line(reader *r, fgt_line line) {
-  if (r->body == NULL) {
+  if (!r->body) {
     add_check(open_block(r), line, "this line belongs to no file or stdin");
     return;
   }
@@ -120,7 +119,7 @@ static void read_step(reader *r, fgt_line line) {
 static bool is_step(const char *text) {
   static const char *const words[] = {"env", "stdin", "bytes",   "repeat",
                                       "dir", "fifo",  "symlink", "let"};
-  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i) {
     if (starts_with(text, words[i])) {
       return true;
     }
@@ -154,9 +153,9 @@ static void read_line(reader *r, fgt_line line) {
 
 /* Does a comparison at or below this line use the name? */
 static bool is_compared(const fgt_file *file, const char *name, int number) {
-  for (size_t b = 0; b < file->block_count; b++) {
+  for (size_t b = 0; b < file->block_count; ++b) {
     const fgt_block *block = file->blocks[b];
-    for (size_t c = 0; c < block->check_count; c++) {
+    for (size_t c = 0; c < block->check_count; ++c) {
       const char *cursor = block->checks[c].line.text;
       if (block->checks[c].line.number < number || !fgt_scan_keyword(&cursor, "compare")) {
         continue;
@@ -173,15 +172,15 @@ static bool is_compared(const fgt_file *file, const char *name, int number) {
 
 /* A kept value that nothing looks at is a check that was forgotten. */
 static void find_unused_values(fgt_file *file) {
-  for (size_t b = 0; b < file->block_count; b++) {
+  for (size_t b = 0; b < file->block_count; ++b) {
     fgt_block *block = file->blocks[b];
-    for (size_t s = 0; s < block->step_count; s++) {
+    for (size_t s = 0; s < block->step_count; ++s) {
       const char *cursor = block->steps[s].text;
       if (!fgt_scan_keyword(&cursor, "let")) {
         continue;
       }
       const char *name = fgt_scan_word(&cursor);
-      if (name == NULL || !is_compared(file, name, block->steps[s].number)) {
+      if (!name || !is_compared(file, name, block->steps[s].number)) {
         add_check(block, block->steps[s], "the value is never compared");
       }
     }
@@ -199,7 +198,7 @@ fgt_file *fgt_file_read(const char *path) {
   file->path = path;
   reader r = {.file = file};
   const fgt_text content = fgt_read_file(path);
-  if (content.bytes == NULL) {
+  if (!content.bytes) {
     fail_whole_file(&r, "the file cannot be read");
     return file;
   }
@@ -209,7 +208,7 @@ fgt_file *fgt_file_read(const char *path) {
   }
   for (const char *start = content.bytes; *start != '\0';) {
     const size_t length = strcspn(start, "\n");
-    r.number++;
+    ++r.number;
     const char *text = fgt_text_copy(start, length).bytes;
     read_line(&r, (fgt_line){r.number, text, {NULL, 0}});
     start += length + (start[length] == '\n');

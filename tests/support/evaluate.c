@@ -26,12 +26,12 @@ static const char *check_columns(fgt_text text, const char *cursor) {
   }
   int line = 1;
   int columns = 0;
-  for (size_t i = 0; i < text.length; i++) {
+  for (size_t i = 0; i < text.length; ++i) {
     if (text.bytes[i] == '\n') {
-      line++;
+      ++line;
       columns = 0;
     } else if (((unsigned char)text.bytes[i] & 0xC0U) != 0x80U) {
-      columns++; /* one for each UTF-8 character */
+      ++columns; /* one for each UTF-8 character */
     }
     if (columns > most) {
       return fgt_format("line %d is wider", line);
@@ -56,7 +56,7 @@ static const char *check_text(const fgt_block *block, fgt_text text, const char 
   }
   const char *verb = fgt_scan_word(&cursor);
   fgt_text wanted;
-  if (verb == NULL || !fgt_scan_quoted(&cursor, &wanted) || !fgt_at_end(cursor)) {
+  if (!verb || !fgt_scan_quoted(&cursor, &wanted) || !fgt_at_end(cursor)) {
     return fgt_unreadable;
   }
   if (strcmp(verb, "matches") == 0) {
@@ -82,7 +82,7 @@ static const char *check_same(const fgt_block *block, const char *cursor) {
     return fgt_unreadable;
   }
   const fgt_block *before = block->previous;
-  if (before == NULL || before->trouble != NULL) {
+  if (!before || before->trouble) {
     return "there is no good run before this one";
   }
   const fgt_text a = before->outcome.out;
@@ -92,14 +92,14 @@ static const char *check_same(const fgt_block *block, const char *cursor) {
   }
   size_t i = 0;
   while (i < a.length && i < b.length && a.bytes[i] == b.bytes[i]) {
-    i++;
+    ++i;
   }
   return i == a.length && i == b.length ? NULL : fgt_format("byte %zu differs", i);
 }
 
 static const char *check_file(const fgt_block *block, const char *cursor) {
   const char *name = fgt_scan_argument(&cursor);
-  if (name == NULL) {
+  if (!name) {
     return fgt_unreadable;
   }
   const char *path = fgt_block_expand(block, fgt_text_copy(name, strlen(name))).bytes;
@@ -118,14 +118,14 @@ static const char *check_file(const fgt_block *block, const char *cursor) {
     return "it is not a regular file";
   }
   const fgt_text text = fgt_read_file(path);
-  return text.bytes == NULL ? "it cannot be read" : check_text(block, text, cursor);
+  return !text.bytes ? "it cannot be read" : check_text(block, text, cursor);
 }
 
 /* The names that follow on the line, each taken off as it is found in the folder. */
 static const char *check_entries(DIR *folder, const char *names) {
   size_t expected = 0;
-  for (const char *cursor = names; fgt_scan_argument(&cursor) != NULL;) {
-    expected++;
+  for (const char *cursor = names; fgt_scan_argument(&cursor);) {
+    ++expected;
   }
   size_t found = 0;
   for (const struct dirent *entry; (entry = readdir(folder)) != NULL;) {
@@ -134,24 +134,24 @@ static const char *check_entries(DIR *folder, const char *names) {
     }
     const char *cursor = names;
     const char *name = fgt_scan_argument(&cursor);
-    while (name != NULL && strcmp(name, entry->d_name) != 0) {
+    while (name && strcmp(name, entry->d_name) != 0) {
       name = fgt_scan_argument(&cursor);
     }
-    if (name == NULL) {
+    if (!name) {
       return fgt_format("%s is there too", entry->d_name);
     }
-    found++;
+    ++found;
   }
   return found == expected ? NULL : fgt_format("%zu of %zu are there", found, expected);
 }
 
 static const char *check_folder(const fgt_block *block, const char *cursor) {
   const char *name = fgt_scan_argument(&cursor);
-  if (name == NULL || !fgt_scan_keyword(&cursor, "holds")) {
+  if (!name || !fgt_scan_keyword(&cursor, "holds")) {
     return fgt_unreadable;
   }
   DIR *folder = opendir(fgt_block_expand(block, fgt_text_copy(name, strlen(name))).bytes);
-  if (folder == NULL) {
+  if (!folder) {
     return "it is not a folder";
   }
   const char *fault = check_entries(folder, cursor);
@@ -172,10 +172,10 @@ static const char *check_exit(const fgt_block *block, const char *cursor) {
 const char *fgt_check_evaluate(const fgt_check *check) {
   const fgt_block *block = check->block;
   const char *cursor = check->line.text;
-  if (check->fault != NULL) {
+  if (check->fault) {
     return check->fault;
   }
-  if (block->trouble != NULL) {
+  if (block->trouble) {
     return block->trouble;
   }
   if (fgt_scan_keyword(&cursor, "compare")) {
@@ -192,7 +192,7 @@ const char *fgt_check_evaluate(const fgt_check *check) {
                {"same", check_same},
                {"file", check_file},
                {"folder", check_folder}};
-  for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+  for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; ++i) {
     if (fgt_scan_keyword(&cursor, kinds[i].word)) {
       return kinds[i].evaluate(block, cursor);
     }

@@ -12,7 +12,7 @@ typedef enum relation { EQUAL, LESS, AT_MOST, MORE, AT_LEAST, NO_RELATION } rela
 
 static relation scan_relation(const char **cursor) {
   static const char *const signs[] = {"=", "<", "<=", ">", ">="};
-  for (int i = 0; i < NO_RELATION; i++) {
+  for (int i = 0; i < NO_RELATION; ++i) {
     if (fgt_scan_keyword(cursor, signs[i])) {
       return (relation)i;
     }
@@ -64,7 +64,7 @@ static const char *compare_values(const fgt_values *a, relation r, const fgt_val
   if (t.size > 0 && r != EQUAL) {
     return "a tolerance goes with = only";
   }
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < count; ++i) {
     const double left = a->numbers[a->count == 1 ? 0 : i];
     const double right = b->numbers[b->count == 1 ? 0 : i];
     if (t.relative && right == 0) {
@@ -86,7 +86,7 @@ static const char *check_between(const char *cursor, const fgt_values *values) {
       !fgt_at_end(cursor) || lowest > highest) {
     return fgt_unreadable;
   }
-  for (size_t i = 0; i < values->count; i++) {
+  for (size_t i = 0; i < values->count; ++i) {
     if (!fgt_is_between(values->numbers[i], lowest, highest)) {
       return fgt_format("value %zu of %zu is %.12g", i + 1, values->count, values->numbers[i]);
     }
@@ -98,7 +98,7 @@ static const char *check_order(const fgt_values *values, relation wanted) {
   if (values->count < 2) {
     return "one value alone neither rises nor falls";
   }
-  for (size_t i = 1; i < values->count; i++) {
+  for (size_t i = 1; i < values->count; ++i) {
     const double before = values->numbers[i - 1];
     if (!holds(values->numbers[i], wanted, before, (tolerance){false, 0})) {
       return fgt_format("value %zu is %.12g after %.12g", i + 1, values->numbers[i], before);
@@ -138,14 +138,14 @@ static const char *find_values(const fgt_file *file, const char **cursor, fgt_va
     return NULL;
   }
   const char *name = fgt_scan_word(cursor);
-  if (name == NULL) {
+  if (!name) {
     return fgt_unreadable;
   }
   /* The last one of a name holds. */
   for (size_t i = file->value_count; i-- > 0;) {
-    if (file->values[i].name != NULL && strcmp(file->values[i].name, name) == 0) {
+    if (file->values[i].name && strcmp(file->values[i].name, name) == 0) {
       *out = file->values[i];
-      return out->reason != NULL ? fgt_format("%s has no value: %s", name, out->reason) : NULL;
+      return out->reason ? fgt_format("%s has no value: %s", name, out->reason) : NULL;
     }
   }
   return fgt_format("no value was kept under the name %s", name);
@@ -156,7 +156,7 @@ const char *fgt_evaluate_compare(const fgt_block *block, const char *cursor) {
   fgt_values b = {0};
   double numbers[2] = {0, 0};
   const char *fault = find_values(block->file, &cursor, &a, &numbers[0]);
-  if (fault != NULL) {
+  if (fault) {
     return fault;
   }
   const relation r = scan_relation(&cursor);
@@ -164,7 +164,7 @@ const char *fgt_evaluate_compare(const fgt_block *block, const char *cursor) {
     return fgt_unreadable;
   }
   fault = find_values(block->file, &cursor, &b, &numbers[1]);
-  if (fault != NULL) {
+  if (fault) {
     return fault;
   }
   tolerance t;
@@ -172,7 +172,7 @@ const char *fgt_evaluate_compare(const fgt_block *block, const char *cursor) {
 }
 
 static bool node_is(const json_t *node, const char *keyword, fgt_text text) {
-  if (keyword == NULL) {
+  if (!keyword) {
     return json_is_string(node) && json_string_length(node) == text.length &&
            memcmp(json_string_value(node), text.bytes, text.length) == 0;
   }
@@ -186,15 +186,15 @@ static const char *check_nodes(const fgt_selection *selection, const char *curso
   const char *keyword = NULL;
   if (!fgt_scan_quoted(&cursor, &text)) {
     keyword = whole ? fgt_scan_word(&cursor) : NULL;
-    if (keyword == NULL || (strcmp(keyword, "null") != 0 && strcmp(keyword, "true") != 0 &&
-                            strcmp(keyword, "false") != 0)) {
+    if (!keyword || (strcmp(keyword, "null") != 0 && strcmp(keyword, "true") != 0 &&
+                     strcmp(keyword, "false") != 0)) {
       return fgt_unreadable;
     }
   }
   if (!fgt_at_end(cursor)) {
     return fgt_unreadable;
   }
-  for (size_t i = 0; i < selection->count; i++) {
+  for (size_t i = 0; i < selection->count; ++i) {
     const json_t *node = selection->nodes[i];
     const bool good =
         whole ? node_is(node, keyword, text)
@@ -228,12 +228,12 @@ static const char *check_absent(const fgt_selection *selection, const char *curs
 }
 
 const char *fgt_evaluate_json(const fgt_block *block, const char *cursor) {
-  if (block->json == NULL) {
+  if (!block->json) {
     return block->json_trouble;
   }
   const char *start = cursor;
   const char *path = fgt_scan_word(&cursor);
-  if (path == NULL) {
+  if (!path) {
     return fgt_unreadable;
   }
   const fgt_selection selection = fgt_json_select(block->json, path);
@@ -247,12 +247,12 @@ const char *fgt_evaluate_json(const fgt_block *block, const char *cursor) {
   static const char *const words[] = {"is", "contains", "exists", "count"};
   int kind = IS;
   while (kind < NUMBERS && !fgt_scan_keyword(&cursor, words[kind])) {
-    kind++;
+    ++kind;
   }
   if (kind == NUMBERS) {
     return check_numbers(block, start);
   }
-  if (selection.missing != NULL) {
+  if (selection.missing) {
     return selection.missing;
   }
   if (kind == EXISTS) {

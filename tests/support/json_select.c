@@ -12,7 +12,7 @@ static void walk(json_t *node, const char *path, fgt_selection *selection);
 static void add_node(fgt_selection *selection, json_t *node) {
   selection->nodes =
       fgt_append(selection->nodes, selection->count, sizeof *selection->nodes, &node);
-  selection->count++;
+  ++selection->count;
 }
 
 static void walk_index(json_t *node, const char *path, fgt_selection *selection) {
@@ -22,7 +22,7 @@ static void walk_index(json_t *node, const char *path, fgt_selection *selection)
   }
   const size_t size = json_array_size(node);
   if (strncmp(path, "[*]", 3) == 0) {
-    for (size_t i = 0; i < size; i++) {
+    for (size_t i = 0; i < size; ++i) {
       walk(json_array_get(node, i), path + 3, selection);
     }
     if (size == 0) {
@@ -56,13 +56,13 @@ static void walk_key(json_t *node, const char *path, fgt_selection *selection) {
     length = strcspn(start, ".[]\"");
     rest = start + length;
   }
-  if (rest == NULL || length == 0) {
+  if (!rest || length == 0) {
     selection->malformed = true;
     return;
   }
   const char *key = fgt_text_copy(start, length).bytes;
   json_t *child = json_object_get(node, key); /* NULL for anything but an object */
-  if (child == NULL) {
+  if (!child) {
     selection->missing = fgt_format("there is no \"%s\"", key);
     return;
   }
@@ -92,7 +92,7 @@ fgt_selection fgt_json_select(json_t *root, const char *path) {
 static bool complete(const fgt_selection *selection, const char **reason) {
   if (selection->malformed) {
     *reason = "the path cannot be read";
-  } else if (selection->missing != NULL) {
+  } else if (selection->missing) {
     *reason = selection->missing;
   } else if (selection->count == 0) {
     *reason = "the path leads nowhere";
@@ -115,7 +115,7 @@ bool fgt_json_numbers(const fgt_selection *selection, double **values, size_t *c
     }
   }
   double *numbers = fgt_alloc(elements.count * sizeof *numbers);
-  for (size_t i = 0; i < elements.count; i++) {
+  for (size_t i = 0; i < elements.count; ++i) {
     const json_t *node = elements.nodes[i];
     if (!json_is_number(node) || !isfinite(json_number_value(node))) {
       *reason = fgt_format("value %zu is %s, not a number", i + 1, fgt_json_show(node));
@@ -141,7 +141,7 @@ static bool field_sum(json_t *node, const char *fields, double *sum, const char 
       *reason = fgt_format("%s: %s", field, *reason);
       return false;
     }
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; ++i) {
       *sum += values[i];
     }
     if (start[length] == '\0') {
@@ -157,7 +157,7 @@ bool fgt_json_field_sums(const fgt_selection *selection, const char *fields, dou
     return false;
   }
   double *sums = fgt_alloc(selection->count * sizeof *sums);
-  for (size_t i = 0; i < selection->count; i++) {
+  for (size_t i = 0; i < selection->count; ++i) {
     if (!field_sum(selection->nodes[i], fields, &sums[i], reason)) {
       *reason = fgt_format("element %zu: %s", i + 1, *reason);
       return false;
@@ -170,7 +170,7 @@ bool fgt_json_field_sums(const fgt_selection *selection, const char *fields, dou
 
 const char *fgt_json_show(const json_t *node) {
   char *dump = json_dumps(node, JSON_ENCODE_ANY | JSON_COMPACT | JSON_REAL_PRECISION(12));
-  if (dump == NULL) {
+  if (!dump) {
     return "something that cannot be shown";
   }
   const char *shown = fgt_format("%.120s%s", dump, strlen(dump) > 120 ? "..." : "");

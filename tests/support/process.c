@@ -21,8 +21,8 @@ typedef struct streams {
 
 static void close_streams(streams *s) {
   FILE *const all[] = {s->in, s->out, s->err};
-  for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {
-    if (all[i] != NULL) {
+  for (size_t i = 0; i < sizeof all / sizeof all[0]; ++i) {
+    if (all[i]) {
       (void)fclose(all[i]);
     }
   }
@@ -31,18 +31,18 @@ static void close_streams(streams *s) {
 static bool open_streams(streams *s, fgt_text input) {
   s->out = tmpfile();
   s->err = tmpfile();
-  if (input.bytes != NULL) {
+  if (input.bytes) {
     s->in = tmpfile();
-    if (s->in == NULL || fwrite(input.bytes, 1, input.length, s->in) != input.length ||
+    if (!s->in || fwrite(input.bytes, 1, input.length, s->in) != input.length ||
         fflush(s->in) != 0 || fseek(s->in, 0, SEEK_SET) != 0) {
       return false;
     }
   }
-  return s->out != NULL && s->err != NULL;
+  return s->out && s->err;
 }
 
 static bool connect_streams(const streams *s) {
-  const int in = s->in != NULL ? fileno(s->in) : open("/dev/null", O_RDONLY | O_CLOEXEC);
+  const int in = s->in ? fileno(s->in) : open("/dev/null", O_RDONLY | O_CLOEXEC);
   return in >= 0 && dup2(in, STDIN_FILENO) >= 0 && dup2(fileno(s->out), STDOUT_FILENO) >= 0 &&
          dup2(fileno(s->err), STDERR_FILENO) >= 0;
 }
@@ -54,7 +54,7 @@ static _Noreturn void become(char *const arguments[], char *const settings[], si
   const struct rlimit file_size = {LARGEST_FILE_BYTES, LARGEST_FILE_BYTES};
   bool ready = setpgid(0, 0) == 0 && setrlimit(RLIMIT_CORE, &no_core) == 0 &&
                setrlimit(RLIMIT_FSIZE, &file_size) == 0 && connect_streams(s);
-  for (size_t i = 0; i < count && ready; i++) {
+  for (size_t i = 0; i < count && ready; ++i) {
     ready = putenv(settings[i]) == 0;
   }
   if (ready && sigprocmask(SIG_SETMASK, mask, NULL) == 0) {

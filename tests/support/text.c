@@ -17,7 +17,7 @@ static pool_item *pool;
 
 void *fgt_alloc(size_t size) {
   pool_item *item = calloc(1, sizeof *item + size);
-  if (item == NULL) {
+  if (!item) {
     (void)fputs("the tests ran out of memory\n", stderr);
     exit(EXIT_FAILURE);
   }
@@ -27,7 +27,7 @@ void *fgt_alloc(size_t size) {
 }
 
 void fgt_free_all(void) {
-  while (pool != NULL) {
+  while (pool) {
     pool_item *next = pool->next;
     free(pool);
     pool = next;
@@ -69,7 +69,7 @@ fgt_text fgt_text_copy(const char *bytes, size_t length) {
 fgt_text fgt_read_file(const char *path) {
   fgt_text text = {NULL, 0};
   FILE *file = fopen(path, "rb");
-  if (file == NULL) {
+  if (!file) {
     return text;
   }
   long size = -1;
@@ -86,7 +86,7 @@ fgt_text fgt_read_file(const char *path) {
 }
 
 bool fgt_contains(fgt_text text, fgt_text part) {
-  return part.length > 0 && memmem(text.bytes, text.length, part.bytes, part.length) != NULL;
+  return part.length > 0 && memmem(text.bytes, text.length, part.bytes, part.length);
 }
 
 fgt_text fgt_replace(fgt_text text, const char *from, const char *to) {
@@ -96,7 +96,7 @@ fgt_text fgt_replace(fgt_text text, const char *from, const char *to) {
   size_t start = 0;
   for (;;) {
     const char *hit = memmem(out.bytes + start, out.length - start, from, from_length);
-    if (hit == NULL) {
+    if (!hit) {
       return out;
     }
     const size_t before = (size_t)(hit - out.bytes);
@@ -122,7 +122,7 @@ char *fgt_scan_word(const char **cursor) {
   bool quoted = false;
   while (*end != '\0' && (quoted || !is_blank(*end))) {
     quoted = quoted != (*end == '"');
-    end++;
+    ++end;
   }
   if (end == start || quoted) {
     return NULL;
@@ -134,7 +134,7 @@ char *fgt_scan_word(const char **cursor) {
 bool fgt_scan_keyword(const char **cursor, const char *keyword) {
   const char *next = *cursor;
   const char *word = fgt_scan_word(&next);
-  if (word == NULL || strcmp(word, keyword) != 0) {
+  if (!word || strcmp(word, keyword) != 0) {
     return false;
   }
   *cursor = next;
@@ -161,7 +161,7 @@ static bool scan_character(const char **cursor, char *out) {
   static const char names[] = "nt\\\"";
   static const char meanings[] = "\n\t\\\"";
   const char *name = at[1] == '\0' ? NULL : strchr(names, at[1]);
-  if (name == NULL) {
+  if (!name) {
     return false;
   }
   *out = meanings[name - names];
@@ -179,7 +179,7 @@ bool fgt_scan_quoted(const char **cursor, fgt_text *out) {
     if (!scan_character(&at, &text.bytes[text.length])) {
       return false;
     }
-    text.length++;
+    ++text.length;
   }
   *cursor = at + 1;
   *out = text;
@@ -199,7 +199,7 @@ char *fgt_scan_argument(const char **cursor) {
       quote = *at++;
     } else if (*at == quote) {
       quote = '\0';
-      at++;
+      ++at;
     } else if (quote == '"') {
       if (!scan_character(&at, &argument[length++])) {
         return NULL;
@@ -219,7 +219,7 @@ char *fgt_scan_argument(const char **cursor) {
 bool fgt_scan_number(const char **cursor, double *value) {
   const char *next = *cursor;
   const char *word = fgt_scan_word(&next);
-  if (word == NULL) {
+  if (!word) {
     return false;
   }
   char *end = NULL;
@@ -229,7 +229,7 @@ bool fgt_scan_number(const char **cursor, double *value) {
   }
   if (*end == '%') {
     number /= 100;
-    end++;
+    ++end;
   }
   if (*end != '\0') {
     return false;

@@ -51,7 +51,7 @@ static void expect_refused(const char *text, const char *part) {
   if (read_text(text, &s) == FG_OK)
     fail_msg("taken, though \"%s\" was due:\n%s", part, text);
   for (size_t i = 0; i < complaints.count; ++i)
-    if (strstr(complaints.lines[i], part) != NULL)
+    if (strstr(complaints.lines[i], part))
       return;
   fail_msg("nothing said \"%s\"; said \"%s\"", part, complaints.lines[0]);
 }
@@ -361,7 +361,7 @@ static void test_errors_are_refused(void **state) {
     assert_int_not_equal(
         fg_parse_measured(cases[i].text, cases[i].quantity, &si, &error, NULL, message, 400),
         FG_OK);
-    if (strstr(message, cases[i].said) == NULL)
+    if (!strstr(message, cases[i].said))
       fail_msg("%s: \"%s\" does not say \"%s\"", cases[i].text, message, cases[i].said);
     assert_close(si, 7.0, 0.0);
     assert_close(error, 7.0, 0.0);
@@ -582,7 +582,7 @@ static void test_measuring_table(void **state) {
   for (size_t i = 0; i < fg_measurings_count; ++i) {
     const fg_measuring *m = &fg_measurings[i];
     assert_true(fg_setting_find(m->key) >= 0);
-    assert_true(m->stands_for == NULL || fg_setting_find(m->stands_for) >= 0);
+    assert_true(!m->stands_for || fg_setting_find(m->stands_for) >= 0);
     assert_non_null(strstr(m->form, strchr(m->key, '.') + 1));
     assert_true(strlen(m->how) > 0 && strlen(m->exactness) > 0);
   }

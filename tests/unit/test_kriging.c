@@ -55,8 +55,8 @@ static void test_projection_measures_the_meridian(void **state) {
 static void test_projection_comes_back(void **state) {
   (void)state;
   static const double places[][2] = {{34, -113}, {-33.5, 151}, {0, 0}, {71, 179.95}, {-45, -180}};
-  for (size_t i = 0; i < sizeof places / sizeof places[0]; i++)
-    for (int k = 0; k < 8; k++) {
+  for (size_t i = 0; i < sizeof places / sizeof places[0]; ++i)
+    for (int k = 0; k < 8; ++k) {
       fg_tmerc p;
       double x;
       double y;
@@ -92,26 +92,26 @@ static void test_neighbours_are_those_of_a_plain_search(void **state) {
   enum { COUNT = 300, MOST = 12 };
   static double points[COUNT][2];
   gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-  for (size_t i = 0; i < COUNT; i++) {
+  for (size_t i = 0; i < COUNT; ++i) {
     /* Whole numbers give many equal coordinates and distances. */
     points[i][0] = floor(20.0 * gsl_rng_uniform(rng));
     points[i][1] = floor(20.0 * gsl_rng_uniform(rng));
   }
   fg_neighbours *tree = NULL;
   assert_int_equal(fg_neighbours_new((const double(*)[2])points, COUNT, &tree), FG_OK);
-  for (size_t trial = 0; trial < 200; trial++) {
+  for (size_t trial = 0; trial < 200; ++trial) {
     const double x = floor(40.0 * gsl_rng_uniform(rng)) / 2.0;
     const double y = floor(40.0 * gsl_rng_uniform(rng)) / 2.0;
     const size_t skip = trial % COUNT;
     size_t index[MOST];
     double square[MOST];
     assert_int_equal(fg_neighbours_find(tree, x, y, MOST, skip, index, square), MOST);
-    for (size_t i = 0; i < COUNT; i++) {
+    for (size_t i = 0; i < COUNT; ++i) {
       const double dx = points[i][0] - x;
       const double dy = points[i][1] - y;
       const double own = dx * dx + dy * dy;
       bool listed = false;
-      for (size_t k = 0; k < MOST; k++)
+      for (size_t k = 0; k < MOST; ++k)
         listed = listed || index[k] == i;
       const bool nearer =
           own < square[MOST - 1] || (own == square[MOST - 1] && i <= index[MOST - 1]);
@@ -142,7 +142,7 @@ static double weight_of(const fg_kriging *k, size_t datum) {
   const size_t *index;
   const double *weight;
   fg_kriging_last(k, &count, &index, &weight);
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     if (index[i] == datum)
       return weight[i];
   return 0.0;
@@ -158,7 +158,7 @@ static void test_kriging_meets_the_seven_point_example(void **state) {
   assert_int_equal(fg_kriging_at(k, 65, 137, &got), FG_OK);
   assert_within(got.estimate, 592.7, 0.05);
   assert_within(got.variance, 8.96, 0.005);
-  for (size_t i = 0; i < 7; i++)
+  for (size_t i = 0; i < 7; ++i)
     assert_within(weight_of(k, i), weights[i], 0.0005);
   fg_kriging_free(k);
 }
@@ -188,7 +188,7 @@ static const char *const models[] = {"exponential nugget=0 sill=3 range=40",
 enum { MODELS = sizeof models / sizeof models[0], FIELD = 150 };
 
 static void scatter_places(gsl_rng *rng, fg_datum *data, size_t count) {
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     data[i] = (fg_datum){100.0 * gsl_rng_uniform(rng), 100.0 * gsl_rng_uniform(rng),
                          10.0 + gsl_ran_gaussian(rng, 2.0)};
 }
@@ -198,15 +198,15 @@ static void test_weights_sum_to_one(void **state) {
   static fg_datum data[FIELD];
   gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
   scatter_places(rng, data, FIELD);
-  for (size_t m = 0; m < MODELS; m++) {
+  for (size_t m = 0; m < MODELS; ++m) {
     fg_kriging *k = make_kriging(data, FIELD, models[m], 24);
-    for (size_t trial = 0; trial < 40; trial++) {
+    for (size_t trial = 0; trial < 40; ++trial) {
       fg_kriged got;
       double sum = 0.0;
       assert_int_equal(fg_kriging_at(k, 120.0 * gsl_rng_uniform(rng) - 10.0,
                                      120.0 * gsl_rng_uniform(rng) - 10.0, &got),
                        FG_OK);
-      for (size_t i = 0; i < FIELD; i++)
+      for (size_t i = 0; i < FIELD; ++i)
         sum += weight_of(k, i);
       assert_within(sum, 1.0, 1e-9);
       assert_between(got.variance, 0.0, 3.0 * 2.5);
@@ -221,10 +221,10 @@ static void test_data_are_met_without_a_nugget_and_smoothed_with_one(void **stat
   static fg_datum data[FIELD];
   gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
   scatter_places(rng, data, FIELD);
-  for (size_t m = 0; m < MODELS; m++) {
+  for (size_t m = 0; m < MODELS; ++m) {
     fg_kriging *k = make_kriging(data, FIELD, models[m], 24);
     const bool exact = strstr(models[m], "nugget=0 ") != NULL;
-    for (size_t i = 0; i < FIELD; i++) {
+    for (size_t i = 0; i < FIELD; ++i) {
       fg_kriged got;
       assert_int_equal(fg_kriging_at(k, data[i].x_m, data[i].y_m, &got), FG_OK);
       if (exact) {
@@ -243,7 +243,7 @@ static void test_data_are_met_without_a_nugget_and_smoothed_with_one(void **stat
 static void test_estimate_is_continuous_at_data(void **state) {
   (void)state;
   fg_kriging *k = make_kriging(seven, 7, "spherical nugget=0 sill=10 range=30", 7);
-  for (size_t i = 0; i < 7; i++) {
+  for (size_t i = 0; i < 7; ++i) {
     fg_kriged got;
     assert_int_equal(fg_kriging_at(k, seven[i].x_m + 1e-6, seven[i].y_m, &got), FG_OK);
     assert_within(got.estimate, seven[i].value, 1e-3);
@@ -310,11 +310,11 @@ static void test_models_end_at_their_range(void **state) {
 static void simulate(gsl_rng *rng, const fg_variogram *v, fg_datum *data, size_t count) {
   gsl_matrix *a = gsl_matrix_alloc(count, count);
   double *z = malloc(count * sizeof *z);
-  if (a == NULL || z == NULL)
+  if (!a || !z)
     abort();
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < count; ++i) {
     z[i] = gsl_ran_ugaussian(rng);
-    for (size_t j = 0; j < count; j++)
+    for (size_t j = 0; j < count; ++j)
       gsl_matrix_set(
           a, i, j,
           i == j ? v->sill
@@ -322,9 +322,9 @@ static void simulate(gsl_rng *rng, const fg_variogram *v, fg_datum *data, size_t
                                                                     data[i].y_m - data[j].y_m)));
   }
   assert_int_equal(gsl_linalg_cholesky_decomp1(a), GSL_SUCCESS);
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < count; ++i) {
     data[i].value = 20.0;
-    for (size_t j = 0; j <= i; j++)
+    for (size_t j = 0; j <= i; ++j)
       data[i].value += gsl_matrix_get(a, i, j) * z[j];
   }
   gsl_matrix_free(a);
@@ -342,7 +342,7 @@ static void fit_fields(const fg_variogram *truth, bool anisotropic, fg_variogram
   const fg_variogram_freedom freedom = {anisotropic, (double)NAN, 1.0, 140.0};
   *mean = (fg_variogram){0};
   turned[0] = turned[1] = 0.0;
-  for (int run = 0; run < RUNS; run++) {
+  for (int run = 0; run < RUNS; ++run) {
     fg_variogram v;
     size_t used;
     scatter_places(rng, data, SIMULATED);
@@ -371,7 +371,7 @@ static void test_fits_recover_known_fields(void **state) {
       {FG_VARIOGRAM_SPHERICAL, 1.0, 5.0, 25.0, 0.0, 1.0},
       {FG_VARIOGRAM_GAUSSIAN, 1.0, 5.0, 25.0, 0.0, 1.0},
   };
-  for (size_t i = 0; i < sizeof truths / sizeof truths[0]; i++) {
+  for (size_t i = 0; i < sizeof truths / sizeof truths[0]; ++i) {
     fg_variogram mean;
     double turned[2];
     fit_fields(&truths[i], false, &mean, turned);
@@ -409,7 +409,7 @@ static void test_variogram_text(void **state) {
                                       "spherical sill=nan range=4"};
   fg_variogram v = {.range_m = 7.0};
   char message[256];
-  for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+  for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; ++i) {
     message[0] = '\0';
     assert_false(fg_variogram_parse(wrong[i], &v, message, sizeof message));
     assert_true(message[0] != '\0' && v.range_m == 7.0);
@@ -437,7 +437,7 @@ static void test_worth_of_knowing_is_the_expected_regret(void **state) {
   (void)state;
   static worth_case cases[] = {{5, 2, 4}, {3, 1, 6}, {0, 3, 0}, {10, 0.5, 9}};
   gsl_integration_workspace *space = gsl_integration_workspace_alloc(500);
-  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; ++i) {
     gsl_function f = {regret, &cases[i]};
     double sum;
     double error;
@@ -484,15 +484,15 @@ static void test_contours_lie_on_their_level(void **state) {
   static double z[COLUMNS * ROWS];
   const fg_streaks_map map = {
       .x0_m = 3.0, .y0_m = -2.5, .cell_m = 0.5, .columns = COLUMNS, .rows = ROWS, .estimate = z};
-  for (size_t row = 0; row < ROWS; row++)
-    for (size_t column = 0; column < COLUMNS; column++)
+  for (size_t row = 0; row < ROWS; ++row)
+    for (size_t column = 0; column < COLUMNS; ++column)
       z[row * COLUMNS + column] =
           3.0 + 0.5 * ((double)column + 0.5) + 2.0 * (-2.5 + 0.5 * ((double)row + 0.5));
   fg_segment *pieces = NULL;
   size_t count = 0;
   assert_int_equal(fg_map_contour(&map, 5.0, &pieces, &count), FG_OK);
   double length = 0.0;
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < count; ++i) {
     assert_within(pieces[i].x1_m + 2.0 * pieces[i].y1_m, 5.0, 1e-9);
     assert_within(pieces[i].x2_m + 2.0 * pieces[i].y2_m, 5.0, 1e-9);
     length += hypot(pieces[i].x2_m - pieces[i].x1_m, pieces[i].y2_m - pieces[i].y1_m);
@@ -508,14 +508,14 @@ static void read_wash(const char *path, fg_readings *readings) {
   fg_complaints complaints = {0};
   const fg_readings_options options = {0};
   const fg_status status = fg_readings_read(path, &options, readings, &complaints);
-  for (size_t i = 0; i < complaints.count; i++)
+  for (size_t i = 0; i < complaints.count; ++i)
     print_error("%s\n", complaints.lines[i]);
   fg_complaints_free(&complaints);
   assert_int_equal(status, FG_OK);
 }
 
 static bool is_one_of(const char *name, const char *const *names, size_t count) {
-  for (size_t i = 0; i < count; i++)
+  for (size_t i = 0; i < count; ++i)
     if (strcmp(name, names[i]) == 0)
       return true;
   return false;
@@ -539,7 +539,7 @@ static void test_the_hidden_streak_is_found(void **state) {
   assert_int_equal(fg_streaks_run(&r, &options, &s), FG_OK);
   size_t found = 0;
   size_t misled = 0;
-  for (size_t i = 0; i < 10; i++) {
+  for (size_t i = 0; i < 10; ++i) {
     const char *name = r.list[s.flags[i].reading].name;
     found += is_one_of(name, richest, sizeof richest / sizeof richest[0]);
     misled += is_one_of(name, barren, sizeof barren / sizeof barren[0]);
@@ -551,7 +551,7 @@ static void test_the_hidden_streak_is_found(void **state) {
   /* The wash runs along 62 deg. */
   assert_int_equal(s.wash_source, FG_WASH_VARIOGRAM);
   assert_within(s.wash_rad, 62.0 * pi / 180.0, 20.0 * pi / 180.0);
-  for (size_t i = 0; i < s.next_count; i++)
+  for (size_t i = 0; i < s.next_count; ++i)
     assert_true(hypot(s.next[i].x_m - r.workings[0].x_m, s.next[i].y_m - r.workings[0].y_m) >=
                 FG_WORKINGS_CLEARANCE_M);
   fg_streaks_free(&s);
@@ -566,7 +566,7 @@ static void test_csv_and_gpx_say_the_same(void **state) {
   read_wash("configs/wash.gpx", &b);
   assert_int_equal(a.count, b.count);
   assert_true(a.percent && b.percent);
-  for (size_t i = 0; i < a.count; i++) {
+  for (size_t i = 0; i < a.count; ++i) {
     assert_string_equal(a.list[i].name, b.list[i].name);
     assert_true(a.list[i].value == b.list[i].value);
     assert_true(a.list[i].pan == b.list[i].pan || (isnan(a.list[i].pan) && isnan(b.list[i].pan)));

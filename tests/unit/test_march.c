@@ -29,7 +29,7 @@ typedef enum profile { PLUG, LINEAR, PARABOLIC } profile;
 static trial one_class(profile shape, size_t cells, size_t steps, double sinking, double mixing,
                        double trap) {
   trial t = {.classes = 1, .cells = cells, .steps = steps, .mixing = mixing};
-  for (size_t j = 0; j < cells; j++) {
+  for (size_t j = 0; j < cells; ++j) {
     const double a = (double)j / (double)cells;
     const double b = (double)(j + 1) / (double)cells;
     const double linear = a + b;
@@ -72,13 +72,13 @@ static double caught(const trial *t) {
  * 0.4 sqrt(1/cells + 1/steps) of the whole: 0.8 % here. */
 static void test_still_bed_catches_by_overflow_rate(void **state) {
   (void)state;
-  for (profile shape = PLUG; shape <= PARABOLIC; shape++) {
-    for (int w_step = 0; w_step < 6; w_step++) {
+  for (profile shape = PLUG; shape <= PARABOLIC; ++shape) {
+    for (int w_step = 0; w_step < 6; ++w_step) {
       const double w = 0.05 + 0.11 * w_step;
       const trial t = one_class(shape, 200, 800, w, 0, 1);
       assert_close(caught(&t), w, 1e-6);
     }
-    for (int w_step = 0; w_step < 5; w_step++) {
+    for (int w_step = 0; w_step < 5; ++w_step) {
       const double w = 1.4 + 0.4 * w_step;
       const trial t = one_class(shape, 200, 800, w, 0, 1);
       assert_close(caught(&t), 1, 1e-4);
@@ -92,8 +92,8 @@ static void test_still_bed_catches_by_overflow_rate(void **state) {
  * error of first order taken out. */
 static void test_mixed_bed_catches_by_deutsch(void **state) {
   (void)state;
-  for (profile shape = PLUG; shape <= PARABOLIC; shape++)
-    for (int w_step = 0; w_step < 5; w_step++) {
+  for (profile shape = PLUG; shape <= PARABOLIC; ++shape)
+    for (int w_step = 0; w_step < 5; ++w_step) {
       const double w = 0.1 + 0.6 * w_step;
       const trial whole = one_class(shape, 20, 1000, w, 1e7, 1);
       const trial half = one_class(shape, 20, 2000, w, 1e7, 1);
@@ -105,7 +105,7 @@ static void test_mixed_bed_catches_by_deutsch(void **state) {
 
 static void test_mixed_bed_with_a_weak_trap(void **state) {
   (void)state;
-  for (int trap_step = 0; trap_step < 3; trap_step++) {
+  for (int trap_step = 0; trap_step < 3; ++trap_step) {
     const double trap = 0.1 + 0.3 * trap_step;
     const trial whole = one_class(PARABOLIC, 20, 1000, 1.3, 1e7, trap);
     const trial half = one_class(PARABOLIC, 20, 2000, 1.3, 1e7, trap);
@@ -118,16 +118,16 @@ static void test_mixed_bed_with_a_weak_trap(void **state) {
 static void test_closed_bed_becomes_exponential(void **state) {
   (void)state;
   enum { CELLS = 25 };
-  for (int w_step = 0; w_step < 5; w_step++) {
+  for (int w_step = 0; w_step < 5; ++w_step) {
     const double w = -2 + 1.5 * w_step;
     trial t = one_class(LINEAR, CELLS, 500, w, 0.7, 0);
     double profile_now[CELLS];
     fg_march *march = march_of(&t);
-    for (int i = 0; i < 60; i++)
+    for (int i = 0; i < 60; ++i)
       fg_march_pitch(march, t.trap, NULL, NULL);
     fg_march_profile(march, 0, profile_now);
     fg_march_free(march);
-    for (int j = 1; j < CELLS; j++)
+    for (int j = 1; j < CELLS; ++j)
       assert_close(profile_now[j] / profile_now[j - 1], exp(-w / 0.7 / CELLS), 1e-10);
   }
 }
@@ -146,7 +146,7 @@ static double psi(double q, double pe, double z) { return cos(q * z) + pe / (2 *
 static double integral(double q, double pe, double tilt, int power) {
   enum { HALVES = 2000 };
   double sum = 0;
-  for (int i = 0; i <= 2 * HALVES; i++) {
+  for (int i = 0; i <= 2 * HALVES; ++i) {
     const double z = (double)i / (2 * HALVES);
     const double p = psi(q, pe, z);
     const double weight = i == 0 || i == 2 * HALVES ? 1 : i % 2 == 1 ? 4 : 2;
@@ -158,7 +158,7 @@ static double integral(double q, double pe, double tilt, int power) {
 static double caught_by_series(double w, double mixing) {
   double left = 0;
   double pe = w / mixing;
-  for (int n = 0; n < 30; n++) {
+  for (int n = 0; n < 30; ++n) {
     double q = NAN;
     const double low = n == 0 ? 1e-6 : n * M_PI;
     assert_int_equal(fg_root(eigen_condition, &pe, low, (n + 1) * M_PI, 1e-14, &q), FG_OK);
@@ -172,7 +172,7 @@ static double caught_by_series(double w, double mixing) {
 static void test_plug_flow_with_mixing_agrees_with_its_series(void **state) {
   (void)state;
   static const double rows[][2] = {{0.5, 0.3}, {1, 0.2}, {1, 1}, {2, 0.5}, {0.3, 0.05}};
-  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
     const trial whole = one_class(PLUG, 200, 1000, rows[i][0], rows[i][1], 1);
     const trial half = one_class(PLUG, 200, 2000, rows[i][0], rows[i][1], 1);
     const double exact = caught_by_series(rows[i][0], rows[i][1]);
@@ -186,13 +186,13 @@ static void test_convergence(void **state) {
   const double exact = caught_by_series(1, 0.3);
   double by_step[3];
   double by_cell[3];
-  for (int i = 0; i < 3; i++) {
+  for (int i = 0; i < 3; ++i) {
     const trial steps = one_class(PLUG, 400, 50u << i, 1, 0.3, 1);
     const trial fine = one_class(PLUG, 10u << i, 20000, 1, 0.3, 1);
     by_step[i] = fabs(caught(&steps) - exact);
     by_cell[i] = fabs(caught(&fine) - exact);
   }
-  for (int i = 0; i < 2; i++) {
+  for (int i = 0; i < 2; ++i) {
     assert_between(log2(by_step[i] / by_step[i + 1]), 0.9, 1.1);
     assert_between(log2(by_cell[i] / by_cell[i + 1]), 1.7, 2.5);
   }
@@ -201,7 +201,7 @@ static void test_convergence(void **state) {
 /* Rising grains that leave at the surface: the overflow rate upside down. */
 static void test_rising_grains_leave_at_the_surface(void **state) {
   (void)state;
-  for (int w_step = 0; w_step < 4; w_step++) {
+  for (int w_step = 0; w_step < 4; ++w_step) {
     const double w = 0.1 + 0.15 * w_step;
     trial t = one_class(PARABOLIC, 200, 800, -w, 0, 1);
     double trapped = 0;
@@ -220,7 +220,7 @@ static void test_two_kinds_of_strip(void **state) {
   (void)state;
   enum { CELLS = 10 };
   double speed[CELLS];
-  for (int j = 0; j < CELLS; j++)
+  for (int j = 0; j < CELLS; ++j)
     speed[j] = 0.2;
   const double open = 0.001;
   const double quiet = 0.004;
@@ -247,7 +247,7 @@ static void test_two_kinds_of_strip(void **state) {
 static trial mixed_bag(void) {
   trial t = one_class(PARABOLIC, 30, 40, 0, 0.05, 1);
   t.classes = CLASSES_MAX;
-  for (size_t k = 0; k < CLASSES_MAX; k++) {
+  for (size_t k = 0; k < CLASSES_MAX; ++k) {
     t.sinking[k] = -0.6 + 0.2 * (double)k;
     t.blown[k] = k % 2 == 0 ? 1 : 0;
     t.trap[k] = (double)(k + 1) / CLASSES_MAX;
@@ -263,7 +263,7 @@ static void test_nothing_is_lost_or_made(void **state) {
   double trapped[CLASSES_MAX] = {0};
   double blown[CLASSES_MAX] = {0};
   double left[CLASSES_MAX];
-  for (size_t k = 0; k < t.classes; k++) {
+  for (size_t k = 0; k < t.classes; ++k) {
     inflow[k] = 0.5 + (double)k;
     added[k] = 0.1 * (double)k;
   }
@@ -276,7 +276,7 @@ static void test_nothing_is_lost_or_made(void **state) {
   fg_march_pitch(march, t.trap, trapped, blown);
   fg_march_remaining(march, left);
   fg_march_free(march);
-  for (size_t k = 0; k < t.classes; k++) {
+  for (size_t k = 0; k < t.classes; ++k) {
     assert_close(trapped[k] + blown[k] + left[k], inflow[k] + 2 * added[k], 1e-12);
     assert_true(trapped[k] >= 0 && blown[k] >= 0 && left[k] >= 0);
     assert_true(t.sinking[k] > 0 ? blown[k] == 0 : trapped[k] == 0);
@@ -300,7 +300,7 @@ static void test_keep_and_back(void **state) {
   fg_march_pitch(march, t.trap, again, NULL);
   fg_march_free(march);
   assert_memory_equal(first, again, sizeof first);
-  for (size_t k = 0; k < t.classes; k++)
+  for (size_t k = 0; k < t.classes; ++k)
     assert_within(weak[k], 0, 0);
 }
 
@@ -311,7 +311,7 @@ static void test_classes_together_equal_classes_alone(void **state) {
   fg_march *march = march_of(&all);
   fg_march_pitch(march, all.trap, together, NULL);
   fg_march_free(march);
-  for (size_t k = 0; k < all.classes; k++) {
+  for (size_t k = 0; k < all.classes; ++k) {
     trial one = all;
     one.classes = 1;
     one.sinking[0] = all.sinking[k];
@@ -329,7 +329,7 @@ static void watch(const fg_march *march, double x, void *context) {
   (void)march;
   assert_ptr_equal(context, &watched);
   assert_true(watched == 0 ? x == 0.0 : x > watched_x);
-  watched++;
+  ++watched;
   watched_x = x;
 }
 

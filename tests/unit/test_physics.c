@@ -28,7 +28,7 @@ static void test_saturation_pressure_agrees_with_steam_tables(void **state) {
   } rows[] = {{0.01, 611.66, 1e-3}, {5, 872.6, 1e-3},   {10, 1228.2, 1e-3}, {15, 1705.8, 1e-3},
               {20, 2339.3, 1e-3},   {25, 3169.9, 1e-3}, {30, 4247.0, 3e-3}, {35, 5629.0, 3e-3},
               {40, 7384.9, 3e-3},   {50, 12352, 3e-3},  {60, 19946, 3e-3}};
-  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
     double pascal = 0;
     assert_int_equal(fg_saturation_pressure(celsius + rows[i].c, &pascal), FG_OK);
     assert_close(pascal, rows[i].pascal, rows[i].relative);
@@ -43,7 +43,7 @@ static void test_humidity_ratio_agrees_with_psychrometric_tables(void **state) {
     double c, humidity, ratio;
   } rows[] = {{0, 1, 0.003789},  {10, 1, 0.007661}, {20, 1, 0.014758},
               {30, 1, 0.027329}, {40, 1, 0.049141}, {25, 0.5, 0.009924}};
-  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
     double ratio = 0;
     assert_int_equal(fg_humidity_ratio(celsius + rows[i].c, 101325, rows[i].humidity, &ratio),
                      FG_OK);
@@ -55,7 +55,7 @@ static void test_humidity_ratio_agrees_with_psychrometric_tables(void **state) {
 static void test_wet_bulb_agrees_with_the_chart(void **state) {
   (void)state;
   static const double rows[][3] = {{20, 0.5, 13.8}, {25, 0.5, 17.9}, {30, 0.5, 22.0}};
-  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
     double wet = 0;
     assert_int_equal(fg_wet_bulb(celsius + rows[i][0], 101325, rows[i][1], &wet), FG_OK);
     assert_within(wet - celsius, rows[i][2], 0.15);
@@ -81,7 +81,7 @@ static void test_wet_bulb_agrees_with_an_empirical_fit(void **state) {
 
 static void test_saturated_air_is_its_own_wet_bulb(void **state) {
   (void)state;
-  for (int t_step = 0; t_step < 6; t_step++) {
+  for (int t_step = 0; t_step < 6; ++t_step) {
     const double t = 275 + 7.5 * t_step;
     double wet = 0;
     assert_int_equal(fg_wet_bulb(t, 90000, 1.0, &wet), FG_OK);
@@ -120,7 +120,7 @@ static void test_minerals_lie_in_handbook_ranges(void **state) {
               {"galena", 7400, 7600},   {"cinnabar", 8000, 8200},  {"lead", 11300, 11350},
               {"steel", 7700, 7900},    {"platinum", 14000, 19000}};
   assert_int_equal(fg_minerals_count, sizeof rows / sizeof rows[0]);
-  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
     const fg_mineral *mineral = fg_mineral_find(rows[i].name);
     assert_non_null(mineral);
     assert_between(mineral->density_kg_m3, rows[i].low, rows[i].high);
@@ -141,7 +141,7 @@ static void test_gold_against_gravel(void **state) {
 
 static void test_fineness_is_the_inverse_of_density(void **state) {
   (void)state;
-  for (int fineness_step = 0; fineness_step < 20; fineness_step++) {
+  for (int fineness_step = 0; fineness_step < 20; ++fineness_step) {
     const double fineness = 0.05 * fineness_step;
     double density = 0;
     double back = -1;
@@ -156,7 +156,7 @@ static void test_fineness_is_the_inverse_of_density(void **state) {
 
 static void test_a_sphericity_leads_back_to_its_disc(void **state) {
   (void)state;
-  for (int f_step = 0; f_step < 22; f_step++) {
+  for (int f_step = 0; f_step < 22; ++f_step) {
     const double f = 0.00101 * pow(1.37, f_step);
     fg_shape disc = {0};
     fg_shape back = {0};
@@ -175,7 +175,7 @@ static void test_a_sphericity_leads_back_to_its_disc(void **state) {
 /* Geometry of a cylinder: volume, surface. */
 static void test_a_disc_has_the_volume_and_surface_of_a_cylinder(void **state) {
   (void)state;
-  for (int f_step = 0; f_step < 12; f_step++) {
+  for (int f_step = 0; f_step < 12; ++f_step) {
     const double f = 0.01 + 0.09 * f_step;
     fg_shape disc = {0};
     assert_int_equal(fg_shape_disc(f, &disc), FG_OK);
@@ -194,10 +194,10 @@ static const fg_gas usual = {1.2, 1.8e-5};
 static void test_settling_balances_weight_for_every_law(void **state) {
   (void)state;
   static const double ratios[] = {0.02, 0.1, 0.3, 1.0};
-  for (int law = 0; law < FG_DRAG_COUNT; law++)
-    for (int d_step = 0; d_step < 9; d_step++) {
+  for (int law = 0; law < FG_DRAG_COUNT; ++law)
+    for (int d_step = 0; d_step < 9; ++d_step) {
       const double d = 5e-6 * pow(2.3, d_step);
-      for (size_t i = 0; i < 4; i++) {
+      for (size_t i = 0; i < 4; ++i) {
         fg_grain grain = {d, 17500, {1, 1, 1}};
         if (law != FG_DRAG_BROWN_LAWLER)
           assert_int_equal(fg_shape_disc(ratios[i], &grain.shape), FG_OK);
@@ -216,8 +216,8 @@ static void test_settling_balances_weight_for_every_law(void **state) {
 static void test_drag_speed_is_the_inverse_of_drag_force(void **state) {
   (void)state;
   fg_grain grain = {3e-4, 2650, {1, 1, 1}};
-  for (int law = 0; law < FG_DRAG_COUNT; law++)
-    for (int v_step = 0; v_step < 10; v_step++) {
+  for (int law = 0; law < FG_DRAG_COUNT; ++law)
+    for (int v_step = 0; v_step < 10; ++v_step) {
       const double v = 1e-6 * pow(7.1, v_step);
       double back = 0;
       if (law != FG_DRAG_BROWN_LAWLER)
@@ -296,7 +296,7 @@ static void test_cut_lognormal_agrees_with_quadrature(void **state) {
   (void)state;
   static const double rows[][3] = {
       {1.9e-3, 3.0, 6.3e-3}, {1.9e-3, 3.0, 1e-3}, {0.3e-3, 1.3, 0.35e-3}, {5e-3, 5.0, 2e-4}};
-  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
     const double whole = integral_below((mass_by_size){rows[i][0], rows[i][1], false}, rows[i][2]);
     const double inverse = integral_below((mass_by_size){rows[i][0], rows[i][1], true}, rows[i][2]);
     double share = 0;
@@ -340,7 +340,7 @@ static void test_freed_share_limits(void **state) {
   assert_within(fg_freed_share(1e-6, 0, 0, 100, 1e-4), 0.5, 1e-12);  /* bond = N dv^2 */
   assert_between(fg_freed_share(1e3, 1e-9, 1, 1, 1e-4), 0, 1e-9);
   double before = 1;
-  for (int bond_step = 0; bond_step < 11; bond_step++) {
+  for (int bond_step = 0; bond_step < 11; ++bond_step) {
     const double bond = 1e-10 * pow(3, bond_step);
     const double share = fg_freed_share(bond, 1e-8, 0.5, 20, 2e-4);
     assert_true(share < before);

@@ -61,7 +61,7 @@ static void test_bagnold_profile(void **state) {
   const double a = bagnold_factor(&bed);
   double speed[CELLS];
   assert_int_equal(fg_bed_profile(&bed, h, CELLS, speed), FG_OK);
-  for (int j = 0; j < CELLS; j++) {
+  for (int j = 0; j < CELLS; ++j) {
     const double low = h * j / CELLS;
     const double high = h * (j + 1) / CELLS;
     const double lost = 0.4 * (pow(h - low, 2.5) - pow(h - high, 2.5)) / (high - low);
@@ -82,7 +82,7 @@ static void test_newtonian_limit(void **state) {
   double speed[CELLS];
   assert_close(mean_speed(&bed, h), drive * h * h / (3 * 0.6), 1e-12);
   assert_int_equal(fg_bed_profile(&bed, h, CELLS, speed), FG_OK);
-  for (int j = 0; j < CELLS; j++) {
+  for (int j = 0; j < CELLS; ++j) {
     const double a = h * j / CELLS;
     const double b = h * (j + 1) / CELLS;
     const double mean = (h * (b * b - a * a) / 2 - (b * b * b - a * a * a) / 6) / (b - a);
@@ -106,9 +106,9 @@ static void test_full_support_is_newtonian(void **state) {
  * over the friction left by the air.  For small x that is a viscosity R/shake. */
 static void test_shaken_bed_with_constant_friction(void **state) {
   (void)state;
-  for (int slope_step = 0; slope_step < 11; slope_step++) {
+  for (int slope_step = 0; slope_step < 11; ++slope_step) {
     const double slope = 0.5 + 1.3 * slope_step;
-    for (int support_step = 0; support_step < 3; support_step++) {
+    for (int support_step = 0; support_step < 3; ++support_step) {
       const double support = 0.2 * support_step;
       fg_bed bed = beads(slope);
       bed.friction_static = 0.5;
@@ -138,13 +138,13 @@ static void test_small_slip_under_shaking_is_viscous(void **state) {
 /* The flow law put in again: (eta + R/G) rate = rho_b g sin (h - z). */
 static void test_every_shear_balances_the_driving_stress(void **state) {
   (void)state;
-  for (int eta_step = 0; eta_step < 3; eta_step++) {
+  for (int eta_step = 0; eta_step < 3; ++eta_step) {
     const double eta = 0.6 * eta_step;
-    for (int shake_step = 0; shake_step < 4; shake_step++) {
+    for (int shake_step = 0; shake_step < 4; ++shake_step) {
       const double shake = 30 * shake_step;
-      for (int support_step = 0; support_step < 5; support_step++) {
+      for (int support_step = 0; support_step < 5; ++support_step) {
         const double support = 0.25 * support_step;
-        for (int z_step = 0; z_step < 4; z_step++) {
+        for (int z_step = 0; z_step < 4; ++z_step) {
           const double z = 0.0031 * z_step;
           fg_bed bed = beads(23);
           bed.viscosity_pa_s = eta;
@@ -225,11 +225,11 @@ static fg_strip strip_of(double velocity, double support) {
 
 static void test_a_bed_grain_neither_sinks_nor_rises(void **state) {
   (void)state;
-  for (int law = 0; law < FG_DRAG_BROWN_LAWLER; law++)
-    for (int sieving = 0; sieving < FG_SIEVING_COUNT; sieving++)
-      for (int air_step = 0; air_step < 7; air_step++) {
+  for (int law = 0; law < FG_DRAG_BROWN_LAWLER; ++law)
+    for (int sieving = 0; sieving < FG_SIEVING_COUNT; ++sieving)
+      for (int air_step = 0; air_step < 7; ++air_step) {
         const double air = 0.05 + 0.35 * air_step;
-        for (int i = 1; i <= 10; i++) {
+        for (int i = 1; i <= 10; ++i) {
           fg_sinking s = sand_bed();
           s.drag_law = law;
           s.sieving_law = sieving;
@@ -276,7 +276,7 @@ static void test_fine_gold_without_air(void **state) {
 static void test_a_coarse_grain_floats_on_the_bed(void **state) {
   (void)state;
   fg_sinking s = sand_bed();
-  for (int support_step = 0; support_step < 3; support_step++) {
+  for (int support_step = 0; support_step < 3; ++support_step) {
     const double support = 0.5 * support_step;
     fg_strip strip = strip_of(0.3, support);
     const fg_grain gold = {1.8e-3, 17500, {1, 1, 1}};
@@ -293,7 +293,7 @@ static void test_more_air_lifts_fine_grains_more(void **state) {
   const fg_sinking s = sand_bed();
   const fg_grain dust = {0.08e-3, 17500, {0.47, 1.88, 0.1}};
   double before = HUGE_VAL;
-  for (int air_step = 0; air_step < 14; air_step++) {
+  for (int air_step = 0; air_step < 14; ++air_step) {
     const double air = 0.2 + 0.2 * air_step;
     fg_strip strip = strip_of(air * s.fluidising_m_s, fmin(1, air));
     double speed = NAN;

@@ -32,10 +32,10 @@ static fg_fan from_label(bool open) {
 static void test_a_curve_goes_through_its_points_and_falls(void **state) {
   (void)state;
   const fg_fan fan = from_points();
-  for (size_t i = 0; i < MEASURED; i++)
+  for (size_t i = 0; i < MEASURED; ++i)
     assert_close(fg_fan_pressure(&fan, measured[i].volume_m3_s), measured[i].pressure_pa, 1e-12);
   double before = HUGE_VAL;
-  for (int i = 0; i <= 300; i++) {
+  for (int i = 0; i <= 300; ++i) {
     const double p = fg_fan_pressure(&fan, 0.001 * i);
     assert_true(isfinite(p) && p < before);
     before = p;
@@ -65,10 +65,10 @@ static void test_bad_curves_are_refused(void **state) {
 static void test_fan_laws_hold_exactly(void **state) {
   (void)state;
   const fg_fan fans[] = {from_label(false), from_label(true), from_points()};
-  for (size_t f = 0; f < 3; f++)
-    for (int n_step = 0; n_step < 6; n_step++) {
+  for (size_t f = 0; f < 3; ++f)
+    for (int n_step = 0; n_step < 6; ++n_step) {
       const double n = 0.2 + 0.17 * n_step;
-      for (int volume_step = 0; volume_step < 24; volume_step++) {
+      for (int volume_step = 0; volume_step < 24; ++volume_step) {
         const double volume = 0.013 * volume_step;
         fg_fan slow = fans[f];
         slow.speed = n;
@@ -82,7 +82,7 @@ static void test_fan_laws_hold_exactly(void **state) {
 static void test_no_pressure_at_the_free_volume(void **state) {
   (void)state;
   fg_fan fans[] = {from_label(false), from_label(true), from_points()};
-  for (size_t f = 0; f < 3; f++) {
+  for (size_t f = 0; f < 3; ++f) {
     fans[f].speed = 0.7;
     assert_within(fg_fan_pressure(&fans[f], fg_fan_free_volume(&fans[f])), 0, 1e-9);
   }
@@ -135,7 +135,7 @@ static void test_friction_falls_smoothly_from_laminar_to_smooth(void **state) {
   (void)state;
   double factor = 0;
   double before = HUGE_VAL;
-  for (int re_step = 0; re_step < 56; re_step++) {
+  for (int re_step = 0; re_step < 56; ++re_step) {
     const double re = 1e-3 * pow(1.3, re_step);
     assert_int_equal(fg_duct_friction(re, 0, &factor), FG_OK);
     assert_true(factor < before);
@@ -148,9 +148,9 @@ static void test_friction_falls_smoothly_from_laminar_to_smooth(void **state) {
 
 static void test_ergun_velocity_is_the_inverse_of_the_gradient(void **state) {
   (void)state;
-  for (int d_step = 0; d_step < 6; d_step++) {
+  for (int d_step = 0; d_step < 6; ++d_step) {
     const double d = 2e-5 * pow(3, d_step);
-    for (int u_step = 0; u_step < 7; u_step++) {
+    for (int u_step = 0; u_step < 7; ++u_step) {
       const double u = 1e-5 * pow(11, u_step);
       const fg_packing packing = {d, 0.75, 0.42};
       double gradient = 0;

@@ -35,7 +35,7 @@ static const char *in_folder(const char *name) {
 static int make_folder(void **state) {
   (void)state;
   snprintf(folder, sizeof folder, "/tmp/fg-plot-XXXXXX");
-  return getcwd(root, sizeof root) == NULL || mkdtemp(folder) == NULL;
+  return !getcwd(root, sizeof root) || !mkdtemp(folder);
 }
 
 static int remove_entry(const char *path, const struct stat *status, int kind, struct FTW *place) {
@@ -77,7 +77,7 @@ static fg_plot make_plot(const char *name) {
 
 /* Reads the numbers of a line; returns the start of the next, NULL at the end. */
 static const char *read_line(const char *line, double *values, size_t count) {
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < count; ++i) {
     char *end = NULL;
     values[i] = strtod(line, &end);
     assert_ptr_not_equal(end, line);
@@ -93,7 +93,7 @@ static void test_fates_add_to_hundred_percent(void **state) {
   (void)state;
   fg_plot plot = make_plot("loss");
   size_t lines = 0;
-  for (const char *line = below_header(&plot); line != NULL; lines++) {
+  for (const char *line = below_header(&plot); line; ++lines) {
     double v[COLUMNS];
     line = read_line(line, v, COLUMNS);
     assert_within(v[3] + v[4] + v[5] + v[6] + v[7] + v[8] + v[9], 100.0, 1e-7);
@@ -108,11 +108,11 @@ static void test_riffles_hold_what_is_kept(void **state) {
   fg_plot loss = make_plot("loss");
   fg_plot riffles = make_plot("riffles");
   const char *row = below_header(&riffles);
-  for (const char *line = below_header(&loss); line != NULL;) {
+  for (const char *line = below_header(&loss); line;) {
     double v[COLUMNS];
     double held = 0.0;
     line = read_line(line, v, COLUMNS);
-    for (int riffle = 1; riffle <= 7; riffle++) {
+    for (int riffle = 1; riffle <= 7; ++riffle) {
       double w[5];
       assert_non_null(row);
       row = read_line(row, w, 5);
@@ -141,7 +141,7 @@ static void see_point(double x, double z, double concentration, void *context) {
   seen->last_x = x;
   seen->last_z = z;
   seen->highest_z = fmax(seen->highest_z, z);
-  seen->points++;
+  ++seen->points;
 }
 
 static void test_deck_is_told_from_head_to_tail(void **state) {
@@ -164,7 +164,7 @@ static void test_deck_is_told_from_head_to_tail(void **state) {
 
 static char *read_file(const char *path) {
   FILE *file = fopen(path, "rb");
-  if (file == NULL)
+  if (!file)
     return strdup("");
   char *bytes = calloc(1, 1 << 20);
   assert_non_null(bytes);
@@ -175,8 +175,8 @@ static char *read_file(const char *path) {
 
 static void test_scripts_run_by_hand(void **state) {
   (void)state;
-  for (size_t i = 0; i < fg_pictures_count; i++) {
-    if (fg_pictures[i].fill == NULL)
+  for (size_t i = 0; i < fg_pictures_count; ++i) {
+    if (!fg_pictures[i].fill)
       continue; /* needs more than a scenario: tests/commands draws it */
     fg_plot plot = make_plot(fg_pictures[i].name);
     char script[64];
@@ -216,7 +216,7 @@ static void test_file_names_are_only_names(void **state) {
   fg_plot plot = make_plot("settling");
   assert_int_equal(setenv("FLOURGOLD_DATA", root, 1), 0);
   assert_int_equal(chdir(folder), 0);
-  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; ++i) {
     char message[2048] = "";
     char data[64];
     snprintf(data, sizeof data, "%s.csv", names[i]);

@@ -51,7 +51,7 @@ static fg_status read_file(const char *name, const char *const *sets, size_t cou
 /* Reads a text with up to three --set (NULL: none). */
 static fg_status read_text(const char *text, const char *a, const char *b, const char *c) {
   const char *sets[3] = {a, b, c};
-  const size_t count = a == NULL ? 0 : b == NULL ? 1 : c == NULL ? 2 : 3;
+  const size_t count = !a ? 0 : !b ? 1 : !c ? 2 : 3;
   save("s.cfg", text);
   return read_file("s.cfg", sets, count);
 }
@@ -64,7 +64,7 @@ static void expect_fine(const char *text, const char *set) {
 /* Whether some complaint contains `part`. */
 static bool complained(const char *part) {
   for (size_t i = 0; i < complaints.count; ++i)
-    if (strstr(complaints.lines[i], part) != NULL)
+    if (strstr(complaints.lines[i], part))
       return true;
   return false;
 }
@@ -568,7 +568,7 @@ static void complaints_are_tame(void **state) {
 }
 
 static int set_up(void) {
-  if (mkdtemp(folder) == NULL)
+  if (!mkdtemp(folder))
     return -1;
   unsetenv("FLOURGOLD_CATALOGUE");
   unsetenv("FLOURGOLD_DATA");

@@ -45,13 +45,13 @@ static void test_units_agree_with_published_factors(void **state) {
 
 static void test_every_kind_has_a_row(void **state) {
   (void)state;
-  for (int q = 0; q < FG_Q_COUNT; q++) {
+  for (int q = 0; q < FG_Q_COUNT; ++q) {
     const fg_quantity_info *info = fg_quantity_of((fg_quantity)q);
     assert_non_null(info->name);
     assert_non_null(info->si_unit);
     assert_non_null(info->example);
     assert_non_null(info->accepts);
-    for (int u = 0; u < 2; u++) {
+    for (int u = 0; u < 2; ++u) {
       assert_non_null(info->show[u].unit);
       assert_true(info->show[u].factor > 0.0);
       assert_true(info->show[u].digits > 0);
@@ -114,7 +114,7 @@ static void test_numbers_for_people(void **state) {
       {1234.56, "1235"},    {999999.0, "999999"}, {2.5e6, "2.5e+06"},    {1.84e-5, "0.0000184"},
       {99.96, "100"},       {-12.345, "-12.3"},   {INFINITY, "unknown"}, {NAN, "unknown"},
       {1.84e-7, "1.84e-07"}};
-  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; ++i) {
     char buffer[32];
     assert_string_equal(fg_number_text(cases[i].value, 3, buffer, sizeof buffer), cases[i].text);
   }
@@ -150,7 +150,7 @@ static void test_endings_carry_units(void **state) {
                {"_mm", "", 1.0},
                {"threshold_ratio", "", 1.0},
                {"", "", 1.0}};
-  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; ++i) {
     const fg_data_unit *unit = fg_data_unit_of(cases[i].name);
     assert_string_equal(unit->unit, cases[i].unit);
     assert_close(unit->factor, cases[i].factor, 1e-12);
@@ -280,14 +280,14 @@ static void test_wide_tables_are_tightened(void **state) {
     fg_node *table = fg_table(fg_report_root(report), "t", "Wide", 0);
     char label[32];
     fg_column_text(table, "what", "What is in this row", 0);
-    for (int c = 0; c < 12; c++) {
+    for (int c = 0; c < 12; ++c) {
       snprintf(label, sizeof label, "Figure number %d", c);
       fg_column(table, "x", label, FG_Q_SPEED, 0);
     }
-    for (int r = 0; r < 3; r++) {
+    for (int r = 0; r < 3; ++r) {
       fg_row(table);
       fg_cell_text(table, "a name of several words, and anunusuallylongonebesides");
-      for (int c = 0; c < 12; c++)
+      for (int c = 0; c < 12; ++c)
         fg_cell(table, pow(10.0, r) * (c + 0.123));
     }
     char *text = render(report, FG_FORMAT_TEXT);
@@ -351,7 +351,7 @@ static void test_csv_of_tables(void **state) {
   fg_column_text(other, "text", "Text", 0);
   static const char *const texts[] = {"=1+1", "-5",        "-5+1", "@x",
                                       "a,b",  "say \"x\"", "",     "two\nlines"};
-  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; ++i) {
     fg_row(other);
     fg_cell_text(other, texts[i]);
   }
@@ -412,7 +412,7 @@ static char folder[64];
 static int make_folder(void **state) {
   (void)state;
   strcpy(folder, "/tmp/fg-report-XXXXXX");
-  return mkdtemp(folder) != NULL ? 0 : -1;
+  return mkdtemp(folder) ? 0 : -1;
 }
 
 static const char *in_folder(const char *name) {
@@ -429,7 +429,7 @@ static size_t empty_folder(void) {
   for (struct dirent *entry; (entry = readdir(dir)) != NULL;) {
     if (strcmp(entry->d_name, ".") == 0 || strcmp(entry->d_name, "..") == 0)
       continue;
-    count++;
+    ++count;
     assert_int_equal(remove(in_folder(entry->d_name)), 0);
   }
   closedir(dir);

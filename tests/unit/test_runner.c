@@ -15,10 +15,10 @@
 static fgt_outcome run_runner(const char *program, const char *file) {
   const char *runner = getenv("FG_RUNNER");
   char *const arguments[] = {
-      fgt_format("%s", runner != NULL ? runner : "build/tests/runner"),
+      fgt_format("%s", runner ? runner : "build/tests/runner"),
       fgt_format("--program"),
       fgt_format("%s", program),
-      file != NULL ? fgt_format("tests/selftest/%s", file) : NULL,
+      file ? fgt_format("tests/selftest/%s", file) : NULL,
       NULL,
   };
   char *const settings[] = {fgt_format("FG_TEST_LIMIT=1")};
@@ -28,7 +28,7 @@ static fgt_outcome run_runner(const char *program, const char *file) {
 /* The runner's closing line for a file. */
 static void assert_counts(const char *file, int passed, int failed) {
   const fgt_outcome outcome = run_runner("/bin/sh", file);
-  if (outcome.trouble != NULL) {
+  if (outcome.trouble) {
     fail_msg("the runner: %s", outcome.trouble);
   }
   const char *expected = fgt_format("\n%d passed, %d failed\n", passed, failed);
@@ -48,9 +48,9 @@ static int count_checks(const char *path) {
   const fgt_text text = fgt_read_file(path);
   assert_non_null(text.bytes);
   int count = 0;
-  for (const char *line = text.bytes; line != NULL; line = strchr(line, '\n')) {
+  for (const char *line = text.bytes; line; line = strchr(line, '\n')) {
     line += *line == '\n';
-    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i) {
       count += strncmp(line, words[i], strlen(words[i])) == 0;
     }
   }

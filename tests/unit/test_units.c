@@ -269,7 +269,7 @@ static void check_refusal(void **state) {
   int basis = -7;
   if (fg_parse_quantity(r->text, r->quantity, &si, &basis, message, sizeof message) == FG_OK)
     fail_msg("\"%s\" was taken for %g", r->text, si);
-  if (strstr(message, r->named) == NULL)
+  if (!strstr(message, r->named))
     fail_msg("\"%s\": \"%s\" does not name \"%s\"", r->text, message, r->named);
   assert_true(si == 12345.0);
   assert_int_equal(basis, -7);
