@@ -91,7 +91,7 @@ LINK = $(CC) $(OPT) -g -fopenmp $(CFLAGS) $(LDFLAGS)
 
 # ---- Building ---------------------------------------------------------------------------
 
-.PHONY: all demo test test-sanitize test-oracle run-tests bench lint lint-format lint-layers lint-tidy format \
+.PHONY: all demo test test-sanitize test-oracle test-programs run-tests bench lint lint-format lint-layers lint-tidy format \
   install uninstall clean help tools FORCE
 
 all: $(PROGRAM) $(LIBRARY) ## build the program and the library (the default)
@@ -160,7 +160,9 @@ demo: $(PROGRAM) ## run the main job on configs/demo.cfg and draw its pictures
 test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain'
 test: run-tests ## run every test; the last line gives the counts (VERBOSE=1: all output)
 
-run-tests: $(PROGRAM) $(RUNNER) $(UNIT_PROGRAMS)
+test-programs: $(PROGRAM) $(RUNNER) $(UNIT_PROGRAMS) ## build the tests without running them
+
+run-tests: test-programs
 	@FLOURGOLD=$(PROGRAM) FLOURGOLD_DATA=$(CURDIR) FG_RUNNER=$(RUNNER) .ci/tests $(BUILD)/tests/logs \
 	  $(EXTRA_JOBS) $(UNIT_PROGRAMS) $(foreach file,$(CHECK_FILES),'$(RUNNER) $(file)')
 
