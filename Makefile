@@ -73,6 +73,7 @@ PROGRAM := $(BUILD)/flourgold
 LIBRARY := $(BUILD)/libflourgold.a
 SUPPORT := $(BUILD)/tests/libsupport.a
 RUNNER := $(BUILD)/tests/runner
+REGRESSION := $(BUILD)/tests/regression
 UNIT_PROGRAMS := $(UNIT_SOURCES:tests/unit/%.c=$(BUILD)/tests/%)
 BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(BUILD)/bench/%)
 
@@ -91,7 +92,8 @@ LINK = $(CC) $(OPT) -g -fopenmp $(CFLAGS) $(LDFLAGS)
 
 # ---- Building ---------------------------------------------------------------------------
 
-.PHONY: all demo test test-sanitize test-oracle test-programs run-tests bench lint lint-format lint-layers lint-tidy format \
+.PHONY: all demo test test-sanitize test-oracle test-programs run-tests regression \
+  regression-update bench lint lint-format lint-layers lint-tidy format \
   install uninstall clean help tools FORCE
 
 all: $(PROGRAM) $(LIBRARY) ## build the program and the library (the default)
@@ -131,6 +133,10 @@ $(RUNNER): $(BUILD)/obj/tests/runner.o $(SUPPORT)
 	$(if $(Q),@echo "  LINK  $@")
 	$(Q)$(LINK) -o $@ $^ $(TEST_LIBS)
 
+$(REGRESSION): $(BUILD)/obj/tests/regression/regression.o $(SUPPORT)
+	$(if $(Q),@echo "  LINK  $@")
+	$(Q)$(LINK) -o $@ $^ $(TEST_LIBS) -lm
+
 $(UNIT_PROGRAMS): $(BUILD)/tests/%: $(BUILD)/obj/tests/unit/%.o $(SUPPORT) $(LIBRARY)
 	$(if $(Q),@echo "  LINK  $@")
 	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS) $(TEST_LIBS)
@@ -157,14 +163,21 @@ demo: $(PROGRAM) ## run the main job on configs/demo.cfg and draw its pictures
 	@set -e; for name in $(PICTURES); do echo "  $(BUILD)/demo/$$name.svg  $(BUILD)/demo/$$name.png"; done
 
 # Only here: the sanitized build has other flags anyway.
-test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain'
+NUMBERS := tests/regression/numbers.txt
+test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain' '$(REGRESSION) $(NUMBERS)'
 test: run-tests ## run every test; the last line gives the counts (VERBOSE=1: all output)
 
-test-programs: $(PROGRAM) $(RUNNER) $(UNIT_PROGRAMS) ## build the tests without running them
+test-programs: $(PROGRAM) $(RUNNER) $(REGRESSION) $(UNIT_PROGRAMS) ## build the tests without running them
 
 run-tests: test-programs
 	@FLOURGOLD=$(PROGRAM) FLOURGOLD_DATA=$(CURDIR) FG_RUNNER=$(RUNNER) .ci/tests $(BUILD)/tests/logs \
 	  $(EXTRA_JOBS) $(UNIT_PROGRAMS) $(foreach file,$(CHECK_FILES),'$(RUNNER) $(file)')
+
+regression: $(PROGRAM) $(REGRESSION) ## compare our own figures with those on record (no proof of truth)
+	@FLOURGOLD=$(PROGRAM) $(REGRESSION) $(NUMBERS)
+
+regression-update: $(PROGRAM) $(REGRESSION) ## put our figures of today on record: look at the difference first
+	@FLOURGOLD=$(PROGRAM) $(REGRESSION) --update $(NUMBERS)
 
 # abort_on_error: a finding must not look like one of the program's own exit values.
 test-sanitize: | tools ## the same tests under the address and undefined-behaviour sanitizers
