@@ -132,6 +132,10 @@ static size_t split(fg_count_reader *r, char *line, char *cells[FG_CELLS_MAX]) {
       fg_csv_fault(r, NULL, "a quote is opened and not closed on the same line");
       return 0;
     }
+    if (p != cell && p[strspn(p, " ")] != '\0' && p[strspn(p, " ")] != r->separator) {
+      fg_csv_fault(r, NULL, "there is text behind a closing quotation mark");
+      return 0;
+    }
     p = strchr(p, r->separator);
     if (p)
       *p++ = '\0';
