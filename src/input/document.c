@@ -57,12 +57,40 @@ static void explain(const fg_document *document, fg_faults *faults) {
                  "missing comma in a list, or a name that does not begin with a letter");
 }
 
+/* Whether a member came with its name and its text. */
+static bool is_whole(const config_setting_t *member, bool named) {
+  if (!member || (named && !config_setting_name(member)))
+    return false;
+  return config_setting_type(member) != CONFIG_TYPE_STRING || config_setting_get_string(member);
+}
+
+/* Whole settings below `group`, at any depth. */
+static size_t count_settings(const config_setting_t *group) {
+  const int length = config_setting_length(group);
+  size_t count = 0;
+  for (int i = 0; i < length; ++i) {
+    const config_setting_t *member = config_setting_get_elem(group, (unsigned)i);
+    count += is_whole(member, config_setting_is_group(group));
+    if (member && config_setting_is_aggregate(member))
+      count += count_settings(member);
+  }
+  return count;
+}
+
+bool fg_document_whole(const fg_document *document) {
+  return count_settings(config_root_setting(&document->config)) == document->flat.settings;
+}
+
 fg_status fg_document_parse(fg_document *document, fg_faults *faults) {
   const char *bytes = document->flat.text.bytes;
   config_init(&document->config);
   document->parsed = true;
-  if (config_read_string(&document->config, bytes ? bytes : "") == CONFIG_TRUE)
-    return FG_OK;
+  if (config_read_string(&document->config, bytes ? bytes : "") == CONFIG_TRUE) {
+    if (fg_document_whole(document))
+      return FG_OK;
+    faults->failed = true;
+    return FG_EMEMORY;
+  }
   explain(document, faults);
   return FG_ESCENARIO;
 }

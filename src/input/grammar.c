@@ -58,6 +58,7 @@ static bool value_token(fg_scanner *s, fg_token token) {
     return unexpected(s, token);
   if (!check_array(s, token))
     return false;
+  ++s->flat->settings;
   s->expect = FG_EXPECT_AFTER;
   return true;
 }

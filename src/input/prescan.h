@@ -36,6 +36,7 @@ typedef struct fg_flat {
   char *files[FG_FLAT_FILES_MAX]; /* paths */
   int file_count;
   size_t bytes, assignments, values; /* so far */
+  size_t settings; /* named ones and elements of lists: what libconfig has to hold after it */
 } fg_flat;
 
 /* Reads and checks a file with all its includes.  FG_EIO when `path` itself cannot be

@@ -7,8 +7,9 @@
 #include "input/reader.h"
 #include "model/household.h"
 
-/* The path as reports may print it: valid UTF-8, its end kept when it is long. */
-static void note_file(fg_scenario *scenario, const char *path) {
+/* The path as reports may print it: valid UTF-8, its end kept when it is long.  False when
+ * memory runs out. */
+static bool note_file(fg_scenario *scenario, const char *path) {
   fg_text valid = {0};
   fg_text_add_valid(&valid, path);
   const char *text = valid.bytes ? valid.bytes : "";
@@ -22,7 +23,9 @@ static void note_file(fg_scenario *scenario, const char *path) {
       ++tail;
     snprintf(scenario->file, sizeof scenario->file, "...%s", tail);
   }
+  const bool noted = !valid.failed;
   fg_text_free(&valid);
+  return noted;
 }
 
 /* Rows written on another basis than the table's unit can be checked only now. */
@@ -109,7 +112,7 @@ static fg_status read_input(const char *path, const fg_input *input, fg_scenario
     reader->standard = *scenario;
     reader->path = path;
     reader->scenario = scenario;
-    note_file(scenario, path);
+    reader->faults.failed = !note_file(scenario, path);
     status = read_all(reader, &document, input);
     fg_faults_publish(&reader->faults, complaints);
     if (reader->faults.failed)

@@ -115,8 +115,12 @@ void fg_check_missing(fg_reader *reader);
 void fg_check_together(fg_reader *reader);
 
 /* document.c */
-/* Hands the flat text of a document to libconfig.  FG_ESCENARIO after a complaint. */
+/* Hands the flat text of a document to libconfig.  FG_ESCENARIO after a complaint; FG_EMEMORY,
+ * with faults->failed, when it holds fewer settings than the text has. */
 fg_status fg_document_parse(fg_document *document, fg_faults *faults);
+/* Whether libconfig holds every setting that the pre-scan saw: where memory runs out it leaves
+ * settings away and says nothing. */
+bool fg_document_whole(const fg_document *document);
 void fg_document_free(fg_document *document);
 
 #endif

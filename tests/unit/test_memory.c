@@ -1,0 +1,92 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Scenario files while memory runs out: either all of a file is read, or none of it. */
+#include "fg_test.h"
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "flourgold/config.h"
+
+/* This program's allocations stand in front of those of the C library, for libraries too.
+ * The sanitizers bring their own, which are left alone. */
+#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__) && defined(__GLIBC__)
+#define HOOKED 1
+void *__libc_malloc(size_t size);
+void *__libc_calloc(size_t count, size_t size);
+void *__libc_realloc(void *block, size_t size);
+
+static long until_refusal; /* allocations until one is refused; 0: none is */
+
+static bool refused(void) { return until_refusal > 0 && --until_refusal == 0; }
+
+void *malloc(size_t size) { return refused() ? NULL : __libc_malloc(size); }
+void *calloc(size_t count, size_t size) { return refused() ? NULL : __libc_calloc(count, size); }
+void *realloc(void *block, size_t size) { return refused() ? NULL : __libc_realloc(block, size); }
+#else
+#define HOOKED 0
+static long until_refusal;
+#endif
+
+static const char text[] = "deck = { length = \"1 m\"; width = \"30 cm\"; riffles = 7; };\n"
+                           "blower = { free_volume = \"400 cfm\"; nozzle_speed = \"180 mph\"; };\n"
+                           "run = { feed = \"30 lb/min\"; };\n"
+                           "ground = { moisture = \"2 %\"; };\n";
+
+enum { IN_PART = 41, NOT_REACHED = 42 };
+
+static fg_status read_text(fg_scenario *scenario) {
+  fg_complaints complaints = {0};
+  const fg_status status = fg_scenario_read_text("memory.cfg", text, scenario, &complaints);
+  fg_complaints_free(&complaints);
+  return status;
+}
+
+/* Reads with the allocation of that number refused, in a process of its own: libconfig may end
+ * it, which misleads nobody.  IN_PART when something else than the whole file was taken for it,
+ * NOT_REACHED when there are fewer allocations. */
+static int read_short_of_one(const fg_scenario *whole, long number) {
+  fflush(NULL);
+  const pid_t child = fork();
+  assert_true(child >= 0);
+  if (child == 0) {
+    const struct rlimit none = {0, 0};
+    (void)setrlimit(RLIMIT_CORE, &none);
+    (void)dup2(open("/dev/null", O_WRONLY), STDOUT_FILENO);
+    (void)dup2(STDOUT_FILENO, STDERR_FILENO);
+    static fg_scenario scenario;
+    until_refusal = number;
+    const fg_status status = read_text(&scenario);
+    if (until_refusal > 0)
+      _exit(NOT_REACHED);
+    const bool same = status == FG_OK && memcmp(&scenario, whole, sizeof scenario) == 0;
+    _exit(status == FG_OK && !same ? IN_PART : 0);
+  }
+  int how = 0;
+  assert_int_equal(waitpid(child, &how, 0), child);
+  return WIFEXITED(how) ? WEXITSTATUS(how) : 0;
+}
+
+static void a_file_is_read_whole_or_not_at_all(void **state) {
+  (void)state;
+  static fg_scenario whole;
+  if (!HOOKED)
+    return;
+  assert_int_equal(read_text(&whole), FG_OK);
+  long number = 1, wrong = 0;
+  for (int how; (how = read_short_of_one(&whole, number)) != NOT_REACHED; ++number) {
+    assert_true(number < 5000);
+    wrong += how == IN_PART;
+  }
+  assert_true(number > 50);
+  assert_int_equal(wrong, 0);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {cmocka_unit_test(a_file_is_read_whole_or_not_at_all)};
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
