@@ -132,15 +132,35 @@ static void XMLCALL on_text(void *context, const XML_Char *text, int length) {
   g->text[g->text_length] = '\0';
 }
 
-/* Words that mark old workings in a name, symbol or type. */
+static bool is_letter(char c) { return isalpha((unsigned char)c) != 0; }
+
+/* Whether a word, whatever stands behind it, is `wanted` or its plural. */
+static bool is_word(const char *word, size_t length, const char *wanted) {
+  const size_t wanted_length = strlen(wanted);
+  const bool plural =
+      length == wanted_length + 1 && tolower((unsigned char)word[length - 1]) == 's';
+  return (length == wanted_length || plural) && strncasecmp(word, wanted, wanted_length) == 0;
+}
+
+/* Whether any word of a name, symbol or type marks old workings. */
 static bool tells_workings(const char *text) {
-  static const char *const words[] = {"old workings", "old_workings", "mine", "shaft", "adit"};
-  for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i) {
-    const char *at = strcasestr(text, words[i]);
-    const size_t length = strlen(words[i]);
-    if (at && (at == text || !isalpha((unsigned char)at[-1])) &&
-        !isalpha((unsigned char)at[length]))
+  static const char *const words[] = {"mine", "shaft", "mineshaft", "adit"};
+  bool old = false; /* the word before was "old" */
+  for (const char *p = text; *p != '\0';) {
+    size_t length = 0;
+    while (is_letter(p[length]))
+      ++length;
+    if (length == 0) {
+      ++p;
+      continue;
+    }
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i)
+      if (is_word(p, length, words[i]))
+        return true;
+    if (old && is_word(p, length, "working"))
       return true;
+    old = is_word(p, length, "old");
+    p += length;
   }
   return false;
 }

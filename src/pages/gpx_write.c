@@ -29,31 +29,50 @@ static void begin_point(fg_text *out, double latitude, double longitude) {
   fg_text_printf(out, "  <wpt lat=\"%.7f\" lon=\"%.7f\">\n", latitude, longitude);
 }
 
+/* Name and comment of a place to keep off, of a ranked flag otherwise. */
+static void add_title(fg_text *out, const fg_reading *r, const fg_flag *flag, const char *unit) {
+  fg_text_add(out, "    <name>");
+  if (flag->near_workings)
+    fg_text_add(out, "KEEP OFF ");
+  else
+    fg_text_printf(out, "%zu ", flag->rank);
+  add_escaped(out, r->name);
+  fg_text_add(out, "</name>\n    <cmt>");
+  if (!flag->near_workings)
+    fg_text_printf(out, "rank %zu, ", flag->rank);
+  fg_text_printf(out, "reading=%.10g%s</cmt>\n", r->value, unit);
+}
+
+static void add_description(fg_text *out, const fg_flag *flag, const char *unit) {
+  char number[32];
+  if (flag->near_workings) {
+    fg_text_add(out, "    <desc>Old workings within 50 ft: keep off, do not dig here</desc>\n"
+                     "    <sym>Danger Area</sym>\n    <type>keep off</type>\n");
+    return;
+  }
+  fg_text_printf(out, "    <desc>black sand about %s%s",
+                 fg_number_text(flag->estimate, 3, number, sizeof number), unit);
+  fg_text_printf(out, " (deviation %s), chance of beating the cut %.0f %%</desc>\n",
+                 fg_number_text(flag->sd, 3, number, sizeof number), 100.0 * flag->chance);
+  fg_text_add(out, "    <sym>Flag</sym>\n    <type>flag</type>\n");
+}
+
 static void add_flag(fg_text *out, const fg_readings *readings, const fg_flag *flag) {
   const fg_reading *r = &readings->list[flag->reading];
   const char *unit = readings->percent ? " %" : "";
-  char number[32];
+  const char *name = readings->percent ? "reading_percent" : "reading";
   begin_point(out, r->latitude_deg, r->longitude_deg);
-  fg_text_printf(out, "    <name>%zu ", flag->rank);
-  add_escaped(out, r->name);
-  fg_text_printf(out, "</name>\n    <cmt>rank %zu, reading=%.10g%s</cmt>\n", flag->rank, r->value,
-                 unit);
-  fg_text_printf(out, "    <desc>black sand about %s%s",
-                 fg_number_text(flag->estimate, 3, number, sizeof number), unit);
-  fg_text_printf(out, " (deviation %s), chance of beating the cut %.0f %%%s</desc>\n",
-                 fg_number_text(flag->sd, 3, number, sizeof number), 100.0 * flag->chance,
-                 flag->near_workings ? ". OLD WORKINGS NEAR: keep off" : "");
-  fg_text_add(out, "    <sym>Flag</sym>\n    <type>flag</type>\n    <extensions>\n");
-  fg_text_printf(out, "      <fg:reading%s>%.10g</fg:reading%s>\n",
-                 readings->percent ? "_percent" : "", r->value,
-                 readings->percent ? "_percent" : "");
+  add_title(out, r, flag, unit);
+  add_description(out, flag, unit);
+  fg_text_printf(out, "    <extensions>\n      <fg:%s>%.10g</fg:%s>\n", name, r->value, name);
   if (!isnan(r->pan))
     fg_text_printf(out, "      <fg:pan>%.10g</fg:pan>\n", r->pan);
+  if (!flag->near_workings)
+    fg_text_printf(out, "      <fg:rank>%zu</fg:rank>\n", flag->rank);
   fg_text_printf(out,
-                 "      <fg:rank>%zu</fg:rank>\n      <fg:estimate>%.10g</fg:estimate>\n"
-                 "      <fg:sd>%.10g</fg:sd>\n      <fg:chance>%.6f</fg:chance>\n"
-                 "    </extensions>\n  </wpt>\n",
-                 flag->rank, flag->estimate, flag->sd, flag->chance);
+                 "      <fg:estimate>%.10g</fg:estimate>\n      <fg:sd>%.10g</fg:sd>\n"
+                 "      <fg:chance>%.6f</fg:chance>\n    </extensions>\n  </wpt>\n",
+                 flag->estimate, flag->sd, flag->chance);
 }
 
 static void add_next(fg_text *out, const fg_next_place *next, size_t index) {

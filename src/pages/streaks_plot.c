@@ -117,8 +117,9 @@ static void put_places(const map_case *c) {
   for (size_t i = s->flag_count; i-- > 0;) {
     const fg_flag *f = &s->flags[i];
     const fg_reading *at = &r->list[f->reading];
+    const bool first = f->rank > 0 && f->rank <= FLAGS_SHOWN;
     snprintf(text, sizeof text, "%zu", f->rank);
-    put(c, i < FLAGS_SHOWN ? "flag" : "reading", at->x_m, at->y_m, none, none, f->estimate, text);
+    put(c, first ? "flag" : "reading", at->x_m, at->y_m, none, none, f->estimate, text);
   }
   for (size_t i = 0; i < s->next_count; ++i) {
     snprintf(text, sizeof text, "%c", (char)('A' + (int)i));

@@ -114,14 +114,16 @@ static void flag_columns(fg_node *table, const flag_columns_shown *show) {
   fg_column_text(table, "remark", show->remarks ? "note" : NULL, 0);
 }
 
+static double rank_or_none(size_t rank) { return rank > 0 ? (double)rank : (double)NAN; }
+
 static void flag_row(fg_node *table, const fg_readings *readings, const fg_flag *f) {
   const fg_reading *r = &readings->list[f->reading];
   fg_row(table);
-  fg_cell(table, (double)f->rank);
+  fg_cell(table, rank_or_none(f->rank));
   fg_cell_text(table, r->name);
   const double cells[] = {
       r->x_m,      r->y_m, r->latitude_deg,     r->longitude_deg, r->value,
-      f->estimate, f->sd,  f->inverse_distance, f->chance,        (double)f->chance_rank,
+      f->estimate, f->sd,  f->inverse_distance, f->chance,        rank_or_none(f->chance_rank),
       r->pan,      f->pan, f->pan_low,          f->pan_high};
   fg_cells(table, cells, sizeof cells / sizeof cells[0]);
   fg_cell_text(table, f->near_workings ? "keep off" : "");

@@ -237,7 +237,9 @@ void fg_streaks_add_remarks(fg_node *root, const fg_streaks_story *story) {
   for (size_t i = 0; i < story->streaks->flag_count; ++i)
     near += story->streaks->flags[i].near_workings;
   if (near > 0)
-    remark(heading, list, "%zu flag%s within 50 ft of old workings: keep off.", near, plural(near));
+    remark(heading, list,
+           "%zu flag%s within 50 ft of old workings: keep off. Such places get no rank.", near,
+           plural(near));
   fg_string(heading, "map", story->map ? "Map" : NULL, story->map, 0);
   fg_string(heading, "gpx", story->gpx ? "GPX" : NULL, story->gpx, 0);
 }

@@ -150,6 +150,8 @@ static int by_reading(const fg_flag *a, const fg_flag *b) {
 static int by_estimate(const void *left, const void *right) {
   const fg_flag *a = left;
   const fg_flag *b = right;
+  if (a->near_workings != b->near_workings)
+    return a->near_workings ? 1 : -1;
   const int order = compare_falling(a->estimate, b->estimate);
   return order != 0 ? order : by_reading(a, b);
 }
@@ -157,19 +159,22 @@ static int by_estimate(const void *left, const void *right) {
 static int by_chance(const void *left, const void *right) {
   const fg_flag *a = left;
   const fg_flag *b = right;
+  if (a->near_workings != b->near_workings)
+    return a->near_workings ? 1 : -1;
   const int order = compare_falling(a->chance, b->chance);
   return order != 0 ? order : by_estimate(left, right);
 }
 
+/* What lies at old workings stands last and gets no rank. */
 static void rank(fg_streaks *streaks, bool chance) {
   fg_flag *flags = streaks->flags;
   qsort(flags, streaks->flag_count, sizeof *flags, by_chance);
   for (size_t i = 0; i < streaks->flag_count; ++i)
-    flags[i].chance_rank = i + 1;
+    flags[i].chance_rank = flags[i].near_workings ? 0 : i + 1;
   if (!chance)
     qsort(flags, streaks->flag_count, sizeof *flags, by_estimate);
   for (size_t i = 0; i < streaks->flag_count; ++i)
-    flags[i].rank = i + 1;
+    flags[i].rank = flags[i].near_workings ? 0 : i + 1;
 }
 
 static fg_status make_flags(const fg_readings *readings, const fg_streaks_options *options,

@@ -51,8 +51,8 @@ typedef struct fg_flag {
   double inverse_distance;       /* from the other readings */
   double pan, pan_low, pan_high; /* foretold from the reading, 95 %, never below
                                      0; NaN: not */
-  size_t rank, chance_rank;
-  bool near_workings;
+  size_t rank, chance_rank;      /* from 1; 0: none, the place is to be kept off */
+  bool near_workings;            /* within FG_WORKINGS_CLEARANCE_M */
 } fg_flag;
 
 typedef struct fg_next_place {
@@ -88,7 +88,7 @@ typedef struct fg_streaks {
   size_t beat_seen;     /* and how many did */
   double cut;
   double wash_rad; /* NaN when unknown */
-  fg_flag *flags;  /* in the order of their rank */
+  fg_flag *flags;  /* in the order of their rank, those without one last */
   size_t flag_count;
   fg_next_place next[FG_STREAKS_NEXT]; /* none with a model of nugget alone */
   size_t next_count;
