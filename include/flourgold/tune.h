@@ -8,6 +8,7 @@
 #include "flourgold/ensemble.h"
 #include "flourgold/loss.h"
 #include "flourgold/scenario.h"
+#include "flourgold/settings.h"
 #include "flourgold/status.h"
 
 /* The best settings of a deck, judged on an ensemble: a setting is worth the mean over the
@@ -24,7 +25,7 @@ typedef enum fg_knob {
 } fg_knob;
 
 extern const char *const fg_knob_names[FG_KNOBS + 1]; /* "throttle", "gate" ...; NULL ends */
-extern const char *const fg_knob_keys[FG_KNOBS];      /* settings keys */
+extern const fg_setting_row fg_knob_rows[FG_KNOBS];
 
 typedef enum fg_aim {
   FG_AIM_GOLD_PER_HOUR = 0, /* mean gold kept per hour */

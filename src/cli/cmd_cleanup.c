@@ -10,13 +10,12 @@
 
 static fg_status run_practice(const fg_scenario *scenario, const fg_ensemble_choice *choice,
                               fg_cleanup practice[FG_PRACTICES]) {
-  const int row = fg_setting_find("ground.magnetite");
-  fg_status status = row >= 0 ? FG_OK : FG_EDOMAIN;
+  fg_status status = FG_OK;
   for (int i = 0; i < FG_PRACTICES && status == FG_OK; ++i) {
     fg_scenario ground = *scenario;
     ground.ground.magnetite = fg_practice_magnetite[i];
-    ground.origin[row] = FG_FROM_SET;
-    ground.error_of[row] = 0.0;
+    ground.origin[FG_SET_GROUND_MAGNETITE] = FG_FROM_SET;
+    ground.error_of[FG_SET_GROUND_MAGNETITE] = 0.0;
     status = fg_scenario_resolve(&ground);
     if (status == FG_OK)
       status =

@@ -167,9 +167,10 @@ static bool range_text(const fg_call *call, const fg_setting *setting, double lo
 
 /* How to find out, the words that stand for a number, and how exact that is. */
 static void add_measuring(fg_node *group, const fg_setting *setting) {
-  const fg_measuring *row = fg_measuring_for(setting->key);
+  const fg_measuring *row = fg_measuring_for(fg_setting_row_of(setting));
   char label[32], text[128];
-  for (const fg_word *word = fg_setting_words(setting->key); word && word->word; ++word) {
+  for (const fg_word *word = fg_setting_words(fg_setting_row_of(setting)); word && word->word;
+       ++word) {
     char value[32], error[32];
     snprintf(label, sizeof label, "\"%s\"", word->word);
     fg_quantity_text(setting->quantity, FG_UNITS_US, word->value, value, sizeof value);
@@ -179,8 +180,8 @@ static void add_measuring(fg_node *group, const fg_setting *setting) {
   }
   if (!row)
     return;
-  if (strcmp(row->key, setting->key) != 0)
-    fg_string(group, NULL, "Give instead", row->key, FG_TEXT_ONLY);
+  if (row->row != fg_setting_row_of(setting))
+    fg_string(group, NULL, "Give instead", fg_settings[row->row].key, FG_TEXT_ONLY);
   fg_string(group, NULL, "Measure", row->how, FG_TEXT_ONLY);
   fg_string(group, NULL, "How exact", row->exactness, FG_TEXT_ONLY);
 }
@@ -243,9 +244,9 @@ static void add_data(const fg_call *call, fg_node *table, const fg_setting *sett
   fg_cell_text(table, setting->basis);
   fg_cell_text(table, setting->meaning);
   fg_cell_text(table, setting->source);
-  const fg_measuring *row = fg_measuring_for(setting->key);
-  const bool other = row && strcmp(row->key, setting->key) != 0;
-  fg_cell_text(table, other ? row->key : "");
+  const fg_measuring *row = fg_measuring_for(fg_setting_row_of(setting));
+  const bool other = row && row->row != fg_setting_row_of(setting);
+  fg_cell_text(table, other ? fg_settings[row->row].key : "");
   fg_cell_text(table, row ? row->how : "");
   fg_cell_text(table, row ? row->exactness : "");
 }

@@ -109,7 +109,7 @@ static bool means_unknown(const char *answer) {
 }
 
 static int refuse(const interview *v, const fg_question *q, const char *reason) {
-  return fg_call_fail("%s:%ld: %s: %s", v->name, v->line, q->key, reason);
+  return fg_call_fail("%s:%ld: %s: %s", v->name, v->line, fg_settings[q->row].key, reason);
 }
 
 /* Asks until the answer fits; a file of answers has one try. */
@@ -121,7 +121,7 @@ static int ask(interview *v, size_t i) {
     const got what = read_line(v, answer);
     if (what == GOT_END)
       return fg_call_fail("the answers end before question %zu of %zu (%s); nothing was written",
-                          i + 1, fg_questions_count, q->key);
+                          i + 1, fg_questions_count, fg_settings[q->row].key);
     if (what == GOT_LONG)
       snprintf(message, sizeof message, "the answer is too long");
     else if (answer[0] == '\0')

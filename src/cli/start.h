@@ -6,6 +6,7 @@
 #include <stddef.h>
 
 #include "core/text.h"
+#include "flourgold/settings.h"
 
 /* The questions of `start`, and the scenario that their answers make. */
 
@@ -18,7 +19,7 @@ typedef enum fg_unknown {
 } fg_unknown;
 
 typedef struct fg_question {
-  const char *key; /* setting that the answer goes to */
+  fg_setting_row row; /* setting that the answer goes to */
   const char *question;
   const char *how;   /* how to find out */
   const char *usual; /* the answer in brackets; "?" when it is not to be guessed */

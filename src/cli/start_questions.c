@@ -11,50 +11,50 @@
 #include "scenario/measuring.h"
 
 const fg_question fg_questions[] = {
-    {"site.elevation", "How high above sea level is the place?",
+    {FG_SET_SITE_ELEVATION, "How high above sea level is the place?",
      "From a map or a phone. Thin air lifts less, and engines lose power.", "2000 ft", NULL,
      FG_UNKNOWN_ASSUMED},
-    {"ground.moisture", "How much water is in the ground?",
+    {FG_SET_GROUND_MOISTURE, "How much water is in the ground?",
      "Dusty, pours like dry sand: 0.5 %. Cool to the hand, no dust: 1.5 %. Balls when squeezed: "
      "3 % or more. Best: dry a weighed pan of it (calc moisture).",
      "0.5 +- 0.3 %", NULL, FG_UNKNOWN_ASSUMED},
-    {"ground.clay", "How much clay: none, trace, some or sticky?",
+    {FG_SET_GROUND_CLAY, "How much clay: none, trace, some or sticky?",
      "Wet and knead a handful of fines. Falls apart: none. A ball that breaks at a touch: trace. "
      "A ribbon under an inch: some. A longer ribbon: sticky. Or a share: 3 %.",
      "none", NULL, FG_UNKNOWN_ASSUMED},
-    {"screen.opening", "How wide are the holes of your screen?",
+    {FG_SET_SCREEN_OPENING, "How wide are the holes of your screen?",
      "Inside width of one hole, or its mesh number.", "1/4 in", NULL, FG_UNKNOWN_ASSUMED},
-    {"deck.length", "How long is the riffled deck, along the flow?",
+    {FG_SET_DECK_LENGTH, "How long is the riffled deck, along the flow?",
      "Ruler, from below the hopper to the tail.", "30 in", "30 in +- 5 in", FG_UNKNOWN_GUESSED},
-    {"deck.width", "How wide is it, inside the side walls?", "Ruler.", "12 in", "12 in +- 2 in",
-     FG_UNKNOWN_GUESSED},
-    {"deck.riffles", "How many riffles does it have?", "Count the bars across the flow.", "6", "6",
-     FG_UNKNOWN_GUESSED},
-    {"deck.slope", "How steep is it?",
+    {FG_SET_DECK_WIDTH, "How wide is it, inside the side walls?", "Ruler.", "12 in",
+     "12 in +- 2 in", FG_UNKNOWN_GUESSED},
+    {FG_SET_DECK_RIFFLES, "How many riffles does it have?", "Count the bars across the flow.", "6",
+     "6", FG_UNKNOWN_GUESSED},
+    {FG_SET_DECK_SLOPE, "How steep is it?",
      "Hold a level a foot long on the deck: inches of gap under its low end, as in 4 3/8 in/ft. "
      "Or a phone's level, as in 20 deg.",
      "4 3/8 in/ft", NULL, FG_UNKNOWN_ASSUMED},
-    {"blower.kind", "What drives the blower: two_stroke, four_stroke, battery or mains?",
+    {FG_SET_BLOWER_KIND, "What drives the blower: two_stroke, four_stroke, battery or mains?",
      "Engines lose power with height, the others do not.", "two_stroke", NULL, FG_UNKNOWN_ASSUMED},
-    {"blower.free_volume", "What air volume does its label promise?",
+    {FG_SET_BLOWER_FREE_VOLUME, "What air volume does its label promise?",
      "On the blower or in its booklet, in cfm or m3/h.", "450 cfm", "450 cfm +- 80 cfm",
      FG_UNKNOWN_GUESSED},
-    {"blower.nozzle_speed", "And what air speed?",
+    {FG_SET_BLOWER_NOZZLE_SPEED, "And what air speed?",
      "Beside the volume, in mph or m/s: it sets the pressure the blower can give.", "190 mph",
      "190 mph +- 15 mph", FG_UNKNOWN_GUESSED},
-    {"run.throttle", "How far open is the throttle when you run?",
+    {FG_SET_RUN_THROTTLE, "How far open is the throttle when you run?",
      "Speed of the fan over its greatest: the pitch of the hum tells (a phone tuner).", "80 %",
      NULL, FG_UNKNOWN_ASSUMED},
-    {"run.gate_opening", "How far open is the slide gate that bleeds air from the box?",
+    {FG_SET_RUN_GATE_OPENING, "How far open is the slide gate that bleeds air from the box?",
      "Open part over the whole; 0 % when there is none.", "60 %", NULL, FG_UNKNOWN_ASSUMED},
-    {"run.feed", "How fast do you shovel?",
+    {FG_SET_RUN_FEED, "How fast do you shovel?",
      "Time from one five-gallon bucket of loose gravel to the next, stops left out.",
      "2 min/bucket", "2 +- 0.7 min/bucket", FG_UNKNOWN_GUESSED},
-    {"deck.empty_box_pressure", "What does a tube of water on the empty box read?",
+    {FG_SET_DECK_EMPTY_BOX_PRESSURE, "What does a tube of water on the empty box read?",
      "Clear tube, half full, bent to a U, one end sealed into the box. Empty deck, gate shut, "
      "full throttle: from one level to the other; 3 1/2 inches are written 3 1/2 inH2O.",
      "?", NULL, FG_UNKNOWN_ASSUMED},
-    {"shaker.speed", "How fast does the shaker turn while you run?",
+    {FG_SET_SHAKER_SPEED, "How fast does the shaker turn while you run?",
      "Turns a minute, as in 1500 rpm: from slow motion of a phone, or the pitch of the hum (rpm = "
      "60 x Hz).",
      "?", NULL, FG_UNKNOWN_ASSUMED},
@@ -79,9 +79,9 @@ static void spell(const char *answer, char word[static FG_ANSWER_MAX]) {
 }
 
 const char *fg_answer_choice(const fg_question *question, const char *answer) {
-  const int row = fg_setting_find(question->key);
+  const int row = question->row;
   char word[FG_ANSWER_MAX];
-  if (row < 0 || fg_settings[row].type != FG_T_CHOICE)
+  if (fg_settings[row].type != FG_T_CHOICE)
     return NULL;
   spell(answer, word);
   for (size_t i = 0; fg_settings[row].choices[i]; ++i)
@@ -99,7 +99,8 @@ static void offer_choices(const fg_setting *setting, char *message, size_t size)
 }
 
 static bool fits_word(const fg_setting *setting, const char *answer) {
-  for (const fg_word *word = fg_setting_words(setting->key); word && word->word; ++word)
+  for (const fg_word *word = fg_setting_words(fg_setting_row_of(setting)); word && word->word;
+       ++word)
     if (strcmp(word->word, answer) == 0)
       return true;
   return false;
@@ -108,11 +109,11 @@ static bool fits_word(const fg_setting *setting, const char *answer) {
 /* Which of the words there are, for an answer that is no number either. */
 static void offer_words(const fg_setting *setting, char *message, size_t size) {
   size_t used = strlen(message);
-  for (const fg_word *word = fg_setting_words(setting->key); word && word->word && used < size;
-       ++word)
-    used +=
-        (size_t)snprintf(message + used, size - used, "%s %s",
-                         word == fg_setting_words(setting->key) ? "; or one of" : ",", word->word);
+  for (const fg_word *word = fg_setting_words(fg_setting_row_of(setting));
+       word && word->word && used < size; ++word)
+    used += (size_t)snprintf(
+        message + used, size - used, "%s %s",
+        word == fg_setting_words(fg_setting_row_of(setting)) ? "; or one of" : ",", word->word);
 }
 
 static bool in_range(const fg_setting *setting, fg_quantity quantity, double si, int basis,
@@ -129,8 +130,8 @@ static bool in_range(const fg_setting *setting, fg_quantity quantity, double si,
 }
 
 bool fg_answer_fits(const fg_question *question, const char *answer, char *message, size_t size) {
-  const int row = fg_setting_find(question->key);
-  if (row < 0 || strcmp(answer, "?") == 0)
+  const int row = question->row;
+  if (strcmp(answer, "?") == 0)
     return true;
   const fg_setting *setting = &fg_settings[row];
   const bool whole = setting->type == FG_T_INTEGER;
@@ -154,10 +155,10 @@ bool fg_answer_fits(const fg_question *question, const char *answer, char *messa
 static size_t group_length(const char *key) { return strcspn(key, "."); }
 
 static void add_setting(fg_text *out, const fg_question *q, const char *answer) {
-  const char *name = q->key + group_length(q->key) + 1;
+  const char *name = fg_settings[q->row].key + group_length(fg_settings[q->row].key) + 1;
   const bool unknown = strcmp(answer, "?") == 0;
-  const int row = fg_setting_find(q->key);
-  const bool bare = row >= 0 && fg_settings[row].type == FG_T_INTEGER;
+  const int row = q->row;
+  const bool bare = fg_settings[row].type == FG_T_INTEGER;
   const char *quote = bare ? "" : "\"";
   if (!unknown)
     fg_text_printf(out, "  %s = %s%s%s;\n", name, quote, answer, quote);
@@ -177,15 +178,16 @@ void fg_start_scenario(const char answers[][FG_ANSWER_MAX], fg_text *out) {
   const char *open = "";
   for (size_t i = 0; i < fg_questions_count; ++i) {
     const fg_question *q = &fg_questions[i];
-    const size_t length = group_length(q->key);
+    const size_t length = group_length(fg_settings[q->row].key);
     bool done = false;
     for (size_t k = 0; k < i; ++k)
-      done = done || strncmp(fg_questions[k].key, q->key, length + 1) == 0;
+      done = done || strncmp(fg_settings[fg_questions[k].row].key, fg_settings[q->row].key,
+                             length + 1) == 0;
     if (done)
       continue;
-    fg_text_printf(out, "%s\n%.*s = {\n", open, (int)length, q->key);
+    fg_text_printf(out, "%s\n%.*s = {\n", open, (int)length, fg_settings[q->row].key);
     for (size_t k = i; k < fg_questions_count; ++k) {
-      if (strncmp(fg_questions[k].key, q->key, length + 1) != 0)
+      if (strncmp(fg_settings[fg_questions[k].row].key, fg_settings[q->row].key, length + 1) != 0)
         continue;
       fg_text_printf(out, "  # %s\n", fg_questions[k].question);
       add_setting(out, &fg_questions[k], answers[k]);

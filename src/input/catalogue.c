@@ -97,18 +97,16 @@ static void unknown_name(fg_reader *reader, const config_setting_t *list, const 
 
 void fg_reset_blower(fg_reader *reader) {
   for (size_t i = 0; i < fg_settings_count; ++i)
-    if (strncmp(fg_settings[i].key, "blower.", strlen("blower.")) == 0)
+    if (fg_setting_same_group((int)i, FG_SET_BLOWER_NAME))
       fg_reset_row(reader, (int)i);
 }
 
 /* The name itself was given by the user, not by the catalogue. */
 static void store_name(fg_reader *reader, const char *name, const fg_place *place,
                        fg_origin origin) {
-  const int row = fg_setting_find("blower.name");
   const fg_source source = {.fixed = *place, .origin = origin};
   const fg_value value = {.kind = FG_V_TEXT, .text = name, .place = *place, .source = &source};
-  if (row >= 0)
-    fg_store(reader, row, &value);
+  fg_store(reader, FG_SET_BLOWER_NAME, &value);
 }
 
 void fg_catalogue_blower(fg_reader *reader, const char *name, const fg_place *place,

@@ -14,21 +14,14 @@ enum { BLOWERS_MAX = 200, LABEL_MAX = 160 };
 /* What readings gave was worked out with the scenario's own blower: it must not be worked out
  * again with another, nor does what was seen of the running machine say anything then. */
 static void keep_worked_out(fg_scenario *s) {
-  static const char *const from_readings[] = {"deck.cloth_permeability", "shaker.unbalance",
-                                              "shaker.rated_speed"};
-  for (size_t i = 0; i < sizeof from_readings / sizeof from_readings[0]; ++i) {
-    const int row = fg_setting_find(from_readings[i]);
-    if (row >= 0 && s->origin[row] == FG_FROM_DERIVED)
-      s->origin[row] = FG_FROM_FILE;
-  }
-  for (size_t i = 0; i < fg_settings_count; ++i)
-    if (strncmp(fg_settings[i].key, "observed.", 9) == 0)
-      *fg_setting_number(&fg_settings[i], s) = NAN;
-}
-
-static bool given(const fg_reader *reader, const char *key) {
-  const int row = fg_setting_find(key);
-  return row >= 0 && reader->scenario->origin[row] >= FG_FROM_CATALOGUE;
+  static const fg_setting_row from_readings[] = {
+      FG_SET_DECK_CLOTH_PERMEABILITY, FG_SET_SHAKER_UNBALANCE, FG_SET_SHAKER_RATED_SPEED};
+  for (size_t i = 0; i < sizeof from_readings / sizeof from_readings[0]; ++i)
+    if (s->origin[from_readings[i]] == FG_FROM_DERIVED)
+      s->origin[from_readings[i]] = FG_FROM_FILE;
+  for (int row = 0; row < FG_SETTINGS; ++row)
+    if (fg_setting_same_group(row, FG_SET_OBSERVED_BOX_PRESSURE))
+      *fg_setting_number(&fg_settings[row], s) = NAN;
 }
 
 /* One group of the catalogue into reader->scenario; false after a complaint. */
@@ -45,8 +38,9 @@ static bool read_entry(fg_reader *reader, const config_setting_t *entry, int num
   fg_scenario *s = reader->scenario;
   if (*s->blower.name == '\0')
     snprintf(s->blower.name, sizeof s->blower.name, "blower %d", number);
-  if (reader->faults.count == before && !given(reader, "blower.curve") &&
-      !(given(reader, "blower.free_volume") && given(reader, "blower.nozzle_speed")))
+  if (reader->faults.count == before && !fg_setting_given(s, FG_SET_BLOWER_CURVE) &&
+      !(fg_setting_given(s, FG_SET_BLOWER_FREE_VOLUME) &&
+        fg_setting_given(s, FG_SET_BLOWER_NOZZLE_SPEED)))
     fg_fault_add(&reader->faults, &place, s->blower.name,
                  "give free_volume and nozzle_speed from the label, or a curve");
   if (reader->faults.count == before && fg_scenario_resolve(s) != FG_OK)
@@ -132,11 +126,9 @@ fg_status fg_catalogue_read(const char *catalogue, const fg_scenario *scenario, 
 /* ---- a label ---- */
 
 static int kind_of(const char *word) {
-  const int row = fg_setting_find("blower.kind");
-  if (row < 0)
-    return -1;
-  for (int i = 0; fg_settings[row].choices[i]; ++i)
-    if (strcmp(fg_settings[row].choices[i], word) == 0)
+  const char *const *kinds = fg_settings[FG_SET_BLOWER_KIND].choices;
+  for (int i = 0; kinds[i]; ++i)
+    if (strcmp(kinds[i], word) == 0)
       return i;
   return -1;
 }
@@ -160,13 +152,10 @@ static size_t part(char *text, char *parts[], size_t most) {
   return count;
 }
 
-static bool put_number(fg_scenario *s, const char *key, const char *text, char *message,
+static bool put_number(fg_scenario *s, fg_setting_row row, const char *text, char *message,
                        size_t size) {
   char why[FG_MESSAGE_MAX], low[48], high[48];
-  const int row = fg_setting_find(key);
   double si;
-  if (row < 0)
-    return false;
   const fg_setting *setting = &fg_settings[row];
   if (fg_parse_quantity(text, setting->quantity, &si, NULL, why, sizeof why) != FG_OK) {
     snprintf(message, size, "%s", why);
@@ -207,12 +196,12 @@ fg_status fg_blower_label(const char *label, const fg_scenario *scenario, fg_sce
   reader->scenario = &found;
   fg_reset_blower(reader);
   free(reader);
-  if (!put_number(&found, "blower.free_volume", parts[0], message, size) ||
-      !put_number(&found, "blower.nozzle_speed", parts[1], message, size))
+  if (!put_number(&found, FG_SET_BLOWER_FREE_VOLUME, parts[0], message, size) ||
+      !put_number(&found, FG_SET_BLOWER_NOZZLE_SPEED, parts[1], message, size))
     return FG_ESCENARIO;
-  const int row = fg_setting_find("blower.kind"), kind = count == 3 ? kind_of(parts[2]) : 0;
-  if (row < 0 || kind < 0) {
-    const char *near = row < 0 ? NULL : fg_nearest(parts[2], fg_settings[row].choices);
+  const int kind = count == 3 ? kind_of(parts[2]) : 0;
+  if (kind < 0) {
+    const char *near = fg_nearest(parts[2], fg_settings[FG_SET_BLOWER_KIND].choices);
     snprintf(message, size,
              "there is no kind of blower \"%.40s\"%s%s; there are two_stroke, "
              "four_stroke, battery and mains",
@@ -221,7 +210,7 @@ fg_status fg_blower_label(const char *label, const fg_scenario *scenario, fg_sce
   }
   if (count == 3) {
     found.blower.kind = kind;
-    found.origin[row] = FG_FROM_SET;
+    found.origin[FG_SET_BLOWER_KIND] = FG_FROM_SET;
   }
   snprintf(found.blower.name, sizeof found.blower.name, "%s", label);
   if (fg_scenario_resolve(&found) != FG_OK) {

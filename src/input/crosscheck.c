@@ -18,29 +18,36 @@
 enum { SIDE_MAX = 6 };
 
 typedef struct either_or {
-  const char *first[SIDE_MAX], *second[SIDE_MAX]; /* keys, NULL-terminated */
+  fg_setting_row first[SIDE_MAX], second[SIDE_MAX]; /* ended by FG_SET_NONE */
 } either_or;
 
 static const either_or exclusive[] = {
-    {{"gold.density", NULL}, {"gold.fineness", NULL}},
-    {{"gold.classes", NULL}, {"gold.median_size", "gold.size_spread", NULL}},
-    {{"blower.curve", NULL}, {"blower.free_volume", "blower.nozzle_speed", NULL}},
-    {{"deck.empty_box_pressure", NULL}, {"deck.cloth_permeability", "deck.board_open_share", NULL}},
-    {{"shaker.stroke", NULL},
-     {"shaker.mass", "shaker.unbalance", "shaker.natural_frequency", "shaker.damping", NULL}},
-    {{"shaker.speed", NULL}, {"shaker.rated_speed", "shaker.rated_flow", NULL}},
-    {{"ground.sieves", NULL}, {"ground.median_grain", "ground.grain_spread", NULL}},
-    {{"ground.bucket_weight", NULL}, {"ground.bulk_density", NULL}},
-    {{"ground.clay", NULL}, {"ground.jar_sand", "ground.jar_silt", "ground.jar_clay", NULL}},
-    {{"hose.kind", NULL}, {"hose.roughness", NULL}},
+    {{FG_SET_GOLD_DENSITY, FG_SET_NONE}, {FG_SET_GOLD_FINENESS, FG_SET_NONE}},
+    {{FG_SET_GOLD_CLASSES, FG_SET_NONE},
+     {FG_SET_GOLD_MEDIAN_SIZE, FG_SET_GOLD_SIZE_SPREAD, FG_SET_NONE}},
+    {{FG_SET_BLOWER_CURVE, FG_SET_NONE},
+     {FG_SET_BLOWER_FREE_VOLUME, FG_SET_BLOWER_NOZZLE_SPEED, FG_SET_NONE}},
+    {{FG_SET_DECK_EMPTY_BOX_PRESSURE, FG_SET_NONE},
+     {FG_SET_DECK_CLOTH_PERMEABILITY, FG_SET_DECK_BOARD_OPEN_SHARE, FG_SET_NONE}},
+    {{FG_SET_SHAKER_STROKE, FG_SET_NONE},
+     {FG_SET_SHAKER_MASS, FG_SET_SHAKER_UNBALANCE, FG_SET_SHAKER_NATURAL_FREQUENCY,
+      FG_SET_SHAKER_DAMPING, FG_SET_NONE}},
+    {{FG_SET_SHAKER_SPEED, FG_SET_NONE},
+     {FG_SET_SHAKER_RATED_SPEED, FG_SET_SHAKER_RATED_FLOW, FG_SET_NONE}},
+    {{FG_SET_GROUND_SIEVES, FG_SET_NONE},
+     {FG_SET_GROUND_MEDIAN_GRAIN, FG_SET_GROUND_GRAIN_SPREAD, FG_SET_NONE}},
+    {{FG_SET_GROUND_BUCKET_WEIGHT, FG_SET_NONE}, {FG_SET_GROUND_BULK_DENSITY, FG_SET_NONE}},
+    {{FG_SET_GROUND_CLAY, FG_SET_NONE},
+     {FG_SET_GROUND_JAR_SAND, FG_SET_GROUND_JAR_SILT, FG_SET_GROUND_JAR_CLAY, FG_SET_NONE}},
+    {{FG_SET_HOSE_KIND, FG_SET_NONE}, {FG_SET_HOSE_ROUGHNESS, FG_SET_NONE}},
 };
 
-/* The row of `keys` that was given last, or -1. */
-static int given_row(const fg_reader *reader, const char *const keys[SIDE_MAX]) {
+/* The row of `rows` that was given last, or -1. */
+static int given_row(const fg_reader *reader, const fg_setting_row rows[SIDE_MAX]) {
   int best = -1;
-  for (int i = 0; i < SIDE_MAX && keys[i]; ++i) {
-    const int row = fg_setting_find(keys[i]);
-    if (row < 0 || reader->scenario->origin[row] < FG_FROM_CATALOGUE)
+  for (int i = 0; i < SIDE_MAX && rows[i] != FG_SET_NONE; ++i) {
+    const int row = rows[i];
+    if (!fg_setting_given(reader->scenario, row))
       continue;
     if (best < 0 || reader->scenario->origin[row] > reader->scenario->origin[best])
       best = row;
@@ -48,12 +55,9 @@ static int given_row(const fg_reader *reader, const char *const keys[SIDE_MAX]) 
   return best;
 }
 
-static void reset_keys(fg_reader *reader, const char *const keys[SIDE_MAX]) {
-  for (int i = 0; i < SIDE_MAX && keys[i]; ++i) {
-    const int row = fg_setting_find(keys[i]);
-    if (row >= 0)
-      fg_reset_row(reader, row);
-  }
+static void reset_rows(fg_reader *reader, const fg_setting_row rows[SIDE_MAX]) {
+  for (int i = 0; i < SIDE_MAX && rows[i] != FG_SET_NONE; ++i)
+    fg_reset_row(reader, rows[i]);
 }
 
 static void complain_both(fg_reader *reader, int a, int b) {
@@ -75,9 +79,9 @@ void fg_check_exclusive(fg_reader *reader) {
       continue;
     const unsigned char from_a = reader->scenario->origin[a], from_b = reader->scenario->origin[b];
     if (from_a > from_b)
-      reset_keys(reader, pair->second);
+      reset_rows(reader, pair->second);
     else if (from_a < from_b)
-      reset_keys(reader, pair->first);
+      reset_rows(reader, pair->first);
     else if (from_a != FG_FROM_CATALOGUE) /* there a curve may stand beside its label */
       complain_both(reader, a, b);
   }
@@ -85,33 +89,26 @@ void fg_check_exclusive(fg_reader *reader) {
 
 /* ---- what is missing ---- */
 
-static bool usable(const fg_reader *reader, const char *key) {
-  const int row = fg_setting_find(key);
-  return row >= 0 && !reader->faulty[row] && reader->scenario->origin[row] >= FG_FROM_CATALOGUE;
+static bool usable(const fg_reader *reader, fg_setting_row row) {
+  return !reader->faulty[row] && fg_setting_given(reader->scenario, row);
 }
 
 static bool any_blower(const fg_reader *reader) {
-  for (size_t i = 0; i < fg_settings_count; ++i)
-    if (strncmp(fg_settings[i].key, "blower.", 7) == 0 &&
-        reader->scenario->origin[i] >= FG_FROM_CATALOGUE)
+  for (int row = 0; row < FG_SETTINGS; ++row)
+    if (fg_setting_same_group(row, FG_SET_BLOWER_NAME) && fg_setting_given(reader->scenario, row))
       return true;
   return false;
 }
 
-static bool faulty(const fg_reader *reader, const char *key) {
-  const int row = fg_setting_find(key);
-  return row >= 0 && reader->faulty[row];
-}
-
 static void check_blower(fg_reader *reader) {
   const fg_place whole = {reader->path, 0, FG_ORDER_WHOLE_FILE};
-  if (reader->blower_faulty || faulty(reader, "blower.curve") ||
-      faulty(reader, "blower.free_volume") || faulty(reader, "blower.nozzle_speed"))
+  if (reader->blower_faulty || reader->faulty[FG_SET_BLOWER_CURVE] ||
+      reader->faulty[FG_SET_BLOWER_FREE_VOLUME] || reader->faulty[FG_SET_BLOWER_NOZZLE_SPEED])
     return;
-  if (usable(reader, "blower.curve"))
+  if (usable(reader, FG_SET_BLOWER_CURVE))
     return;
-  const bool volume = usable(reader, "blower.free_volume");
-  const bool speed = usable(reader, "blower.nozzle_speed");
+  const bool volume = usable(reader, FG_SET_BLOWER_FREE_VOLUME);
+  const bool speed = usable(reader, FG_SET_BLOWER_NOZZLE_SPEED);
   if (volume && speed)
     return;
   fg_fault_add(&reader->faults, &whole, "blower",
@@ -131,7 +128,7 @@ void fg_check_missing(fg_reader *reader) {
   fg_text list = {0};
   for (size_t i = 0; i < fg_settings_count; ++i) {
     const fg_setting *row = &fg_settings[i];
-    if (!row->required || reader->scenario->origin[i] >= FG_FROM_CATALOGUE)
+    if (!row->required || fg_setting_given(reader->scenario, (int)i))
       continue;
     char example[64];
     const char *text = fg_quantity_of(row->quantity)->example;
@@ -153,18 +150,16 @@ void fg_check_missing(fg_reader *reader) {
 /* ---- what does not fit together ---- */
 
 /* A value that can be compared: given well, or assumed. */
-static bool known(const fg_reader *reader, const char *key, double *value) {
-  const int row = fg_setting_find(key);
-  if (row < 0 || reader->faulty[row])
+static bool known(const fg_reader *reader, fg_setting_row row, double *value) {
+  if (reader->faulty[row])
     return false;
   *value = fg_setting_value(&fg_settings[row], reader->scenario);
   return isfinite(*value);
 }
 
 /* The one of two settings that was given last: the complaint goes there. */
-static int later(const fg_reader *reader, const char *a, const char *b) {
-  const int row_a = fg_setting_find(a), row_b = fg_setting_find(b);
-  return reader->place[row_a].order >= reader->place[row_b].order ? row_a : row_b;
+static fg_setting_row later(const fg_reader *reader, fg_setting_row a, fg_setting_row b) {
+  return reader->place[a].order >= reader->place[b].order ? a : b;
 }
 
 static fg_place place_of(const fg_reader *reader, int row) {
@@ -173,37 +168,38 @@ static fg_place place_of(const fg_reader *reader, int row) {
   return (fg_place){reader->path, 0, FG_ORDER_WHOLE_FILE};
 }
 
-static void too_large_beside(fg_reader *reader, const char *key, double value, const char *other,
-                             double most) {
+static void too_large_beside(fg_reader *reader, fg_setting_row large, double value,
+                             fg_setting_row other, double most) {
   char text[2][64];
-  const int row = later(reader, key, other);
+  const int row = later(reader, large, other);
   const fg_place place = place_of(reader, row);
   fg_quantity_text(FG_Q_LENGTH, FG_UNITS_US, value, text[0], sizeof text[0]);
   fg_quantity_text(FG_Q_LENGTH, FG_UNITS_US, most, text[1], sizeof text[1]);
-  fg_row_fault(reader, row, &place, "%s (%s) must be smaller than %s (%s)", key, text[0], other,
-               text[1]);
+  fg_row_fault(reader, row, &place, "%s (%s) must be smaller than %s (%s)", fg_settings[large].key,
+               text[0], fg_settings[other].key, text[1]);
 }
 
 static void check_walls(fg_reader *reader) {
   double riffle, side, opening;
-  if (known(reader, "deck.riffle_height", &riffle) && known(reader, "deck.side_height", &side) &&
-      riffle >= side)
-    too_large_beside(reader, "deck.riffle_height", riffle, "deck.side_height", side);
-  if (known(reader, "screen.opening", &opening) && known(reader, "deck.side_height", &side) &&
-      opening > side)
-    too_large_beside(reader, "screen.opening", opening, "deck.side_height", side);
+  if (known(reader, FG_SET_DECK_RIFFLE_HEIGHT, &riffle) &&
+      known(reader, FG_SET_DECK_SIDE_HEIGHT, &side) && riffle >= side)
+    too_large_beside(reader, FG_SET_DECK_RIFFLE_HEIGHT, riffle, FG_SET_DECK_SIDE_HEIGHT, side);
+  if (known(reader, FG_SET_SCREEN_OPENING, &opening) &&
+      known(reader, FG_SET_DECK_SIDE_HEIGHT, &side) && opening > side)
+    too_large_beside(reader, FG_SET_SCREEN_OPENING, opening, FG_SET_DECK_SIDE_HEIGHT, side);
 }
 
 static void check_pitch(fg_reader *reader) {
   double length, riffles, height;
   char text[2][64];
-  if (!known(reader, "deck.length", &length) || !known(reader, "deck.riffles", &riffles) ||
-      !known(reader, "deck.riffle_height", &height) || riffles < 1.0)
+  if (!known(reader, FG_SET_DECK_LENGTH, &length) ||
+      !known(reader, FG_SET_DECK_RIFFLES, &riffles) ||
+      !known(reader, FG_SET_DECK_RIFFLE_HEIGHT, &height) || riffles < 1.0)
     return;
   const double pitch = length / riffles;
   if (pitch >= 2.0 * height)
     return;
-  const int row = later(reader, "deck.riffles", "deck.riffle_height");
+  const int row = later(reader, FG_SET_DECK_RIFFLES, FG_SET_DECK_RIFFLE_HEIGHT);
   const fg_place place = place_of(reader, row);
   fg_quantity_text(FG_Q_LENGTH, FG_UNITS_US, pitch, text[0], sizeof text[0]);
   fg_quantity_text(FG_Q_LENGTH, FG_UNITS_US, height, text[1], sizeof text[1]);
@@ -217,18 +213,18 @@ static void check_pitch(fg_reader *reader) {
 static void check_voidage(fg_reader *reader) {
   double bulk, magnetite, bucket;
   char text[3][64];
-  const char *key = "ground.bulk_density";
-  if (!known(reader, key, &bulk) || !known(reader, "ground.magnetite", &magnetite))
+  fg_setting_row weighed = FG_SET_GROUND_BULK_DENSITY;
+  if (!known(reader, weighed, &bulk) || !known(reader, FG_SET_GROUND_MAGNETITE, &magnetite))
     return;
-  if (known(reader, "ground.bucket_weight", &bucket)) {
-    key = "ground.bucket_weight";
+  if (known(reader, FG_SET_GROUND_BUCKET_WEIGHT, &bucket)) {
+    weighed = FG_SET_GROUND_BUCKET_WEIGHT;
     bulk = bucket / BUCKET_VOLUME;
   }
   const double grains = 1.0 / ((1.0 - magnetite) / QUARTZ_DENSITY + magnetite / MAGNETITE_DENSITY);
   const double voidage = 1.0 - bulk / grains;
   if (voidage >= VOIDAGE_LOWEST && voidage <= VOIDAGE_HIGHEST)
     return;
-  const int row = later(reader, key, "ground.magnetite");
+  const int row = later(reader, weighed, FG_SET_GROUND_MAGNETITE);
   const fg_place place = place_of(reader, row);
   fg_quantity_text(FG_Q_DENSITY, FG_UNITS_US, grains * (1.0 - VOIDAGE_HIGHEST), text[0], 64);
   fg_quantity_text(FG_Q_DENSITY, FG_UNITS_US, grains * (1.0 - VOIDAGE_LOWEST), text[1], 64);
@@ -236,21 +232,21 @@ static void check_voidage(fg_reader *reader) {
   fg_row_fault(reader, row, &place,
                "%s leaves %.0f %% voids between grains of %s; gravel has 20 to 70 %%: a bulk "
                "density of %s to %s",
-               key, 100.0 * voidage, text[2], text[0], text[1]);
+               fg_settings[weighed].key, 100.0 * voidage, text[2], text[0], text[1]);
 }
 
 /* Some of the gravel must pass the screen. */
 static void check_screen(fg_reader *reader) {
   double opening, median, spread;
   char text[2][64];
-  if (usable(reader, "ground.sieves") || !known(reader, "screen.opening", &opening) ||
-      !known(reader, "ground.median_grain", &median) ||
-      !known(reader, "ground.grain_spread", &spread))
+  if (usable(reader, FG_SET_GROUND_SIEVES) || !known(reader, FG_SET_SCREEN_OPENING, &opening) ||
+      !known(reader, FG_SET_GROUND_MEDIAN_GRAIN, &median) ||
+      !known(reader, FG_SET_GROUND_GRAIN_SPREAD, &spread))
     return;
   const double passing = 0.5 * erfc(log(median / opening) / log(spread) / sqrt(2.0));
   if (passing >= PASSING_LOWEST)
     return;
-  const int row = later(reader, "screen.opening", "ground.median_grain");
+  const int row = later(reader, FG_SET_SCREEN_OPENING, FG_SET_GROUND_MEDIAN_GRAIN);
   const fg_place place = place_of(reader, row);
   fg_quantity_text(FG_Q_GRAIN_SIZE, FG_UNITS_US, median, text[0], sizeof text[0]);
   fg_quantity_text(FG_Q_GRAIN_SIZE, FG_UNITS_US, opening, text[1], sizeof text[1]);
@@ -263,8 +259,9 @@ static void check_screen(fg_reader *reader) {
 /* No grain on the deck is a sphere. */
 static void check_drag_law(fg_reader *reader) {
   double law;
-  const int row = fg_setting_find("closure.drag_law");
-  if (!known(reader, "closure.drag_law", &law) || fg_drag_laws[(int)law].least_sphericity < 1.0)
+  const fg_setting_row row = FG_SET_CLOSURE_DRAG_LAW;
+  if (!known(reader, FG_SET_CLOSURE_DRAG_LAW, &law) ||
+      fg_drag_laws[(int)law].least_sphericity < 1.0)
     return;
   const fg_place place = place_of(reader, row);
   fg_row_fault(reader, row, &place,
@@ -275,18 +272,18 @@ static void check_drag_law(fg_reader *reader) {
 
 /* The two rates of the decide-as-you-go test go together. */
 static void check_sample(fg_reader *reader) {
-  static const char *const keys[2] = {"sample.leave_rate", "sample.stay_rate"};
+  static const fg_setting_row rates[2] = {FG_SET_SAMPLE_LEAVE_RATE, FG_SET_SAMPLE_STAY_RATE};
   double rate[2];
-  const bool given[2] = {usable(reader, keys[0]), usable(reader, keys[1])};
-  if (faulty(reader, keys[0]) || faulty(reader, keys[1]) || (!given[0] && !given[1]))
+  const bool given[2] = {usable(reader, rates[0]), usable(reader, rates[1])};
+  if (reader->faulty[rates[0]] || reader->faulty[rates[1]] || (!given[0] && !given[1]))
     return;
-  const int row = given[0] && given[1] ? later(reader, keys[0], keys[1])
-                                       : fg_setting_find(keys[given[0] ? 0 : 1]);
+  const int row =
+      given[0] && given[1] ? later(reader, rates[0], rates[1]) : rates[given[0] ? 0 : 1];
   const fg_place place = place_of(reader, row);
   if (!given[0] || !given[1])
     fg_row_fault(reader, row, &place, "%s is missing; give both rates or neither",
-                 keys[given[0] ? 1 : 0]);
-  else if (known(reader, keys[0], &rate[0]) && known(reader, keys[1], &rate[1]) &&
+                 fg_settings[rates[given[0] ? 1 : 0]].key);
+  else if (known(reader, rates[0], &rate[0]) && known(reader, rates[1], &rate[1]) &&
            rate[0] >= rate[1])
     fg_row_fault(reader, row, &place,
                  "leave_rate (%.4g) must be smaller than stay_rate (%.4g); are they swapped?",
@@ -294,7 +291,7 @@ static void check_sample(fg_reader *reader) {
 }
 
 /* One share of water, or depth of it, below another. */
-static void check_below(fg_reader *reader, const char *lower, const char *upper) {
+static void check_below(fg_reader *reader, fg_setting_row lower, fg_setting_row upper) {
   double low, high;
   if (!known(reader, lower, &low) || !known(reader, upper, &high) || low < high)
     return;
@@ -304,15 +301,15 @@ static void check_below(fg_reader *reader, const char *lower, const char *upper)
   const fg_quantity quantity = fg_settings[row].quantity;
   fg_quantity_text(quantity, FG_UNITS_US, low, text[0], sizeof text[0]);
   fg_quantity_text(quantity, FG_UNITS_US, high, text[1], sizeof text[1]);
-  fg_row_fault(reader, row, &place, "%s (%s) must be smaller than %s (%s)", lower, text[0], upper,
-               text[1]);
+  fg_row_fault(reader, row, &place, "%s (%s) must be smaller than %s (%s)", fg_settings[lower].key,
+               text[0], fg_settings[upper].key, text[1]);
 }
 
 static void check_soil(fg_reader *reader) {
-  check_below(reader, "soil.wilting_point", "soil.field_capacity");
-  check_below(reader, "soil.field_capacity", "soil.saturation");
-  check_below(reader, "soil.wilting_point", "soil.saturation");
-  check_below(reader, "soil.rew", "soil.tew");
+  check_below(reader, FG_SET_SOIL_WILTING_POINT, FG_SET_SOIL_FIELD_CAPACITY);
+  check_below(reader, FG_SET_SOIL_FIELD_CAPACITY, FG_SET_SOIL_SATURATION);
+  check_below(reader, FG_SET_SOIL_WILTING_POINT, FG_SET_SOIL_SATURATION);
+  check_below(reader, FG_SET_SOIL_REW, FG_SET_SOIL_TEW);
 }
 
 void fg_check_together(fg_reader *reader) {

@@ -31,7 +31,8 @@ static char *unquoted(char *text) {
 }
 
 static void apply(fg_reader *reader, const char *key, const fg_value *value) {
-  if (strcmp(key, "blower.name") == 0 && value->kind == FG_V_TEXT && *value->text != '\0') {
+  if (fg_setting_find(key) == FG_SET_BLOWER_NAME && value->kind == FG_V_TEXT &&
+      *value->text != '\0') {
     fg_catalogue_blower(reader, value->text, &value->place, FG_FROM_SET);
     return;
   }

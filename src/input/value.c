@@ -115,7 +115,7 @@ void fg_share_hint(const fg_setting *setting, double si, const char *written, ch
   hint[0] = '\0';
   if (setting->quantity != FG_Q_SHARE || strchr(written, '%'))
     return;
-  if (strcmp(setting->key, "gold.fineness") == 0)
+  if (setting == &fg_settings[FG_SET_GOLD_FINENESS])
     snprintf(hint, size, "; 850 fine is written 0.850");
   else if (si > 1.0 && si <= 100.0 && si / 100.0 <= setting->highest)
     snprintf(hint, size, "; for %.6g %% write \"%.6g %%\"", si, si);
@@ -154,7 +154,7 @@ static const char *shown(const fg_value *value, char buffer[static FG_QUOTED_MAX
  * message of a text without any digit lists those there are. */
 static bool word_value(const fg_setting *setting, const char *text, double *si, double *error,
                        char *message) {
-  const fg_word *words = fg_setting_words(setting->key);
+  const fg_word *words = fg_setting_words(fg_setting_row_of(setting));
   if (!words)
     return false;
   size_t used = 0;
@@ -176,7 +176,7 @@ static bool word_value(const fg_setting *setting, const char *text, double *si, 
 
 /* The usual error of a reading that was written without one. */
 static double usual_error(const fg_setting *setting, double si) {
-  const fg_measuring *row = fg_measuring_of(setting->key);
+  const fg_measuring *row = fg_measuring_of(fg_setting_row_of(setting));
   return !row ? 0.0 : fmax(row->error, row->error_share * fabs(si));
 }
 
@@ -194,7 +194,7 @@ static fg_status read_text_number(const fg_setting *setting, const char *text, d
                                   double *error, int *basis, char *message) {
   if (word_value(setting, text, si, error, message))
     return FG_OK;
-  if (fg_setting_words(setting->key) && !strpbrk(text, "0123456789"))
+  if (fg_setting_words(fg_setting_row_of(setting)) && !strpbrk(text, "0123456789"))
     return FG_ESCENARIO;
   return fg_parse_measured(text, setting->quantity, si, error, basis, message, FG_MESSAGE_MAX);
 }

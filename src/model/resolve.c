@@ -12,44 +12,33 @@
 
 static const double usual_gold_kg_m3 = 17500.0;
 
-/* Whether a row's value was put there by the user or a catalogue. */
-static bool was_given(const fg_scenario *s, const char *key) {
-  const int row = fg_setting_find(key);
-  return row >= 0 && s->origin[row] >= FG_FROM_CATALOGUE;
-}
-
-static void mark_derived(fg_scenario *s, const char *key) {
-  const int row = fg_setting_find(key);
-  if (row >= 0)
-    s->origin[row] = FG_FROM_DERIVED;
-}
+static void mark_derived(fg_scenario *s, fg_setting_row row) { s->origin[row] = FG_FROM_DERIVED; }
 
 static fg_status resolve_pressure(fg_scenario *s) {
-  if (was_given(s, "site.pressure"))
+  if (fg_setting_given(s, FG_SET_SITE_PRESSURE))
     return FG_OK;
-  mark_derived(s, "site.pressure");
+  mark_derived(s, FG_SET_SITE_PRESSURE);
   return fg_standard_atmosphere(s->site.elevation, NULL, &s->site.pressure);
 }
 
 static fg_status resolve_gold(fg_scenario *s) {
-  if (was_given(s, "gold.density")) {
-    mark_derived(s, "gold.fineness");
+  if (fg_setting_given(s, FG_SET_GOLD_DENSITY)) {
+    mark_derived(s, FG_SET_GOLD_FINENESS);
     if (fg_gold_fineness(s->gold.density, &s->gold.fineness) != FG_OK)
       s->gold.fineness = NAN;
     return FG_OK;
   }
-  mark_derived(s, "gold.density");
-  if (was_given(s, "gold.fineness"))
+  mark_derived(s, FG_SET_GOLD_DENSITY);
+  if (fg_setting_given(s, FG_SET_GOLD_FINENESS))
     return fg_gold_density(s->gold.fineness, &s->gold.density);
   s->gold.density = usual_gold_kg_m3;
-  mark_derived(s, "gold.fineness");
+  mark_derived(s, FG_SET_GOLD_FINENESS);
   return fg_gold_fineness(s->gold.density, &s->gold.fineness);
 }
 
 /* Moves a value to another basis, its error in proportion. */
-static void rebase(fg_scenario *s, const char *key, double *value, double rebased) {
-  const int row = fg_setting_find(key);
-  if (row >= 0 && *value > 0.0)
+static void rebase(fg_scenario *s, fg_setting_row row, double *value, double rebased) {
+  if (*value > 0.0)
     s->error_of[row] *= rebased / *value;
   *value = rebased;
 }
@@ -67,7 +56,7 @@ static void resolve_bases(fg_scenario *s) {
   if (s->run.feed_basis == FG_BASIS_VOLUME) {
     if (!(s->run.feed_volume > 0.0))
       s->run.feed_volume = s->run.feed;
-    rebase(s, "run.feed", &s->run.feed, s->run.feed_volume * s->ground.bulk_density);
+    rebase(s, FG_SET_RUN_FEED, &s->run.feed, s->run.feed_volume * s->ground.bulk_density);
   }
   limit_by_volume(&s->limits.feed_least, &s->limits.feed_least_basis, s->ground.bulk_density);
   limit_by_volume(&s->limits.feed_most, &s->limits.feed_most_basis, s->ground.bulk_density);
@@ -75,28 +64,29 @@ static void resolve_bases(fg_scenario *s) {
   if (s->gold.grade_basis == FG_BASIS_MASS) {
     if (!(s->gold.grade_mass > 0.0))
       s->gold.grade_mass = s->gold.grade;
-    rebase(s, "gold.grade", &s->gold.grade,
+    rebase(s, FG_SET_GOLD_GRADE, &s->gold.grade,
            s->gold.grade_mass * s->ground.bulk_density * s->ground.swell);
   }
   if (s->sample.threshold_basis == FG_BASIS_MASS) {
     if (!(s->sample.threshold_mass > 0.0))
       s->sample.threshold_mass = s->sample.threshold;
-    rebase(s, "sample.threshold", &s->sample.threshold,
+    rebase(s, FG_SET_SAMPLE_THRESHOLD, &s->sample.threshold,
            s->sample.threshold_mass * s->ground.bulk_density * s->ground.swell);
   }
   if (s->hose.roughness_basis == FG_BASIS_LENGTH) {
     if (!(s->hose.roughness_height > 0.0))
       s->hose.roughness_height = s->hose.roughness;
-    rebase(s, "hose.roughness", &s->hose.roughness, s->hose.roughness_height / s->hose.diameter);
+    rebase(s, FG_SET_HOSE_ROUGHNESS, &s->hose.roughness,
+           s->hose.roughness_height / s->hose.diameter);
   }
 }
 
 /* Lumps hold by dry clay and by the water bonds of the fines between the grains, taken as a
  * tenth of the bed's grain size. */
 static fg_status resolve_clods(fg_scenario *s) {
-  if (was_given(s, "ground.clods"))
+  if (fg_setting_given(s, FG_SET_GROUND_CLODS))
     return FG_OK;
-  mark_derived(s, "ground.clods");
+  mark_derived(s, FG_SET_GROUND_CLODS);
   double passing, sauter, voidage, water;
   fg_sizes sizes;
   fg_ground_sizes(s, &sizes);
@@ -116,28 +106,28 @@ static fg_status resolve_clods(fg_scenario *s) {
 
 /* Stones take their part of the ground's volume; no more than nine tenths of it. */
 static fg_status resolve_stones(fg_scenario *s) {
-  if (was_given(s, "soil.stones"))
+  if (fg_setting_given(s, FG_SET_SOIL_STONES))
     return FG_OK;
   fg_sizes sizes;
   fg_ground_sizes(s, &sizes);
-  mark_derived(s, "soil.stones");
+  mark_derived(s, FG_SET_SOIL_STONES);
   const double density = fmin(2385.0, s->ground.bulk_density * s->ground.swell);
   return fg_stone_volume(1.0 - fg_sizes_finer(&sizes, FG_STONE_M), density, &s->soil.stones);
 }
 
 /* One of field capacity and wilting point brings the other with it as its class has them. */
 static void resolve_held_water(fg_scenario *s, const fg_soil_class *soil) {
-  const bool capacity = was_given(s, "soil.field_capacity");
-  const bool wilting = was_given(s, "soil.wilting_point");
+  const bool capacity = fg_setting_given(s, FG_SET_SOIL_FIELD_CAPACITY);
+  const bool wilting = fg_setting_given(s, FG_SET_SOIL_WILTING_POINT);
   const double usual_capacity = fg_range_middle(soil->field_capacity);
   const double usual_wilting = fg_range_middle(soil->wilting_point);
   if (!capacity) {
-    mark_derived(s, "soil.field_capacity");
+    mark_derived(s, FG_SET_SOIL_FIELD_CAPACITY);
     s->soil.field_capacity =
         wilting ? s->soil.wilting_point + fg_range_middle(soil->between) : usual_capacity;
   }
   if (!wilting) {
-    mark_derived(s, "soil.wilting_point");
+    mark_derived(s, FG_SET_SOIL_WILTING_POINT);
     s->soil.wilting_point = s->soil.field_capacity * usual_wilting / usual_capacity;
   }
 }
@@ -148,28 +138,28 @@ static fg_status resolve_soil(fg_scenario *s, int *row, char *message) {
   if (status != FG_OK)
     return status;
   resolve_held_water(s, soil);
-  if (!was_given(s, "soil.saturation")) {
-    mark_derived(s, "soil.saturation");
+  if (!fg_setting_given(s, FG_SET_SOIL_SATURATION)) {
+    mark_derived(s, FG_SET_SOIL_SATURATION);
     const double pores = 1.0 - s->ground.bulk_density * s->ground.swell / 2650.0;
     s->soil.saturation =
         fmin(0.95, fmax(pores / (1.0 - s->soil.stones), 1.05 * s->soil.field_capacity));
   }
-  if (!was_given(s, "soil.tew")) {
-    mark_derived(s, "soil.tew");
+  if (!fg_setting_given(s, FG_SET_SOIL_TEW)) {
+    mark_derived(s, FG_SET_SOIL_TEW);
     status = fg_evaporable_water(s->soil.field_capacity, s->soil.wilting_point, s->soil.layer,
                                  &s->soil.tew);
   }
-  if (!was_given(s, "soil.rew")) {
-    mark_derived(s, "soil.rew");
+  if (!fg_setting_given(s, FG_SET_SOIL_REW)) {
+    mark_derived(s, FG_SET_SOIL_REW);
     s->soil.rew = fg_class_rew(soil, s->soil.layer, s->soil.tew, fg_range_middle(soil->rew_m));
   }
-  if (!was_given(s, "soil.second_stage")) {
-    mark_derived(s, "soil.second_stage");
+  if (!fg_setting_given(s, FG_SET_SOIL_SECOND_STAGE)) {
+    mark_derived(s, FG_SET_SOIL_SECOND_STAGE);
     s->soil.second_stage = soil->second_stage_m;
   }
   if (status != FG_OK || s->soil.rew < s->soil.tew)
     return status;
-  *row = fg_setting_find(was_given(s, "soil.rew") ? "soil.rew" : "soil.tew");
+  *row = fg_setting_given(s, FG_SET_SOIL_REW) ? FG_SET_SOIL_REW : FG_SET_SOIL_TEW;
   snprintf(message, FG_MESSAGE_MAX, "rew (%.3g mm) must be smaller than tew (%.3g mm)",
            1e3 * s->soil.rew, 1e3 * s->soil.tew);
   return FG_ESCENARIO;
@@ -179,18 +169,18 @@ fg_status fg_resolve_saying(fg_scenario *scenario, int *row, char *message) {
   *row = -1;
   message[0] = '\0';
   fg_note_as_run(scenario);
-  if (!was_given(scenario, "sample.leave_rate"))
-    mark_derived(scenario, "sample.leave_rate");
-  if (!was_given(scenario, "sample.stay_rate"))
-    mark_derived(scenario, "sample.stay_rate");
-  if (!was_given(scenario, "day.hottest")) {
-    mark_derived(scenario, "day.hottest");
+  if (!fg_setting_given(scenario, FG_SET_SAMPLE_LEAVE_RATE))
+    mark_derived(scenario, FG_SET_SAMPLE_LEAVE_RATE);
+  if (!fg_setting_given(scenario, FG_SET_SAMPLE_STAY_RATE))
+    mark_derived(scenario, FG_SET_SAMPLE_STAY_RATE);
+  if (!fg_setting_given(scenario, FG_SET_DAY_HOTTEST)) {
+    mark_derived(scenario, FG_SET_DAY_HOTTEST);
     scenario->day.hottest = scenario->site.air_temperature;
   }
   if (scenario->gold.class_count == 0)
-    mark_derived(scenario, "gold.classes");
+    mark_derived(scenario, FG_SET_GOLD_CLASSES);
   if (scenario->blower.curve_count == 0)
-    mark_derived(scenario, "blower.curve");
+    mark_derived(scenario, FG_SET_BLOWER_CURVE);
   fg_status status = fg_household_ground(scenario, row, message);
   if (status != FG_OK)
     return status;
@@ -211,8 +201,6 @@ fg_status fg_scenario_resolve(fg_scenario *scenario) {
   return fg_resolve_saying(scenario, &row, message);
 }
 
-static bool is_row(int row, const char *key) { return fg_setting_find(key) == row; }
-
 fg_status fg_scenario_correct(fg_scenario *s, int row, double value) {
   const fg_setting *setting = &fg_settings[row];
   double *number = fg_setting_number(setting, s);
@@ -223,13 +211,13 @@ fg_status fg_scenario_correct(fg_scenario *s, int row, double value) {
     s->origin[row] = FG_FROM_SET;
   if (setting->basis_offset != 0)
     *(int *)(void *)((char *)s + setting->basis_offset) = FG_BASIS_SI;
-  if (is_row(row, "run.throttle"))
+  if (row == FG_SET_RUN_THROTTLE)
     s->as_run.throttle = value;
-  if (is_row(row, "run.gate_opening"))
+  if (row == FG_SET_RUN_GATE_OPENING)
     s->as_run.gate_opening = value;
-  if (is_row(row, "deck.slope"))
+  if (row == FG_SET_DECK_SLOPE)
     s->as_run.slope = value;
-  if (is_row(row, "run.feed")) {
+  if (row == FG_SET_RUN_FEED) {
     s->as_run.feed = value;
     s->as_run.feed_basis = FG_BASIS_SI;
   }

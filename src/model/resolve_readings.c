@@ -23,82 +23,70 @@ typedef struct working {
   char *message;
 } working;
 
-static bool given(const fg_scenario *s, const char *key) {
-  const int row = fg_setting_find(key);
-  return row >= 0 && s->origin[row] >= FG_FROM_CATALOGUE;
-}
-
-/* Whether `key` is to be worked out from the reading `from`: that was taken, and nothing
+/* Whether `row` is to be worked out from the reading `from`: that was taken, and nothing
  * (--set, a study) has put the setting itself since. */
-static bool wanted(const fg_scenario *s, const char *from, const char *key) {
-  return given(s, from) && !given(s, key);
-}
-
-static double error_of(const fg_scenario *s, const char *key) {
-  const int row = fg_setting_find(key);
-  return row >= 0 ? s->error_of[row] : 0.0;
+static bool wanted(const fg_scenario *s, fg_setting_row from, fg_setting_row row) {
+  return fg_setting_given(s, from) && !fg_setting_given(s, row);
 }
 
 /* Puts a value with its error into a row and marks it as worked out. */
-static void put(fg_scenario *s, const char *key, double value, double error) {
-  const int row = fg_setting_find(key);
-  if (row < 0)
-    return;
+static void put(fg_scenario *s, fg_setting_row row, double value, double error) {
   *fg_setting_number(&fg_settings[row], s) = value;
   s->origin[row] = FG_FROM_DERIVED;
   s->error_of[row] = isfinite(error) && error > 0.0 ? error : 0.0;
 }
 
-static fg_status fail(const working *w, const char *key, fg_status status) {
-  *w->row = fg_setting_find(key);
+static fg_status fail(const working *w, fg_setting_row row, fg_status status) {
+  *w->row = row;
   return status;
 }
 
 static fg_status weigh_bucket(const working *w) {
   fg_scenario *s = w->s;
-  if (wanted(s, "ground.bucket_weight", "ground.bulk_density"))
-    put(s, "ground.bulk_density", s->ground.bucket_weight / bucket_m3,
-        error_of(s, "ground.bucket_weight") / bucket_m3);
+  if (wanted(s, FG_SET_GROUND_BUCKET_WEIGHT, FG_SET_GROUND_BULK_DENSITY))
+    put(s, FG_SET_GROUND_BULK_DENSITY, s->ground.bucket_weight / bucket_m3,
+        s->error_of[FG_SET_GROUND_BUCKET_WEIGHT] / bucket_m3);
   return FG_OK;
 }
 
 static fg_status feel_hose(const working *w) {
   fg_scenario *s = w->s;
-  if (!wanted(s, "hose.kind", "hose.roughness"))
+  if (!wanted(s, FG_SET_HOSE_KIND, FG_SET_HOSE_ROUGHNESS))
     return FG_OK;
   const double *roughness = s->hose.kind == FG_HOSE_SMOOTH ? smooth_roughness : ribbed_roughness;
   s->hose.roughness_basis = FG_BASIS_SI;
-  put(s, "hose.roughness", roughness[0], roughness[1]);
+  put(s, FG_SET_HOSE_ROUGHNESS, roughness[0], roughness[1]);
   return FG_OK;
 }
 
 static fg_status read_jar(const working *w) {
-  static const char *const keys[] = {"ground.jar_sand", "ground.jar_silt", "ground.jar_clay"};
+  static const fg_setting_row layers[] = {FG_SET_GROUND_JAR_SAND, FG_SET_GROUND_JAR_SILT,
+                                          FG_SET_GROUND_JAR_CLAY};
   fg_scenario *s = w->s;
   const double layer[3] = {s->ground.jar_sand, s->ground.jar_silt, s->ground.jar_clay};
   double errors[3], share[3], error[3];
   int seen = 0;
   for (int i = 0; i < 3; ++i) {
-    seen += given(s, keys[i]);
-    errors[i] = error_of(s, keys[i]);
+    seen += fg_setting_given(s, layers[i]);
+    errors[i] = s->error_of[layers[i]];
   }
-  if (seen == 0 || given(s, "ground.clay"))
+  if (seen == 0 || fg_setting_given(s, FG_SET_GROUND_CLAY))
     return FG_OK;
   for (int i = 0; i < 3 && seen < 3; ++i)
-    if (!given(s, keys[i])) {
+    if (!fg_setting_given(s, layers[i])) {
       snprintf(w->message, FG_MESSAGE_MAX,
                "is missing: the jar's three layers jar_sand, jar_silt and jar_clay go together "
                "(\"0 in\" for none)");
-      return fail(w, keys[i], FG_ESCENARIO);
+      return fail(w, layers[i], FG_ESCENARIO);
     }
   fg_status status = fg_jar_shares(layer, share);
   if (status == FG_OK)
     status = fg_jar_errors(layer, errors, error);
   if (status != FG_OK) {
     snprintf(w->message, FG_MESSAGE_MAX, "all three layers of the jar are zero");
-    return fail(w, "ground.jar_sand", status);
+    return fail(w, FG_SET_GROUND_JAR_SAND, status);
   }
-  put(s, "ground.clay", share[2], error[2]);
+  put(s, FG_SET_GROUND_CLAY, share[2], error[2]);
   return FG_OK;
 }
 
@@ -113,15 +101,15 @@ static fg_status read_sieves(const working *w) {
   if (status != FG_OK) {
     snprintf(w->message, FG_MESSAGE_MAX,
              "no sieve parts the gravel: some must stay and some must fall through");
-    return fail(w, "ground.sieves", status);
+    return fail(w, FG_SET_GROUND_SIEVES, status);
   }
   /* median_grain and grain_spread hold the log-normal that carries on where the sieves end. */
-  if (given(s, "ground.median_grain")) /* a study doubts the sieves */
+  if (fg_setting_given(s, FG_SET_GROUND_MEDIAN_GRAIN)) /* a study doubts the sieves */
     s->ground.sieve_shift = s->ground.median_grain / sizes.median_m;
   else
-    put(s, "ground.median_grain", sizes.median_m, sieve_error * sizes.median_m);
-  if (!given(s, "ground.grain_spread"))
-    put(s, "ground.grain_spread", sizes.spread, 0.0);
+    put(s, FG_SET_GROUND_MEDIAN_GRAIN, sizes.median_m, sieve_error * sizes.median_m);
+  if (!fg_setting_given(s, FG_SET_GROUND_GRAIN_SPREAD))
+    put(s, FG_SET_GROUND_GRAIN_SPREAD, sizes.spread, 0.0);
   return FG_OK;
 }
 
@@ -169,15 +157,16 @@ static double cloth_error(const fg_scenario *s, double pressure, double cloth, d
 }
 
 static fg_status read_tube(const working *w) {
-  static const char key[] = "deck.empty_box_pressure";
+  static const fg_setting_row tube = FG_SET_DECK_EMPTY_BOX_PRESSURE;
   fg_scenario *s = w->s;
   const double pressure = s->deck.empty_box_pressure;
   double cloth = 0.0, most = NAN, board = NAN;
-  if (!wanted(s, key, "deck.cloth_permeability"))
+  if (!wanted(s, tube, FG_SET_DECK_CLOTH_PERMEABILITY))
     return FG_OK;
   const fg_status status = fg_cloth_from_pressure(s, pressure, &cloth, &most, &board);
   if (status == FG_OK) {
-    put(s, "deck.cloth_permeability", cloth, cloth_error(s, pressure, cloth, error_of(s, key)));
+    put(s, FG_SET_DECK_CLOTH_PERMEABILITY, cloth,
+        cloth_error(s, pressure, cloth, s->error_of[tube]));
     return FG_OK;
   }
   if (isfinite(most) && (pressure >= most || isfinite(board)))
@@ -185,26 +174,26 @@ static fg_status read_tube(const working *w) {
   else
     snprintf(w->message, FG_MESSAGE_MAX,
              "the air circuit finds no balance at this reading; check blower and hose");
-  return fail(w, key, status);
+  return fail(w, tube, status);
 }
 
 /* Errors of both results: each reading moved by its own, the other kept. */
 static void read_shake_errors(const fg_scenario *s, double stroke, double speed, double unbalance,
                               double rated, double errors[2]) {
   double moved[2];
-  errors[0] = isnan(stroke) ? 0.0 : unbalance * error_of(s, "shaker.stroke") / stroke;
-  errors[1] = isnan(speed) ? 0.0 : rated * error_of(s, "shaker.speed") / speed;
+  errors[0] = isnan(stroke) ? 0.0 : unbalance * s->error_of[FG_SET_SHAKER_STROKE] / stroke;
+  errors[1] = isnan(speed) ? 0.0 : rated * s->error_of[FG_SET_SHAKER_SPEED] / speed;
   if (isnan(stroke) || isnan(speed))
     return;
-  const double other = speed + error_of(s, "shaker.speed");
+  const double other = speed + s->error_of[FG_SET_SHAKER_SPEED];
   if (fg_shaker_from_readings(s, stroke, other, &moved[0], &moved[1]) == FG_OK)
     errors[0] = hypot(errors[0], moved[0] - unbalance);
 }
 
 static fg_status read_shake(const working *w) {
   fg_scenario *s = w->s;
-  const bool stroke = wanted(s, "shaker.stroke", "shaker.unbalance");
-  const bool speed = wanted(s, "shaker.speed", "shaker.rated_speed");
+  const bool stroke = wanted(s, FG_SET_SHAKER_STROKE, FG_SET_SHAKER_UNBALANCE);
+  const bool speed = wanted(s, FG_SET_SHAKER_SPEED, FG_SET_SHAKER_RATED_SPEED);
   double unbalance = NAN, rated = NAN, errors[2];
   if (!stroke && !speed)
     return FG_OK;
@@ -215,13 +204,13 @@ static fg_status read_shake(const working *w) {
     snprintf(w->message, FG_MESSAGE_MAX,
              "the machine has no balance at the settings it was read at: %s",
              fg_status_text(status));
-    return fail(w, stroke ? "shaker.stroke" : "shaker.speed", status);
+    return fail(w, stroke ? FG_SET_SHAKER_STROKE : FG_SET_SHAKER_SPEED, status);
   }
   read_shake_errors(s, x, hz, unbalance, rated, errors);
   if (stroke)
-    put(s, "shaker.unbalance", unbalance, errors[0]);
+    put(s, FG_SET_SHAKER_UNBALANCE, unbalance, errors[0]);
   if (speed)
-    put(s, "shaker.rated_speed", rated, errors[1]);
+    put(s, FG_SET_SHAKER_RATED_SPEED, rated, errors[1]);
   return FG_OK;
 }
 

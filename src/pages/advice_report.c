@@ -10,7 +10,7 @@
 /* One change, its new value and what it brings, for people. */
 static void trial_line(fg_node *heading, const fg_loss_story *story, const fg_trial *t) {
   char value[96], fine[48] = "", gold[48] = "";
-  const fg_setting *setting = &fg_settings[fg_setting_find(t->key)];
+  const fg_setting *setting = &fg_settings[t->row];
   fg_quantity_text(setting->quantity, story->units, t->value, value, sizeof value);
   const fg_loss *now = story->loss;
   if (now->machine.stalled) {
@@ -55,7 +55,7 @@ static void trial_table(fg_node *root, const fg_loss_story *story) {
     const fg_trial *t = &story->trials[i];
     const double cells[] = {t->value, t->capacity_margin, t->kept, t->fine_kept, t->kept_kg_s};
     fg_row(table);
-    fg_cell_text(table, t->key);
+    fg_cell_text(table, fg_settings[t->row].key);
     for (size_t k = 0; k < (stalled ? 2 : sizeof cells / sizeof cells[0]); ++k)
       fg_cell(table, cells[k]);
   }

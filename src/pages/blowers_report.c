@@ -15,9 +15,7 @@ static const double weak_support = 0.6;
 /* This near its greatest a feed counts as at its edge. */
 static const double feed_edge = 0.97;
 
-static const char *kind_name(int kind) {
-  return fg_settings[fg_setting_find("blower.kind")].choices[kind];
-}
+static const char *kind_name(int kind) { return fg_settings[FG_SET_BLOWER_KIND].choices[kind]; }
 
 static void head(fg_node *root, const fg_blowers_story *story) {
   const fg_scenario *s = story->scenario;

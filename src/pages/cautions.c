@@ -27,7 +27,7 @@ static double dose_s(double dust) {
 
 static hazards find_hazards(const fg_scenario *s) {
   hazards h = {.silica_s = dose_s(s->day.dust), .niosh_s = NAN, .osha_s = NAN, .adjusted_k = NAN};
-  const int row = fg_setting_find("day.dust");
+  const fg_setting_row row = FG_SET_DAY_DUST;
   const double error = s->error_of[row];
   double least, most;
   if (error > 0.0) {

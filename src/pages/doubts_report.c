@@ -70,7 +70,7 @@ static void words_for(fg_node *group, const fg_doubts_story *story, const fg_sus
             plain_name(p->row, name), setting->key, 100.0 * p->share, low, high,
             exactness(p, story->units, error, sizeof error), 100.0 * p->kept[0], 100.0 * p->kept[2],
             100.0 * d->before[0], 100.0 * d->before[2]);
-  const fg_measuring *measuring = fg_measuring_for(setting->key);
+  const fg_measuring *measuring = fg_measuring_for(p->row);
   if (measuring)
     fg_note(group, "How: %s (%s)", measuring->how, measuring->exactness);
 }

@@ -148,9 +148,8 @@ static void assumed(fg_node *root, const fg_dry_story *story) {
   fg_node *list = fg_list(group, "assumed", 0);
   for (size_t i = 0; i < fg_settings_count; ++i) {
     const fg_setting *row = &fg_settings[i];
-    const bool concerns = strncmp(row->key, "soil.", 5) == 0 ||
-                          strcmp(row->key, "site.latitude") == 0 ||
-                          strcmp(row->key, "site.elevation") == 0;
+    const bool concerns = fg_setting_same_group((int)i, FG_SET_SOIL_CLASS) ||
+                          i == FG_SET_SITE_LATITUDE || i == FG_SET_SITE_ELEVATION;
     char text[64];
     if (!concerns || story->scenario->origin[i] > FG_FROM_DERIVED)
       continue;

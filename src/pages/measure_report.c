@@ -42,7 +42,7 @@ static void add_wrapped(fg_text *card, const char *text, size_t used, size_t ind
 static void add_item(fg_text *card, size_t number, const fg_worth *w) {
   char line[LINE], worth[80];
   swing_text(w, worth, sizeof worth);
-  snprintf(line, sizeof line, "%2zu. %s: %s", number, w->how->key, worth);
+  snprintf(line, sizeof line, "%2zu. %s: %s", number, fg_settings[w->how->row].key, worth);
   add_wrapped(card, line, 0, INDENT);
   fg_text_add_repeated(card, ' ', INDENT);
   snprintf(line, sizeof line, "%s (%s)", w->how->how, w->how->exactness);
@@ -79,24 +79,23 @@ static size_t add_items(fg_text *card, const fg_worth *worths, size_t count, int
 }
 
 /* Readings that need no word on how: what to read is plain from the line to fill in. */
-static bool is_plain(const char *key) {
-  static const char *const plain[] = {"observed.box_pressure", "observed.rotor_speed"};
-  return strcmp(key, plain[0]) == 0 || strcmp(key, plain[1]) == 0;
+static bool is_plain(int row) {
+  return row == FG_SET_OBSERVED_BOX_PRESSURE || row == FG_SET_OBSERVED_ROTOR_SPEED;
 }
 
 static void add_running(fg_text *card, const fg_scenario *scenario) {
   const size_t deeper = (size_t)2 * INDENT;
   bool first = true;
   for (size_t i = 0; i < fg_measurings_count; ++i) {
-    const int row = fg_setting_find(fg_measurings[i].key);
-    if (row < 0 || strncmp(fg_measurings[i].key, "observed.", 9) != 0 ||
+    const int row = fg_measurings[i].row;
+    if (!fg_setting_same_group(row, FG_SET_OBSERVED_BOX_PRESSURE) ||
         !fg_reading_absent(scenario, (size_t)row))
       continue;
     if (first)
       add_wrapped(card, "And while it runs (more: flourgold keys observed):", 0, 0);
     first = false;
     fg_text_printf(card, "    > %s\n", fg_measurings[i].form);
-    if (is_plain(fg_measurings[i].key))
+    if (is_plain(row))
       continue;
     fg_text_add_repeated(card, ' ', deeper);
     add_wrapped(card, fg_measurings[i].how, deeper, deeper);
@@ -147,7 +146,7 @@ static void add_data(fg_node *root, const fg_worth *worths, size_t count) {
   for (size_t i = 0; i < count; ++i) {
     const fg_worth *w = &worths[i];
     fg_row(table);
-    fg_cell_text(table, w->how->key);
+    fg_cell_text(table, fg_settings[w->how->row].key);
     fg_cell_text(table, fg_settings[w->row].key);
     fg_cell(table, w->low);
     fg_cell(table, w->high);

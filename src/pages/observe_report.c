@@ -73,15 +73,15 @@ static void tell_suspects(fg_node *group, const fg_scenario *scenario, const fg_
   for (size_t i = 0; i < count; ++i) {
     const fg_setting *setting = &fg_settings[suspects[i].row];
     const char *from = scenario->origin[suspects[i].row] == FG_FROM_DEFAULT ? "assumed" : "given";
-    const fg_measuring *how = fg_measuring_for(setting->key);
+    const fg_measuring *how = fg_measuring_for(suspects[i].row);
     char needed[CELL], now[CELL];
     fg_quantity_text(setting->quantity, units, suspects[i].value, needed, sizeof needed);
     fg_quantity_text(setting->quantity, units, suspects[i].now, now, sizeof now);
     fg_bullet(group, "%s: %s at %s, where %s is %s; they would then lie %.1f sd apart.%s%s%s",
               i == 0 ? "Most likely" : "Or", setting->key, needed, now, from,
               sqrt(suspects[i].misfit / (double)observed->count),
-              how ? " It can be measured: see flourgold keys " : "", how ? how->key : "",
-              how ? "." : "");
+              how ? " It can be measured: see flourgold keys " : "",
+              how ? fg_settings[how->row].key : "", how ? "." : "");
   }
 }
 

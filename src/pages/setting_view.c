@@ -44,15 +44,15 @@ static void add_error(const fg_setting *setting, const fg_scenario *scenario, fg
                       char *buffer, size_t size) {
   const size_t row = (size_t)(setting - fg_settings);
   const double error = scenario->error_of[row];
-  const char *from = fg_setting_from(scenario, row);
+  const int from = fg_setting_from(scenario, (int)row);
   char text[64];
   size_t used = strlen(buffer);
   if (error > 0.0 && setting->type == FG_T_NUMBER)
     snprintf(buffer + used, size - used, " +- %s",
              fg_error_text(setting->quantity, units, error, text, sizeof text));
   used = strlen(buffer);
-  if (from)
-    snprintf(buffer + used, size - used, " (from %s)", from);
+  if (from != FG_SET_NONE)
+    snprintf(buffer + used, size - used, " (from %s)", fg_settings[from].key);
 }
 
 const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenario,
@@ -225,11 +225,11 @@ static void add_errors(fg_node *parent, const fg_scenario *scenario) {
   fg_node *errors = fg_group(parent, "errors", NULL, FG_DATA_ONLY);
   fg_node *sources = fg_group(parent, "worked_out_from", NULL, FG_DATA_ONLY);
   for (size_t i = 0; i < fg_settings_count; ++i) {
-    const char *from = fg_setting_from(scenario, i);
+    const int from = fg_setting_from(scenario, (int)i);
     if (scenario->error_of[i] > 0.0)
       fg_number(errors, fg_settings[i].key, NULL, FG_Q_NUMBER, scenario->error_of[i], 0);
-    if (from)
-      fg_string(sources, fg_settings[i].key, NULL, from, 0);
+    if (from != FG_SET_NONE)
+      fg_string(sources, fg_settings[i].key, NULL, fg_settings[from].key, 0);
   }
 }
 

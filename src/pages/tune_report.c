@@ -253,7 +253,7 @@ static void good_ranges(fg_node *root, const fg_tune_story *story) {
       continue;
     static const char *const names[FG_KNOBS] = {"throttle", "gate_opening", "slope_deg",
                                                 "feed_kg_s", "screen_mm"};
-    const fg_setting *row = &fg_settings[fg_setting_find(fg_knob_keys[k])];
+    const fg_setting *row = &fg_settings[fg_knob_rows[k]];
     char low[48], high[48];
     (void)snprintf(low, sizeof low, "%s_low", names[k]);
     (void)snprintf(high, sizeof high, "%s_high", names[k]);

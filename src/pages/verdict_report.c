@@ -108,8 +108,8 @@ static void add_method(fg_node *root, const fg_verdict_story *story) {
           "1992), grains counted as chance takes them, and run again with one suspect after the "
           "other put right. Where the file gives no error, the day is taken to stray:");
   for (size_t i = 0; i < fg_strays_count; ++i)
-    fg_bullet(n, "%s: %g to %g times what it says.", fg_strays[i].key, fg_strays[i].low,
-              fg_strays[i].high);
+    fg_bullet(n, "%s: %g to %g times what it says.", fg_settings[fg_strays[i].row].key,
+              fg_strays[i].low, fg_strays[i].high);
   fg_note(n, "Those ranges are assumed; write your own error (\"0.5 %% +- 0.2 %%\"). A catch alone "
              "cannot tell poor ground from a deck that loses: the tailings can.");
   if (v->effective < FEW_EFFECTIVE)

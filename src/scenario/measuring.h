@@ -12,11 +12,11 @@
  * tube of water, a ruler, a phone. */
 
 typedef struct fg_measuring {
-  const char *key;        /* the setting, or the reading, to write down */
-  const char *stands_for; /* key of the setting that a reading replaces; NULL: key itself */
-  const char *form;       /* a line to fill in, blanks as ____ */
-  const char *how;        /* what to do */
-  const char *exactness;  /* how exact that is, in words */
+  int row;               /* the setting, or the reading, to write down */
+  int stands_for;        /* row of the setting that a reading replaces; FG_SET_NONE: row itself */
+  const char *form;      /* a line to fill in, blanks as ____ */
+  const char *how;       /* what to do */
+  const char *exactness; /* how exact that is, in words */
   /* One standard deviation of a reading written without its error: the larger of the two.
    * Both 0: none is taken. */
   double error;       /* SI */
@@ -28,12 +28,12 @@ typedef struct fg_measuring {
 extern const fg_measuring fg_measurings[];
 extern const size_t fg_measurings_count;
 
-/* The row for a key, or NULL. */
-const fg_measuring *fg_measuring_of(const char *key);
+/* How a setting, or a reading, is taken, or NULL. */
+const fg_measuring *fg_measuring_of(int row);
 
 /* The row that tells how to find out about a setting: its own, or that of the reading that
  * stands for it; NULL when there is none. */
-const fg_measuring *fg_measuring_for(const char *key);
+const fg_measuring *fg_measuring_for(int row);
 
 /* A word that stands for a value. */
 typedef struct fg_word {
@@ -43,13 +43,13 @@ typedef struct fg_word {
 } fg_word;
 
 /* The words a number row takes in place of a number, ended by a NULL word; NULL: none. */
-const fg_word *fg_setting_words(const char *key);
+const fg_word *fg_setting_words(int row);
 
 /* Whether a row is a reading that nobody took: it has no value and is no assumption. */
 bool fg_reading_absent(const fg_scenario *scenario, size_t row);
 
-/* Key of the reading that a row's value was worked out from, or NULL. */
-const char *fg_setting_from(const fg_scenario *scenario, size_t row);
+/* Row of the reading that a row's value was worked out from, or FG_SET_NONE. */
+int fg_setting_from(const fg_scenario *scenario, int row);
 
 /* Likely range of a row's assumed value, from either table.  False when none is known. */
 bool fg_likely_range(size_t row, double *low, double *high);

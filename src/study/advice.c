@@ -13,24 +13,24 @@ const double fg_fine_limit_m = 0.250e-3;
 /* A knob, and how it is moved: by a factor, or to a sum. */
 typedef struct knob {
   const char *words;
-  const char *key;
+  fg_setting_row row;
   double factor, add;
 } knob;
 
 static const knob knobs[] = {
-    {"open the throttle to", "run.throttle", 1.15, 0.0},
-    {"close the throttle to", "run.throttle", 0.85, 0.0},
-    {"open the gate to", "run.gate_opening", 1.0, 0.2},
-    {"close the gate to", "run.gate_opening", 1.0, -0.2},
-    {"feed slower, at", "run.feed", 0.7, 0.0},
-    {"feed half as fast, at", "run.feed", 0.5, 0.0},
-    {"set the deck flatter, at", "deck.slope", 1.0, -0.0349065850398866},
-    {"set the deck steeper, at", "deck.slope", 1.0, 0.0349065850398866},
-    {"let the ground dry to", "ground.moisture", 0.5, 0.0},
-    {"break the clods, down to", "ground.clods", 0.3, 0.0},
-    {"screen finer, at", "screen.opening", 0.5, 0.0},
-    {"clean the riffles every", "run.cleaning_interval", 0.5, 0.0},
-    {"shake harder: off-centre weight", "shaker.unbalance", 1.5, 0.0},
+    {"open the throttle to", FG_SET_RUN_THROTTLE, 1.15, 0.0},
+    {"close the throttle to", FG_SET_RUN_THROTTLE, 0.85, 0.0},
+    {"open the gate to", FG_SET_RUN_GATE_OPENING, 1.0, 0.2},
+    {"close the gate to", FG_SET_RUN_GATE_OPENING, 1.0, -0.2},
+    {"feed slower, at", FG_SET_RUN_FEED, 0.7, 0.0},
+    {"feed half as fast, at", FG_SET_RUN_FEED, 0.5, 0.0},
+    {"set the deck flatter, at", FG_SET_DECK_SLOPE, 1.0, -0.0349065850398866},
+    {"set the deck steeper, at", FG_SET_DECK_SLOPE, 1.0, 0.0349065850398866},
+    {"let the ground dry to", FG_SET_GROUND_MOISTURE, 0.5, 0.0},
+    {"break the clods, down to", FG_SET_GROUND_CLODS, 0.3, 0.0},
+    {"screen finer, at", FG_SET_SCREEN_OPENING, 0.5, 0.0},
+    {"clean the riffles every", FG_SET_RUN_CLEANING_INTERVAL, 0.5, 0.0},
+    {"shake harder: off-centre weight", FG_SET_SHAKER_UNBALANCE, 1.5, 0.0},
 };
 
 enum { KNOBS = sizeof knobs / sizeof knobs[0], WIDE = 5, DRY = 2, STEPS_MAX = 24 };
@@ -68,8 +68,6 @@ static void judge(const fg_scenario *s, const fg_loss_options *options, fg_trial
   *status = FG_OK;
 }
 
-static bool setting_is(int row, const char *key) { return fg_setting_find(key) == row; }
-
 /* Sets one number and derives the rest anew; a feed set so is a mass. */
 static fg_status move(fg_scenario *s, int row, double value) {
   const fg_setting *setting = &fg_settings[row];
@@ -93,15 +91,15 @@ static fg_status try_value(const fg_scenario *scenario, const fg_loss_options *o
   fg_status status = move(&moved, row, value);
   if (status != FG_OK)
     return status;
-  *trial = (fg_trial){.words = words, .key = setting->key, .value = value};
+  *trial = (fg_trial){.words = words, .row = row, .value = value};
   judge(&moved, options, trial, &status);
   return status;
 }
 
 static fg_status try_knob(const fg_scenario *scenario, const fg_loss_options *options,
                           const knob *k, fg_trial *trial) {
-  const int row = fg_setting_find(k->key);
-  if (row < 0 || (setting_is(row, "ground.clods") && scenario->ground.clods <= few_clods))
+  const int row = k->row;
+  if (row == FG_SET_GROUND_CLODS && scenario->ground.clods <= few_clods)
     return FG_EDOMAIN;
   const double now = fg_setting_value(&fg_settings[row], scenario);
   return try_value(scenario, options, k->words, row, now * k->factor + k->add, trial);
@@ -150,14 +148,15 @@ static size_t wider_moisture(const fg_scenario *s, double steps[STEPS_MAX]) {
 }
 
 static const struct {
-  const char *words, *key;
+  const char *words;
+  fg_setting_row row;
   size_t (*steps)(const fg_scenario *, double[STEPS_MAX]);
 } wider[WIDE] = {
-    {"open the throttle to", "run.throttle", wider_throttle},
-    {"shut the gate, to", "run.gate_opening", wider_gate},
-    {"feed much slower, at", "run.feed", wider_feed},
-    {"set the deck steeper, at", "deck.slope", wider_slope},
-    {"let the ground dry to", "ground.moisture", wider_moisture},
+    {"open the throttle to", FG_SET_RUN_THROTTLE, wider_throttle},
+    {"shut the gate, to", FG_SET_RUN_GATE_OPENING, wider_gate},
+    {"feed much slower, at", FG_SET_RUN_FEED, wider_feed},
+    {"set the deck steeper, at", FG_SET_DECK_SLOPE, wider_slope},
+    {"let the ground dry to", FG_SET_GROUND_MOISTURE, wider_moisture},
 };
 
 static bool runs_well(const fg_trial *t) {
@@ -171,10 +170,10 @@ static fg_status try_wider(const fg_scenario *scenario, const fg_loss_options *o
   const size_t small = *count;
   for (size_t i = 0; i < WIDE; ++i) {
     double steps[STEPS_MAX];
-    const int row = fg_setting_find(wider[i].key);
-    bool done = row < 0;
+    const int row = wider[i].row;
+    bool done = false;
     for (size_t k = 0; k < small; ++k)
-      done = done || (setting_is(row, trials[k].key) && runs_well(&trials[k]));
+      done = done || (trials[k].row == row && runs_well(&trials[k]));
     const size_t most = wider[i].steps(scenario, steps);
     for (size_t k = 0; k < most && !done; ++k) {
       fg_trial trial;
@@ -192,13 +191,12 @@ static fg_status try_wider(const fg_scenario *scenario, const fg_loss_options *o
 /* Damp ground: half of much water is still much. */
 static fg_status try_drier(const fg_scenario *scenario, const fg_loss_options *options,
                            fg_trial trials[FG_TRIALS_MAX], size_t *count) {
-  const int row = fg_setting_find("ground.moisture");
-  for (size_t i = 0; i < DRY && row >= 0; ++i) {
+  for (size_t i = 0; i < DRY; ++i) {
     const double now = scenario->ground.moisture, wanted = dry_enough[i];
     if (now <= dry_enough[0] || fabs(0.5 * now - wanted) < 0.1 * wanted)
       continue;
-    const fg_status status =
-        try_value(scenario, options, "let the ground dry to", row, wanted, &trials[*count]);
+    const fg_status status = try_value(scenario, options, "let the ground dry to",
+                                       FG_SET_GROUND_MOISTURE, wanted, &trials[*count]);
     if (status == FG_EMEMORY)
       return status;
     *count += status == FG_OK;
@@ -234,9 +232,8 @@ fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *opti
 double fg_kept_without_clay(const fg_scenario *scenario, const fg_loss_options *options) {
   fg_scenario clean = *scenario;
   fg_trial trial = {.kept = NAN};
-  const int row = fg_setting_find("ground.clay");
   /* Set, so that a jar does not bring it back. */
-  fg_status status = row >= 0 ? fg_scenario_correct(&clean, row, 0.0) : FG_EDOMAIN;
+  fg_status status = fg_scenario_correct(&clean, FG_SET_GROUND_CLAY, 0.0);
   if (status == FG_OK)
     judge(&clean, options, &trial, &status);
   return status == FG_OK ? trial.kept : (double)NAN;

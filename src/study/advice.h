@@ -15,7 +15,7 @@ enum { FG_TRIALS_MAX = 20 };
 
 typedef struct fg_trial {
   const char *words; /* "open the throttle to", "feed slower:" ... */
-  const char *key;   /* setting that was moved */
+  int row;           /* setting that was moved */
   double value;      /* its new value, SI */
   bool stalled;
   double kept;      /* of all gold that passes the screen; NaN when stalled */

@@ -31,23 +31,21 @@ const fg_ground_kind fg_ground_kinds[FG_GROUND_KINDS] = {
 
 bool fg_ground_known(const fg_scenario *scenario) {
   for (size_t i = 0; i < fg_settings_count; ++i)
-    if (strncmp(fg_settings[i].key, "ground.", 7) == 0 && scenario->origin[i] >= FG_FROM_CATALOGUE)
+    if (fg_setting_same_group((int)i, FG_SET_GROUND_CLAY) && fg_setting_given(scenario, (int)i))
       return true;
   return false;
 }
 
 fg_status fg_ground_put(const fg_ground_kind *kind, fg_scenario *scenario) {
   const struct {
-    const char *key;
+    fg_setting_row row;
     double value;
-  } given[] = {{"ground.moisture", kind->moisture},
-               {"ground.clay", kind->clay},
-               {"ground.median_grain", kind->median_grain},
-               {"ground.grain_spread", kind->grain_spread}};
+  } given[] = {{FG_SET_GROUND_MOISTURE, kind->moisture},
+               {FG_SET_GROUND_CLAY, kind->clay},
+               {FG_SET_GROUND_MEDIAN_GRAIN, kind->median_grain},
+               {FG_SET_GROUND_GRAIN_SPREAD, kind->grain_spread}};
   for (size_t i = 0; i < sizeof given / sizeof given[0]; ++i) {
-    const int row = fg_setting_find(given[i].key);
-    if (row < 0)
-      return FG_EDOMAIN;
+    const fg_setting_row row = given[i].row;
     *fg_setting_number(&fg_settings[row], scenario) = given[i].value;
     scenario->origin[row] = FG_FROM_SET;
   }
@@ -60,11 +58,8 @@ double fg_blower_fuel(double full_m3_s, double speed, double density_ratio, doub
 }
 
 /* Only what somebody gave: the table's usual figures are no facts about this blower. */
-static double if_given(const fg_scenario *s, const char *key) {
-  const int row = fg_setting_find(key);
-  if (row < 0 || s->origin[row] < FG_FROM_CATALOGUE)
-    return NAN;
-  return fg_setting_value(&fg_settings[row], s);
+static double if_given(const fg_scenario *s, fg_setting_row row) {
+  return fg_setting_given(s, row) ? fg_setting_value(&fg_settings[row], s) : (double)NAN;
 }
 
 static fg_status tell_altitude(const fg_scenario *s, fg_blower_verdict *v, double *density_ratio) {
@@ -96,13 +91,14 @@ static fg_status tell_load(const fg_scenario *s, fg_blower_verdict *v) {
   if (burns_fuel(s)) {
     const double speed = fg_fan_speed((fg_blower_kind)s->blower.kind, throttle, s->site.elevation,
                                       density_ratio * FG_STANDARD_DENSITY);
-    v->fuel_m3 = fg_blower_fuel(if_given(s, "blower.fuel_use"), speed, density_ratio, s->run.hours);
+    v->fuel_m3 =
+        fg_blower_fuel(if_given(s, FG_SET_BLOWER_FUEL_USE), speed, density_ratio, s->run.hours);
   } else {
     v->fuel_m3 = 0.0;
   }
   v->oil_m3 = s->blower.kind == FG_BLOWER_TWO_STROKE ? oil_share * v->fuel_m3 : 0.0;
-  v->carry_kg = if_given(s, "blower.mass") + petrol_kg_m3 * v->fuel_m3 + oil_kg_m3 * v->oil_m3;
-  v->noise_dba = if_given(s, "blower.noise");
+  v->carry_kg = if_given(s, FG_SET_BLOWER_MASS) + petrol_kg_m3 * v->fuel_m3 + oil_kg_m3 * v->oil_m3;
+  v->noise_dba = if_given(s, FG_SET_BLOWER_NOISE);
   if (isnan(v->noise_dba))
     return FG_OK;
   return fg_noise_hours(v->noise_dba, &v->niosh_s, &v->osha_s);

@@ -51,9 +51,7 @@ fg_status fg_best_fine_kept(const fg_scenario *scenario, double moisture, double
   fg_scenario s = *scenario;
   best_so_far found = {.kept = NAN};
   s.ground.moisture = moisture;
-  const int row = fg_setting_find("ground.moisture");
-  if (row >= 0)
-    s.origin[row] = FG_FROM_SET;
+  s.origin[FG_SET_GROUND_MOISTURE] = FG_FROM_SET;
   fg_status status = fg_scenario_resolve(&s);
   const fg_deck_setting own = {scenario->run.throttle, scenario->run.gate_opening};
   if (status == FG_OK)

@@ -8,7 +8,7 @@
 #include "study/day.h"
 
 /* Settings of the day that are drawn beside those of the deck. */
-static const char *const drawn[] = {"day.pace", "day.set_up"};
+static const fg_setting_row drawn[] = {FG_SET_DAY_PACE, FG_SET_DAY_SET_UP};
 enum { DRAWN = sizeof drawn / sizeof drawn[0] };
 
 /* One end of the middle 80 % of a normal distribution, in standard deviations. */
@@ -16,10 +16,7 @@ static const double tenth = 1.2815515655446004;
 
 /* The doubt of a setting that is no input of the deck, as fg_doubts_list() has those that are: its
  * error, its likely range where assumed, half of that where given.  False when there is none. */
-static bool day_doubt(const fg_scenario *s, const char *key, fg_doubt *doubt) {
-  const int row = fg_setting_find(key);
-  if (row < 0)
-    return false;
+static bool day_doubt(const fg_scenario *s, int row, fg_doubt *doubt) {
   const fg_setting *setting = &fg_settings[row];
   const double value = fg_setting_value(setting, s), error = s->error_of[row];
   fg_doubt d = {.row = row, .kind = FG_D_LOG_NORMAL, .nominal = value};
@@ -51,9 +48,10 @@ typedef struct common {
 
 /* What a place says of itself, as against the machine and the laws of nature. */
 static bool of_place(int row) {
-  static const char *const groups[] = {"site.", "ground.", "gold.", "soil."};
+  static const fg_setting_row groups[] = {FG_SET_SITE_NAME, FG_SET_GROUND_CLAY, FG_SET_GOLD_GRADE,
+                                          FG_SET_SOIL_CLASS};
   for (size_t i = 0; i < sizeof groups / sizeof groups[0]; ++i)
-    if (strncmp(fg_settings[row].key, groups[i], strlen(groups[i])) == 0)
+    if (fg_setting_same_group(row, groups[i]))
       return true;
   return false;
 }

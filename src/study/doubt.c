@@ -12,13 +12,13 @@
 
 /* Inputs that move the kept share of fine gold most come first: the first columns of a
  * low-discrepancy sequence are its best. */
-static const char *const strongest[] = {
-    "closure.pore_exponent", "gold.thickness_ratio", "ground.moisture",
-    "closure.sieving",       "ground.median_grain",  "closure.bed_viscosity",
-    "blower.label_derate",   "closure.drag_law",     "closure.sieving_law",
-    "ground.grain_spread",   "ground.clay",          "closure.stokes_factor",
-    "closure.bond_strength", "ground.magnetite",     "closure.excess_air",
-    "deck.dead_air_leak"};
+static const fg_setting_row strongest[] = {
+    FG_SET_CLOSURE_PORE_EXPONENT, FG_SET_GOLD_THICKNESS_RATIO, FG_SET_GROUND_MOISTURE,
+    FG_SET_CLOSURE_SIEVING,       FG_SET_GROUND_MEDIAN_GRAIN,  FG_SET_CLOSURE_BED_VISCOSITY,
+    FG_SET_BLOWER_LABEL_DERATE,   FG_SET_CLOSURE_DRAG_LAW,     FG_SET_CLOSURE_SIEVING_LAW,
+    FG_SET_GROUND_GRAIN_SPREAD,   FG_SET_GROUND_CLAY,          FG_SET_CLOSURE_STOKES_FACTOR,
+    FG_SET_CLOSURE_BOND_STRENGTH, FG_SET_GROUND_MAGNETITE,     FG_SET_CLOSURE_EXCESS_AIR,
+    FG_SET_DECK_DEAD_AIR_LEAK};
 enum { STRONGEST = sizeof strongest / sizeof strongest[0] };
 
 /* A range this wide, end over end, is told in factors. */
@@ -51,8 +51,7 @@ static void move_range(const fg_setting *setting, double value, fg_doubt *d) {
 static bool moves_with_reading(const fg_scenario *s, int row) {
   if (s->origin[row] != FG_FROM_DERIVED)
     return false;
-  const char *from = fg_setting_from(s, (size_t)row);
-  const int reading = from ? fg_setting_find(from) : -1;
+  const int reading = fg_setting_from(s, row);
   return reading >= 0 && s->error_of[reading] > 0.0;
 }
 
@@ -87,21 +86,23 @@ static bool describe_number(const fg_scenario *s, int row, fg_doubt *d) {
 }
 
 /* Other groups are outcomes, limits, or of another day's work. */
-static bool deck_feels(const char *key) {
-  static const char *const others[] = {"observed.", "limits.", "soil.", "sample.", "day."};
+static bool deck_feels(int row) {
+  static const fg_setting_row others[] = {FG_SET_OBSERVED_BOX_PRESSURE,
+                                          FG_SET_LIMITS_THROTTLE_LEAST, FG_SET_SOIL_CLASS,
+                                          FG_SET_SAMPLE_METHOD, FG_SET_DAY_PEOPLE};
   for (size_t i = 0; i < sizeof others / sizeof others[0]; ++i)
-    if (strncmp(key, others[i], strlen(others[i])) == 0)
+    if (fg_setting_same_group(row, others[i]))
       return false;
   return true;
 }
 
 static bool describe(const fg_scenario *s, int row, fg_doubt *d) {
   const fg_setting *setting = &fg_settings[row];
-  if (!deck_feels(setting->key))
+  if (!deck_feels(row))
     return false;
   if (setting->type == FG_T_NUMBER)
     return describe_number(s, row, d);
-  if (setting->type != FG_T_CHOICE || strncmp(setting->key, "closure.", 8) != 0)
+  if (setting->type != FG_T_CHOICE || !fg_setting_same_group(row, FG_SET_CLOSURE_DRAG_LAW))
     return false;
   *d = (fg_doubt){row, FG_D_CHOICE, 0.0, fg_setting_value(setting, s), 0.0};
   return is_assumed(s, row);
@@ -111,9 +112,7 @@ size_t fg_doubts_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_M
   bool taken[FG_SETTINGS_MAX] = {false};
   size_t count = 0;
   for (size_t i = 0; i < STRONGEST; ++i) {
-    const int row = fg_setting_find(strongest[i]);
-    if (row < 0)
-      continue;
+    const int row = strongest[i];
     taken[row] = true;
     if (describe(scenario, row, &doubts[count]))
       ++count;
@@ -126,7 +125,7 @@ size_t fg_doubts_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_M
 
 /* Laws that suit flakes share the chance; the sieving laws as said above. */
 static double choose(const fg_doubt *d, double p) {
-  if (strcmp(fg_settings[d->row].key, "closure.sieving_law") == 0)
+  if (d->row == FG_SET_CLOSURE_SIEVING_LAW)
     return p < second_sieving_chance ? FG_SIEVING_TREWHELA : FG_SIEVING_SCHLICK;
   int suited[FG_DRAG_COUNT], count = 0;
   for (int law = 0; law < FG_DRAG_COUNT; ++law)

@@ -27,11 +27,6 @@ typedef struct member {
   double power; /* on reference evaporation */
 } member;
 
-static bool given(const fg_scenario *s, const char *key) {
-  const int row = fg_setting_find(key);
-  return row >= 0 && s->origin[row] >= FG_FROM_CATALOGUE;
-}
-
 static double within(gsl_rng *rng, fg_range range) {
   return gsl_ran_flat(rng, range.low, range.high);
 }
@@ -49,7 +44,8 @@ static void draw_water(const fg_scenario *s, gsl_rng *rng, double *capacity, dou
   const fg_soil_class *soil = &fg_soil_classes[s->soil.class_index];
   *capacity = s->soil.field_capacity;
   *wilting = s->soil.wilting_point;
-  if (given(s, "soil.field_capacity") || given(s, "soil.wilting_point")) {
+  if (fg_setting_given(s, FG_SET_SOIL_FIELD_CAPACITY) ||
+      fg_setting_given(s, FG_SET_SOIL_WILTING_POINT)) {
     *capacity = fmin(0.9, about(rng, *capacity, given_doubt));
     *wilting = fmin(0.95 * *capacity, about(rng, *wilting, given_doubt));
     return;
@@ -71,10 +67,10 @@ static void draw_column(const fg_scenario *s, gsl_rng *rng, fg_ground *c) {
   draw_water(s, rng, &drawn.soil.field_capacity, &drawn.soil.wilting_point);
   drawn.soil.saturation = fmin(0.95, fmax(s->soil.saturation, 1.02 * drawn.soil.field_capacity));
   drawn.soil.tew =
-      given(s, "soil.tew")
+      fg_setting_given(s, FG_SET_SOIL_TEW)
           ? about(rng, s->soil.tew, given_doubt)
           : (drawn.soil.field_capacity - 0.5 * drawn.soil.wilting_point) * s->soil.layer;
-  drawn.soil.rew = given(s, "soil.rew")
+  drawn.soil.rew = fg_setting_given(s, FG_SET_SOIL_REW)
                        ? fmin(0.95 * drawn.soil.tew, about(rng, s->soil.rew, given_doubt))
                        : fg_class_rew(soil, s->soil.layer, s->soil.tew, within(rng, soil->rew_m));
   drawn.soil.rew = fmin(drawn.soil.rew, 0.95 * drawn.soil.tew);

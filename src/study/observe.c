@@ -140,19 +140,17 @@ static fg_status expect_crossing(const reading_case *c, expectation *e) {
 }
 
 static const struct {
-  const char *key;
+  fg_setting_row row;
   fg_status (*expect)(const reading_case *c, expectation *e);
 } observations[FG_OBSERVATIONS_MAX] = {
-    {"observed.box_pressure", expect_box}, {"observed.rotor_speed", expect_rotor},
-    {"observed.bed_depth", expect_depth},  {"observed.crossing_time", expect_crossing},
-    {"observed.gate_stop", expect_gate},   {"observed.full_minutes", expect_full},
+    {FG_SET_OBSERVED_BOX_PRESSURE, expect_box}, {FG_SET_OBSERVED_ROTOR_SPEED, expect_rotor},
+    {FG_SET_OBSERVED_BED_DEPTH, expect_depth},  {FG_SET_OBSERVED_CROSSING_TIME, expect_crossing},
+    {FG_SET_OBSERVED_GATE_STOP, expect_gate},   {FG_SET_OBSERVED_FULL_MINUTES, expect_full},
 };
 
 static void list_seen(const fg_scenario *s, fg_observed *o) {
   for (size_t i = 0; i < FG_OBSERVATIONS_MAX; ++i) {
-    const int row = fg_setting_find(observations[i].key);
-    if (row < 0)
-      continue;
+    const int row = observations[i].row;
     const double seen = fg_setting_value(&fg_settings[row], s);
     if (!isfinite(seen) || !(s->error_of[row] > 0.0))
       continue;
@@ -164,7 +162,7 @@ static void list_seen(const fg_scenario *s, fg_observed *o) {
 static fg_status predict_one(const reading_case *c, fg_observation *item) {
   expectation e = {NAN, FG_BOUND_NONE};
   for (size_t i = 0; i < FG_OBSERVATIONS_MAX; ++i) {
-    if (fg_setting_find(observations[i].key) != item->row)
+    if ((int)observations[i].row != item->row)
       continue;
     const fg_status status = observations[i].expect(c, &e);
     if (status != FG_OK)

@@ -23,7 +23,7 @@ typedef struct candidate {
 /* Doubt of a setting: likely range of an assumed one, two errors of a given one. */
 static bool doubt_of(const fg_scenario *s, size_t row, candidate *c) {
   const fg_setting *setting = &fg_settings[row];
-  if (setting->type != FG_T_NUMBER || strncmp(setting->key, "observed.", 9) == 0)
+  if (setting->type != FG_T_NUMBER || fg_setting_same_group((int)row, FG_SET_OBSERVED_BOX_PRESSURE))
     return false;
   c->now = fg_setting_value(setting, s);
   if (!isfinite(c->now))
@@ -34,7 +34,8 @@ static bool doubt_of(const fg_scenario *s, size_t row, candidate *c) {
       return false;
     c->end[0] = c->now - 2.0 * error;
     c->end[1] = c->now + 2.0 * error;
-  } else if (fg_setting_from(s, row) || !fg_likely_range(row, &c->end[0], &c->end[1])) {
+  } else if (fg_setting_from(s, (int)row) != FG_SET_NONE ||
+             !fg_likely_range(row, &c->end[0], &c->end[1])) {
     return false;
   }
   c->end[0] = fmax(setting->lowest, fmin(c->end[0], c->now));

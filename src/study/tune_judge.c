@@ -9,8 +9,9 @@
 
 const char *const fg_knob_names[FG_KNOBS + 1] = {"throttle", "gate",   "slope",
                                                  "feed",     "screen", NULL};
-const char *const fg_knob_keys[FG_KNOBS] = {"run.throttle", "run.gate_opening", "deck.slope",
-                                            "run.feed", "screen.opening"};
+const fg_setting_row fg_knob_rows[FG_KNOBS] = {FG_SET_RUN_THROTTLE, FG_SET_RUN_GATE_OPENING,
+                                               FG_SET_DECK_SLOPE, FG_SET_RUN_FEED,
+                                               FG_SET_SCREEN_OPENING};
 
 const fg_loss_options fg_verdict_deck = {.kept_only = true};
 
@@ -25,12 +26,8 @@ void fg_tune_present(const fg_scenario *scenario, double at[FG_KNOBS]) {
 /* A knob is set, not guessed: it counts as given, and the feed as a mass. */
 fg_status fg_tune_apply(const fg_scenario *scenario, const double at[FG_KNOBS], fg_scenario *set) {
   *set = *scenario;
-  for (int k = 0; k < FG_KNOBS; ++k) {
-    const int row = fg_setting_find(fg_knob_keys[k]);
-    if (row < 0)
-      return FG_EDOMAIN;
-    *fg_setting_number(&fg_settings[row], set) = at[k];
-  }
+  for (int k = 0; k < FG_KNOBS; ++k)
+    *fg_setting_number(&fg_settings[fg_knob_rows[k]], set) = at[k];
   set->run.feed_basis = FG_BASIS_SI;
   return fg_scenario_resolve(set);
 }

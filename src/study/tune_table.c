@@ -29,11 +29,11 @@ void fg_tune_table_defaults(const fg_scenario *scenario, fg_tune_options *option
 /* The scenario on the ground of a cell. */
 static fg_status make_ground(const fg_scenario *scenario, const fg_tune_cell *cell,
                              fg_scenario *ground) {
-  static const char *const keys[] = {"ground.moisture", "ground.median_grain"};
+  static const fg_setting_row rows[] = {FG_SET_GROUND_MOISTURE, FG_SET_GROUND_MEDIAN_GRAIN};
   const double values[] = {cell->moisture, cell->median_m};
   *ground = *scenario;
   for (size_t i = 0; i < 2; ++i) {
-    const int row = fg_setting_find(keys[i]);
+    const int row = rows[i];
     *fg_setting_number(&fg_settings[row], ground) = values[i];
     ground->origin[row] = FG_FROM_SET;
     ground->error_of[row] = 0.0;

@@ -6,6 +6,7 @@
 #include <stddef.h>
 
 #include "flourgold/scenario.h"
+#include "flourgold/settings.h"
 #include "flourgold/status.h"
 #include "input/counts_csv.h"
 #include "study/day.h"
@@ -80,7 +81,7 @@ const char *fg_verdict_next(const fg_verdict *verdict, bool tail_panned);
 /* How far a day strays from what the scenario says, where it gives no error: one row a setting,
  * 10 and 90 % as factors.  Assumed. */
 typedef struct fg_stray {
-  const char *key;
+  fg_setting_row row;
   double low, high;
 } fg_stray;
 extern const fg_stray fg_strays[];

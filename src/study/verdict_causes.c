@@ -12,69 +12,66 @@ const char *const fg_cause_names[FG_CAUSES] = {
     "fine gold",   "full riffles", "over-feeding", "the deck itself", "luck"};
 
 const fg_stray fg_strays[] = {
-    {"gold.grade", 0.4, 1.6},
-    {"gold.thickness_ratio", 0.35, 1.6},
-    {"gold.median_size", 0.6, 1.5},
-    {"ground.moisture", 0.6, 3.0},
-    {"ground.magnetite", 0.5, 2.5},
-    {"run.throttle", 0.85, 1.15},
-    {"run.gate_opening", 0.7, 1.4},
-    {"run.feed", 0.7, 1.7},
-    {"run.cleaning_interval", 0.7, 2.0},
+    {FG_SET_GOLD_GRADE, 0.4, 1.6},
+    {FG_SET_GOLD_THICKNESS_RATIO, 0.35, 1.6},
+    {FG_SET_GOLD_MEDIAN_SIZE, 0.6, 1.5},
+    {FG_SET_GROUND_MOISTURE, 0.6, 3.0},
+    {FG_SET_GROUND_MAGNETITE, 0.5, 2.5},
+    {FG_SET_RUN_THROTTLE, 0.85, 1.15},
+    {FG_SET_RUN_GATE_OPENING, 0.7, 1.4},
+    {FG_SET_RUN_FEED, 0.7, 1.7},
+    {FG_SET_RUN_CLEANING_INTERVAL, 0.7, 2.0},
 };
 const size_t fg_strays_count = sizeof fg_strays / sizeof fg_strays[0];
 
-/* Settings of a suspect; a name that ends in a dot stands for its group.  Grain size belongs to
+/* Settings of a suspect; with `group` all beside it too.  Grain size belongs to
  * the air: coarser ground wants more of it. */
 static const struct {
   fg_cause cause;
-  const char *key;
+  fg_setting_row row;
+  bool group;
 } owned[] = {
-    {FG_CAUSE_GROUND, "gold.grade"},
-    {FG_CAUSE_GROUND, "ground.swell"},
-    {FG_CAUSE_DAMP, "ground.moisture"},
-    {FG_CAUSE_DAMP, "ground.clay"},
-    {FG_CAUSE_DAMP, "ground.clods"},
-    {FG_CAUSE_DAMP, "ground.jar_sand"},
-    {FG_CAUSE_DAMP, "ground.jar_silt"},
-    {FG_CAUSE_DAMP, "ground.jar_clay"},
-    {FG_CAUSE_DAMP, "closure.bond_strength"},
-    {FG_CAUSE_DAMP, "closure.bond_moisture"},
-    {FG_CAUSE_DAMP, "closure.clod_clay"},
-    {FG_CAUSE_DAMP, "closure.clod_strength"},
-    {FG_CAUSE_LITTLE_AIR, "run.throttle"},
-    {FG_CAUSE_LITTLE_AIR, "run.gate_opening"},
-    {FG_CAUSE_LITTLE_AIR, "blower."},
-    {FG_CAUSE_LITTLE_AIR, "hose."},
-    {FG_CAUSE_LITTLE_AIR, "gate."},
-    {FG_CAUSE_LITTLE_AIR, "site."},
-    {FG_CAUSE_LITTLE_AIR, "shaker.loss"},
-    {FG_CAUSE_LITTLE_AIR, "deck.cloth_permeability"},
-    {FG_CAUSE_LITTLE_AIR, "deck.board_open_share"},
-    {FG_CAUSE_LITTLE_AIR, "deck.empty_box_pressure"},
-    {FG_CAUSE_LITTLE_AIR, "closure.shutoff_ratio"},
-    {FG_CAUSE_LITTLE_AIR, "ground.median_grain"},
-    {FG_CAUSE_LITTLE_AIR, "ground.grain_spread"},
-    {FG_CAUSE_LITTLE_AIR, "ground.grain_sphericity"},
-    {FG_CAUSE_LITTLE_AIR, "ground.sieves"},
-    {FG_CAUSE_FLAKY, "gold.thickness_ratio"},
-    {FG_CAUSE_FINE, "gold.median_size"},
-    {FG_CAUSE_FINE, "gold.size_spread"},
-    {FG_CAUSE_FULL, "run.cleaning_interval"},
-    {FG_CAUSE_FULL, "ground.magnetite"},
-    {FG_CAUSE_FULL, "ground.magnetite_median"},
-    {FG_CAUSE_FULL, "ground.magnetite_spread"},
-    {FG_CAUSE_FEED, "run.feed"},
+    {FG_CAUSE_GROUND, FG_SET_GOLD_GRADE, false},
+    {FG_CAUSE_GROUND, FG_SET_GROUND_SWELL, false},
+    {FG_CAUSE_DAMP, FG_SET_GROUND_MOISTURE, false},
+    {FG_CAUSE_DAMP, FG_SET_GROUND_CLAY, false},
+    {FG_CAUSE_DAMP, FG_SET_GROUND_CLODS, false},
+    {FG_CAUSE_DAMP, FG_SET_GROUND_JAR_SAND, false},
+    {FG_CAUSE_DAMP, FG_SET_GROUND_JAR_SILT, false},
+    {FG_CAUSE_DAMP, FG_SET_GROUND_JAR_CLAY, false},
+    {FG_CAUSE_DAMP, FG_SET_CLOSURE_BOND_STRENGTH, false},
+    {FG_CAUSE_DAMP, FG_SET_CLOSURE_BOND_MOISTURE, false},
+    {FG_CAUSE_DAMP, FG_SET_CLOSURE_CLOD_CLAY, false},
+    {FG_CAUSE_DAMP, FG_SET_CLOSURE_CLOD_STRENGTH, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_RUN_THROTTLE, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_RUN_GATE_OPENING, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_BLOWER_NAME, true},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_HOSE_LENGTH, true},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_GATE_AREA, true},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_SITE_NAME, true},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_SHAKER_LOSS, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_DECK_CLOTH_PERMEABILITY, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_DECK_BOARD_OPEN_SHARE, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_DECK_EMPTY_BOX_PRESSURE, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_CLOSURE_SHUTOFF_RATIO, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_GROUND_MEDIAN_GRAIN, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_GROUND_GRAIN_SPREAD, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_GROUND_GRAIN_SPHERICITY, false},
+    {FG_CAUSE_LITTLE_AIR, FG_SET_GROUND_SIEVES, false},
+    {FG_CAUSE_FLAKY, FG_SET_GOLD_THICKNESS_RATIO, false},
+    {FG_CAUSE_FINE, FG_SET_GOLD_MEDIAN_SIZE, false},
+    {FG_CAUSE_FINE, FG_SET_GOLD_SIZE_SPREAD, false},
+    {FG_CAUSE_FULL, FG_SET_RUN_CLEANING_INTERVAL, false},
+    {FG_CAUSE_FULL, FG_SET_GROUND_MAGNETITE, false},
+    {FG_CAUSE_FULL, FG_SET_GROUND_MAGNETITE_MEDIAN, false},
+    {FG_CAUSE_FULL, FG_SET_GROUND_MAGNETITE_SPREAD, false},
+    {FG_CAUSE_FEED, FG_SET_RUN_FEED, false},
 };
 
 fg_cause fg_cause_of(int row) {
-  const char *key = fg_settings[row].key;
-  for (size_t i = 0; i < sizeof owned / sizeof owned[0]; ++i) {
-    const size_t length = strlen(owned[i].key);
-    const bool group = owned[i].key[length - 1] == '.';
-    if (group ? strncmp(key, owned[i].key, length) == 0 : strcmp(key, owned[i].key) == 0)
+  for (size_t i = 0; i < sizeof owned / sizeof owned[0]; ++i)
+    if (owned[i].group ? fg_setting_same_group(row, owned[i].row) : row == (int)owned[i].row)
       return owned[i].cause;
-  }
   return FG_CAUSE_REST;
 }
 
@@ -83,8 +80,8 @@ fg_cause fg_cause_of(int row) {
 void fg_verdict_base(const fg_scenario *scenario, fg_scenario *base) {
   *base = *scenario;
   for (size_t i = 0; i < fg_strays_count; ++i) {
-    const int row = fg_setting_find(fg_strays[i].key);
-    if (row >= 0 && fg_settings[row].basis_offset != 0)
+    const int row = fg_strays[i].row;
+    if (fg_settings[row].basis_offset != 0)
       *(int *)(void *)((char *)base + fg_settings[row].basis_offset) = FG_BASIS_SI;
   }
 }
@@ -92,8 +89,8 @@ void fg_verdict_base(const fg_scenario *scenario, fg_scenario *base) {
 /* Doubts that stray are widened in place, or added when the deck's own study has none. */
 static void add_strays(const fg_scenario *s, fg_plan *plan) {
   for (size_t i = 0; i < fg_strays_count; ++i) {
-    const int row = fg_setting_find(fg_strays[i].key);
-    const double value = row >= 0 ? fg_setting_value(&fg_settings[row], s) : (double)NAN;
+    const int row = fg_strays[i].row;
+    const double value = fg_setting_value(&fg_settings[row], s);
     if (!(value > 0.0) || s->error_of[row] > 0.0)
       continue;
     fg_doubt d = {row, FG_D_LOG_NORMAL, value * fg_strays[i].low, value, value * fg_strays[i].high};
@@ -131,11 +128,10 @@ fg_status fg_verdict_plan(const fg_scenario *s, size_t samples, unsigned long se
 }
 
 void fg_member_grades(const fg_plan *plan, size_t index, double own, double grades[FG_GRADES]) {
-  const int row = fg_setting_find("gold.grade");
   for (int g = 0; g < FG_GRADES; ++g)
     grades[g] = own;
   for (size_t j = 0; j < plan->count; ++j) {
-    if (plan->doubts[j].row != row)
+    if (plan->doubts[j].row != FG_SET_GOLD_GRADE)
       continue;
     const double at = plan->table[index * plan->count + j];
     for (int g = 1; g < FG_GRADES; ++g) {

@@ -34,26 +34,22 @@ static fg_status kept_at(const fg_scenario *s, int row, double value, double *ke
   return status == FG_OK ? kept_by(&moved, kept) : FG_OK;
 }
 
-static bool is_given(const fg_scenario *s, const char *key) {
-  const int row = fg_setting_find(key);
-  return row >= 0 && s->origin[row] >= FG_FROM_CATALOGUE;
-}
-
 /* Whether the scenario leaves open what this row measures. */
 static bool lacking(const fg_scenario *s, const fg_measuring *m, fg_worth *w) {
-  if (strncmp(m->key, "observed.", 9) == 0 || strncmp(m->key, "ground.jar_", 11) == 0)
+  if (fg_setting_same_group(m->row, FG_SET_OBSERVED_BOX_PRESSURE) ||
+      m->row == FG_SET_GROUND_JAR_SAND || m->row == FG_SET_GROUND_JAR_SILT ||
+      m->row == FG_SET_GROUND_JAR_CLAY)
     return false;
-  const char *key = m->stands_for ? m->stands_for : m->key;
-  const int row = fg_setting_find(key);
-  if (row < 0 || is_given(s, m->key) || s->origin[row] != FG_FROM_DEFAULT)
+  const int row = m->stands_for != FG_SET_NONE ? m->stands_for : m->row;
+  if (fg_setting_given(s, m->row) || s->origin[row] != FG_FROM_DEFAULT)
     return false;
-  if (strcmp(m->key, "shaker.stroke") == 0 && is_given(s, "shaker.mass"))
+  if (m->row == FG_SET_SHAKER_STROKE && fg_setting_given(s, FG_SET_SHAKER_MASS))
     return false;
-  if (strcmp(m->key, "deck.empty_box_pressure") == 0 && is_given(s, "deck.board_open_share"))
+  if (m->row == FG_SET_DECK_EMPTY_BOX_PRESSURE && fg_setting_given(s, FG_SET_DECK_BOARD_OPEN_SHARE))
     return false;
-  if (strcmp(key, "gold.median_size") == 0 && s->gold.class_count > 0)
+  if (row == FG_SET_GOLD_MEDIAN_SIZE && s->gold.class_count > 0)
     return false;
-  if (strcmp(key, "blower.label_derate") == 0 && s->blower.curve_count > 0)
+  if (row == FG_SET_BLOWER_LABEL_DERATE && s->blower.curve_count > 0)
     return false;
   *w = (fg_worth){.how = m, .row = row};
   return fg_likely_range((size_t)row, &w->low, &w->high);

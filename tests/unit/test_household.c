@@ -186,8 +186,8 @@ static void test_correcting(void **state) {
   const int tube = fg_setting_find("deck.empty_box_pressure");
   assert_int_equal(fg_scenario_correct(&moved, tube, 900.0), FG_OK);
   assert_true(moved.deck.cloth_permeability < s.deck.cloth_permeability);
-  assert_string_equal(fg_setting_from(&s, (size_t)fg_setting_find("deck.cloth_permeability")),
-                      "deck.empty_box_pressure");
+  assert_int_equal(fg_setting_from(&s, FG_SET_DECK_CLOTH_PERMEABILITY),
+                   FG_SET_DECK_EMPTY_BOX_PRESSURE);
 }
 
 static void test_ground_readings(void **state) {
@@ -522,8 +522,8 @@ static void test_worth(void **state) {
   assert_true(count > 5);
   assert_between(kept, 0.0, 1.0);
   for (size_t i = 0; i < count; ++i) {
-    assert_string_not_equal(worths[i].how->key, "ground.moisture");
-    assert_string_not_equal(worths[i].how->key, "run.throttle");
+    assert_int_not_equal(worths[i].how->row, FG_SET_GROUND_MOISTURE);
+    assert_int_not_equal(worths[i].how->row, FG_SET_RUN_THROTTLE);
     if (i > 0)
       assert_true(worths[i].swing <= worths[i - 1].swing);
   }
@@ -581,9 +581,8 @@ static void test_measuring_table(void **state) {
   (void)state;
   for (size_t i = 0; i < fg_measurings_count; ++i) {
     const fg_measuring *m = &fg_measurings[i];
-    assert_true(fg_setting_find(m->key) >= 0);
-    assert_true(!m->stands_for || fg_setting_find(m->stands_for) >= 0);
-    assert_non_null(strstr(m->form, strchr(m->key, '.') + 1));
+    assert_non_null(strstr(m->form, strchr(fg_settings[m->row].key, '.') + 1));
+    assert_ptr_equal(fg_measuring_of(m->row), m);
     assert_true(strlen(m->how) > 0 && strlen(m->exactness) > 0);
   }
 }
