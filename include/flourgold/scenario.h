@@ -89,7 +89,7 @@ typedef struct fg_scenario {
   struct {
     double grade;           /* kg/m3 in place after resolving */
     int grade_basis;        /* fg_basis */
-    double grade_mass;      /* the value as given per mass, kept for resolving again */
+    double grade_factor;    /* from the basis as written, as last resolved; 0: not yet */
     double density;         /* kg/m3; derived from fineness when that is given */
     double fineness;        /* 0-1 */
     double thickness_ratio; /* disc thickness over diameter */
@@ -152,7 +152,7 @@ typedef struct fg_scenario {
     double length, diameter; /* m */
     double roughness;        /* height over diameter after resolving */
     int roughness_basis;     /* fg_basis */
-    double roughness_height; /* m, the value as given, kept for resolving again */
+    double roughness_factor; /* from the basis as written, as last resolved; 0: not yet */
     double losses;           /* velocity heads: bends, couplings, entry */
     int kind;                /* fg_hose_kind, in place of roughness */
   } hose;
@@ -181,7 +181,7 @@ typedef struct fg_scenario {
     double gate_opening;      /* share of the gate's area */
     double feed;              /* kg/s of loose gravel onto the screen, after resolving */
     int feed_basis;           /* fg_basis */
-    double feed_volume;       /* m3/s, the value as given, kept for resolving again */
+    double feed_factor;       /* from the basis as written, as last resolved; 0: not yet */
     double hours;             /* s */
     double cleaning_interval; /* s of running between cleanings */
     double cleaning_time;     /* s */
@@ -197,7 +197,7 @@ typedef struct fg_scenario {
     double confidence;            /* of every interval */
     double threshold;             /* kg/m3 in place after resolving: a spot must beat it */
     int threshold_basis;          /* fg_basis */
-    double threshold_mass;        /* the value as given per mass, kept for resolving again */
+    double threshold_factor;      /* from the basis as written, as last resolved; 0: not yet */
     double leave_rate, stay_rate; /* colours a bucket; NaN: from threshold */
     double alpha, beta;           /* chance to stay where one should leave, and the reverse */
     double prior_buckets;         /* what gold.grade counts for beside the buckets */
@@ -254,8 +254,9 @@ typedef struct fg_scenario {
   struct {
     bool noted;
     double throttle, gate_opening, slope;
-    double feed; /* as written, on feed_basis */
+    double feed;
     int feed_basis;
+    double feed_factor;
   } as_run;
 
   unsigned char origin[FG_SETTINGS_MAX]; /* fg_origin by settings-table row */

@@ -234,8 +234,17 @@ double fg_setting_value(const fg_setting *setting, const fg_scenario *scenario);
 
 /* Derives what was left open (pressure from elevation, density from fineness,
  * feed and grade on their fixed basis, clods, catalogue values ...).  Pure
- * arithmetic, no files; called again after a field has been changed by a study. */
+ * arithmetic, no files; to be called again after a change: a number that was given, or assumed, and
+ * then changed stays changed; one that is derived is derived again (fg_scenario_set() gives it). */
 fg_status fg_scenario_resolve(fg_scenario *scenario);
+
+/* Puts a number (SI) into a row of numbers as if it were given so: it is not derived again, and
+ * does not move with other settings.  Resolve afterwards.  FG_EDOMAIN for a row of another type. */
+fg_status fg_scenario_set(fg_scenario *scenario, int row, double value);
+
+/* As fg_scenario_set(), of a row that keeps the basis it was written on: a feed written as a
+ * volume still moves with a bulk density that changes before or after. */
+fg_status fg_scenario_draw(fg_scenario *scenario, int row, double value);
 
 /* Puts another number (SI) in place of what is believed of a setting and resolves again; where
  * the running machine was read at it (as_run), it counts for the readings too. */

@@ -13,8 +13,7 @@ static fg_status run_practice(const fg_scenario *scenario, const fg_ensemble_cho
   fg_status status = FG_OK;
   for (int i = 0; i < FG_PRACTICES && status == FG_OK; ++i) {
     fg_scenario ground = *scenario;
-    ground.ground.magnetite = fg_practice_magnetite[i];
-    ground.origin[FG_SET_GROUND_MAGNETITE] = FG_FROM_SET;
+    (void)fg_scenario_set(&ground, FG_SET_GROUND_MAGNETITE, fg_practice_magnetite[i]);
     ground.error_of[FG_SET_GROUND_MAGNETITE] = 0.0;
     status = fg_scenario_resolve(&ground);
     if (status == FG_OK)

@@ -167,9 +167,7 @@ static bool put_number(fg_scenario *s, fg_setting_row row, const char *text, cha
              fg_quantity_text(setting->quantity, FG_UNITS_US, setting->highest, high, sizeof high));
     return false;
   }
-  *fg_setting_number(setting, s) = si;
-  s->origin[row] = FG_FROM_SET;
-  return true;
+  return fg_scenario_set(s, row, si) == FG_OK;
 }
 
 fg_status fg_blower_label(const char *label, const fg_scenario *scenario, fg_scenario *out,

@@ -133,10 +133,7 @@ void fg_scenario_as_run(const fg_scenario *s, fg_scenario *out) {
   out->deck.slope = s->as_run.slope;
   out->run.feed = s->as_run.feed;
   out->run.feed_basis = s->as_run.feed_basis;
-  if (s->as_run.feed_basis == FG_BASIS_VOLUME) {
-    out->run.feed_volume = s->as_run.feed;
-    out->run.feed = s->as_run.feed * s->ground.bulk_density;
-  }
+  out->run.feed_factor = s->as_run.feed_factor;
 }
 
 void fg_note_as_run(fg_scenario *s) {
@@ -147,8 +144,8 @@ void fg_note_as_run(fg_scenario *s) {
   s->as_run.gate_opening = s->run.gate_opening;
   s->as_run.slope = s->deck.slope;
   s->as_run.feed_basis = s->run.feed_basis;
-  const bool resolved = s->run.feed_basis == FG_BASIS_VOLUME && s->run.feed_volume > 0.0;
-  s->as_run.feed = resolved ? s->run.feed_volume : s->run.feed;
+  s->as_run.feed_factor = s->run.feed_factor;
+  s->as_run.feed = s->run.feed;
 }
 
 fg_status fg_shaker_from_readings(const fg_scenario *s, double stroke_m, double speed_hz,

@@ -36,15 +36,18 @@ static fg_status resolve_gold(fg_scenario *s) {
   return fg_gold_fineness(s->gold.density, &s->gold.fineness);
 }
 
-/* Moves a value to another basis, its error in proportion. */
-static void rebase(fg_scenario *s, fg_setting_row row, double *value, double rebased) {
-  if (*value > 0.0)
-    s->error_of[row] *= rebased / *value;
-  *value = rebased;
+/* Brings a value on another basis to SI.  `last` is the factor of the resolving before, so that a
+ * value changed since stays changed, and still moves with what the factor is made of. */
+static void rebase(double *value, int basis, double *last, double factor, double *error) {
+  if (basis == FG_BASIS_SI)
+    return;
+  const double change = *last > 0.0 ? factor / *last : factor;
+  *value *= change;
+  if (error)
+    *error *= change;
+  *last = factor;
 }
 
-/* Values given on another basis are kept as given, so that a study may change the bulk
- * density and resolve again. */
 /* Limits are turned into masses once: no study draws them anew. */
 static void limit_by_volume(double *feed, int *basis, double bulk_kg_m3) {
   if (*basis == FG_BASIS_VOLUME)
@@ -53,32 +56,19 @@ static void limit_by_volume(double *feed, int *basis, double bulk_kg_m3) {
 }
 
 static void resolve_bases(fg_scenario *s) {
-  if (s->run.feed_basis == FG_BASIS_VOLUME) {
-    if (!(s->run.feed_volume > 0.0))
-      s->run.feed_volume = s->run.feed;
-    rebase(s, FG_SET_RUN_FEED, &s->run.feed, s->run.feed_volume * s->ground.bulk_density);
-  }
-  limit_by_volume(&s->limits.feed_least, &s->limits.feed_least_basis, s->ground.bulk_density);
-  limit_by_volume(&s->limits.feed_most, &s->limits.feed_most_basis, s->ground.bulk_density);
-  limit_by_volume(&s->day.pace, &s->day.pace_basis, s->ground.bulk_density);
-  if (s->gold.grade_basis == FG_BASIS_MASS) {
-    if (!(s->gold.grade_mass > 0.0))
-      s->gold.grade_mass = s->gold.grade;
-    rebase(s, FG_SET_GOLD_GRADE, &s->gold.grade,
-           s->gold.grade_mass * s->ground.bulk_density * s->ground.swell);
-  }
-  if (s->sample.threshold_basis == FG_BASIS_MASS) {
-    if (!(s->sample.threshold_mass > 0.0))
-      s->sample.threshold_mass = s->sample.threshold;
-    rebase(s, FG_SET_SAMPLE_THRESHOLD, &s->sample.threshold,
-           s->sample.threshold_mass * s->ground.bulk_density * s->ground.swell);
-  }
-  if (s->hose.roughness_basis == FG_BASIS_LENGTH) {
-    if (!(s->hose.roughness_height > 0.0))
-      s->hose.roughness_height = s->hose.roughness;
-    rebase(s, FG_SET_HOSE_ROUGHNESS, &s->hose.roughness,
-           s->hose.roughness_height / s->hose.diameter);
-  }
+  const double loose = s->ground.bulk_density, in_place = loose * s->ground.swell;
+  rebase(&s->run.feed, s->run.feed_basis, &s->run.feed_factor, loose,
+         &s->error_of[FG_SET_RUN_FEED]);
+  rebase(&s->as_run.feed, s->as_run.feed_basis, &s->as_run.feed_factor, loose, NULL);
+  rebase(&s->gold.grade, s->gold.grade_basis, &s->gold.grade_factor, in_place,
+         &s->error_of[FG_SET_GOLD_GRADE]);
+  rebase(&s->sample.threshold, s->sample.threshold_basis, &s->sample.threshold_factor, in_place,
+         &s->error_of[FG_SET_SAMPLE_THRESHOLD]);
+  rebase(&s->hose.roughness, s->hose.roughness_basis, &s->hose.roughness_factor,
+         1.0 / s->hose.diameter, &s->error_of[FG_SET_HOSE_ROUGHNESS]);
+  limit_by_volume(&s->limits.feed_least, &s->limits.feed_least_basis, loose);
+  limit_by_volume(&s->limits.feed_most, &s->limits.feed_most_basis, loose);
+  limit_by_volume(&s->day.pace, &s->day.pace_basis, loose);
 }
 
 /* Lumps hold by dry clay and by the water bonds of the fines between the grains, taken as a
@@ -201,7 +191,7 @@ fg_status fg_scenario_resolve(fg_scenario *scenario) {
   return fg_resolve_saying(scenario, &row, message);
 }
 
-fg_status fg_scenario_correct(fg_scenario *s, int row, double value) {
+fg_status fg_scenario_set(fg_scenario *s, int row, double value) {
   const fg_setting *setting = &fg_settings[row];
   double *number = fg_setting_number(setting, s);
   if (!number)
@@ -211,6 +201,23 @@ fg_status fg_scenario_correct(fg_scenario *s, int row, double value) {
     s->origin[row] = FG_FROM_SET;
   if (setting->basis_offset != 0)
     *(int *)(void *)((char *)s + setting->basis_offset) = FG_BASIS_SI;
+  return FG_OK;
+}
+
+fg_status fg_scenario_draw(fg_scenario *s, int row, double value) {
+  double *number = fg_setting_number(&fg_settings[row], s);
+  if (!number)
+    return FG_EDOMAIN;
+  *number = value;
+  if (s->origin[row] == FG_FROM_DERIVED)
+    s->origin[row] = FG_FROM_SET;
+  return FG_OK;
+}
+
+fg_status fg_scenario_correct(fg_scenario *s, int row, double value) {
+  const fg_status status = fg_scenario_set(s, row, value);
+  if (status != FG_OK)
+    return status;
   if (row == FG_SET_RUN_THROTTLE)
     s->as_run.throttle = value;
   if (row == FG_SET_RUN_GATE_OPENING)

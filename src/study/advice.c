@@ -68,17 +68,6 @@ static void judge(const fg_scenario *s, const fg_loss_options *options, fg_trial
   *status = FG_OK;
 }
 
-/* Sets one number and derives the rest anew; a feed set so is a mass. */
-static fg_status move(fg_scenario *s, int row, double value) {
-  const fg_setting *setting = &fg_settings[row];
-  *fg_setting_number(setting, s) = value;
-  if (s->origin[row] < FG_FROM_CATALOGUE)
-    s->origin[row] = FG_FROM_SET;
-  if (setting->offset == offsetof(fg_scenario, run.feed))
-    s->run.feed_basis = FG_BASIS_SI;
-  return fg_scenario_resolve(s);
-}
-
 /* FG_EDOMAIN where the setting is at that value already. */
 static fg_status try_value(const fg_scenario *scenario, const fg_loss_options *options,
                            const char *words, int row, double wanted, fg_trial *trial) {
@@ -88,7 +77,9 @@ static fg_status try_value(const fg_scenario *scenario, const fg_loss_options *o
   if (fabs(value - now) <= 1e-9 * fabs(now))
     return FG_EDOMAIN;
   fg_scenario moved = *scenario;
-  fg_status status = move(&moved, row, value);
+  fg_status status = fg_scenario_set(&moved, row, value);
+  if (status == FG_OK)
+    status = fg_scenario_resolve(&moved);
   if (status != FG_OK)
     return status;
   *trial = (fg_trial){.words = words, .row = row, .value = value};

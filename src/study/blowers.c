@@ -44,11 +44,8 @@ fg_status fg_ground_put(const fg_ground_kind *kind, fg_scenario *scenario) {
                {FG_SET_GROUND_CLAY, kind->clay},
                {FG_SET_GROUND_MEDIAN_GRAIN, kind->median_grain},
                {FG_SET_GROUND_GRAIN_SPREAD, kind->grain_spread}};
-  for (size_t i = 0; i < sizeof given / sizeof given[0]; ++i) {
-    const fg_setting_row row = given[i].row;
-    *fg_setting_number(&fg_settings[row], scenario) = given[i].value;
-    scenario->origin[row] = FG_FROM_SET;
-  }
+  for (size_t i = 0; i < sizeof given / sizeof given[0]; ++i)
+    (void)fg_scenario_set(scenario, given[i].row, given[i].value);
   return fg_scenario_resolve(scenario);
 }
 

@@ -50,8 +50,7 @@ fg_status fg_best_fine_kept(const fg_scenario *scenario, double moisture, double
                             fg_deck_setting *best) {
   fg_scenario s = *scenario;
   best_so_far found = {.kept = NAN};
-  s.ground.moisture = moisture;
-  s.origin[FG_SET_GROUND_MOISTURE] = FG_FROM_SET;
+  (void)fg_scenario_set(&s, FG_SET_GROUND_MOISTURE, moisture);
   fg_status status = fg_scenario_resolve(&s);
   const fg_deck_setting own = {scenario->run.throttle, scenario->run.gate_opening};
   if (status == FG_OK)

@@ -153,23 +153,6 @@ double fg_doubt_value(const fg_doubt *doubt, double probability) {
   return fmin(setting->highest, fmax(setting->lowest, value));
 }
 
-/* Settings that may be written on another basis, and where the value as written is kept. */
-static const struct {
-  size_t value, as_written;
-} rebased[] = {
-    {offsetof(fg_scenario, run.feed), offsetof(fg_scenario, run.feed_volume)},
-    {offsetof(fg_scenario, gold.grade), offsetof(fg_scenario, gold.grade_mass)},
-    {offsetof(fg_scenario, sample.threshold), offsetof(fg_scenario, sample.threshold_mass)},
-    {offsetof(fg_scenario, hose.roughness), offsetof(fg_scenario, hose.roughness_height)},
-};
-
-/* Resolving works the value out again from the one as written, which so takes the same change. */
-static void change_as_written(size_t offset, double factor, fg_scenario *scenario) {
-  for (size_t i = 0; i < sizeof rebased / sizeof rebased[0]; ++i)
-    if (rebased[i].value == offset)
-      *(double *)(void *)((char *)scenario + rebased[i].as_written) *= factor;
-}
-
 void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scenario) {
   const fg_setting *setting = &fg_settings[doubt->row];
   const double value = fg_doubt_value(doubt, probability);
@@ -177,10 +160,5 @@ void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scen
     *(int *)(void *)((char *)scenario + setting->offset) = (int)value;
     return;
   }
-  if (doubt->nominal > 0.0)
-    change_as_written(setting->offset, value / doubt->nominal, scenario);
-  *fg_setting_number(setting, scenario) = value;
-  /* A derived value must not be derived again over the drawn one. */
-  if (scenario->origin[doubt->row] == FG_FROM_DERIVED)
-    scenario->origin[doubt->row] = FG_FROM_CATALOGUE;
+  (void)fg_scenario_draw(scenario, doubt->row, value);
 }

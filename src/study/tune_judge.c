@@ -27,8 +27,7 @@ void fg_tune_present(const fg_scenario *scenario, double at[FG_KNOBS]) {
 fg_status fg_tune_apply(const fg_scenario *scenario, const double at[FG_KNOBS], fg_scenario *set) {
   *set = *scenario;
   for (int k = 0; k < FG_KNOBS; ++k)
-    *fg_setting_number(&fg_settings[fg_knob_rows[k]], set) = at[k];
-  set->run.feed_basis = FG_BASIS_SI;
+    (void)fg_scenario_set(set, fg_knob_rows[k], at[k]);
   return fg_scenario_resolve(set);
 }
 

@@ -33,10 +33,8 @@ static fg_status make_ground(const fg_scenario *scenario, const fg_tune_cell *ce
   const double values[] = {cell->moisture, cell->median_m};
   *ground = *scenario;
   for (size_t i = 0; i < 2; ++i) {
-    const int row = rows[i];
-    *fg_setting_number(&fg_settings[row], ground) = values[i];
-    ground->origin[row] = FG_FROM_SET;
-    ground->error_of[row] = 0.0;
+    (void)fg_scenario_set(ground, rows[i], values[i]);
+    ground->error_of[rows[i]] = 0.0;
   }
   ground->ground.sieve_count = 0;
   return fg_scenario_resolve(ground);

@@ -4,7 +4,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "fg_test.h"
+#include "fg_demo.h"
+#include "flourgold/config.h"
 #include "flourgold/settings.h"
 
 /* A row that has a name and no line in the table would be all zeros. */
@@ -84,11 +85,87 @@ static void test_groups(void **state) {
   assert_false(fg_setting_same_group(FG_SET_SITE_NAME, FG_SET_BLOWER_NAME));
 }
 
+/* Feeds by volume, gold by mass, a roughness by length: none is in the unit the model keeps. */
+static const char *const other_bases[] = {
+    "run.feed=0.75 yd3/h", "gold.grade=0.3 g/t",          "sample.threshold=0.2 g/t",
+    "hose.roughness=2 mm", "limits.feed_least=0.3 yd3/h", "limits.feed_most=1.5 yd3/h",
+    "day.pace=0.7 yd3/h",
+};
+static const int other_rows[] = {
+    FG_SET_RUN_FEED,       FG_SET_GOLD_GRADE,        FG_SET_SAMPLE_THRESHOLD,
+    FG_SET_HOSE_ROUGHNESS, FG_SET_LIMITS_FEED_LEAST, FG_SET_LIMITS_FEED_MOST,
+    FG_SET_DAY_PACE,
+};
+enum { OTHER = sizeof other_rows / sizeof other_rows[0] };
+
+/* What is halved in memory stays halved, whatever it was written in, however often resolved. */
+static void test_a_change_in_memory_is_not_undone(void **state) {
+  (void)state;
+  fg_scenario read, s;
+  read_demo(&read, other_bases, OTHER);
+  for (int i = 0; i < OTHER; ++i) {
+    const fg_setting *setting = &fg_settings[other_rows[i]];
+    const double half = 0.5 * fg_setting_value(setting, &read);
+    s = read;
+    *fg_setting_number(setting, &s) = half;
+    for (int again = 0; again < 2; ++again) {
+      assert_int_equal(fg_scenario_resolve(&s), FG_OK);
+      assert_close(fg_setting_value(setting, &s), half, 1e-12);
+    }
+  }
+}
+
+/* A feed by volume weighs more of denser gravel, also when it was changed or drawn; one set so is
+ * a mass. */
+static void test_what_moves_with_the_bulk_density(void **state) {
+  (void)state;
+  fg_scenario read, s;
+  read_demo(&read, other_bases, OTHER);
+  for (int i = 0; i < 4; ++i) { /* the bases that a study draws */
+    const int row = other_rows[i];
+    const double was = fg_setting_value(&fg_settings[row], &read);
+    const double factor = row == FG_SET_HOSE_ROUGHNESS ? 1.0 / 1.25 : 1.25;
+    for (int way = 0; way < 4; ++way) {
+      s = read;
+      if (way == 1)
+        *fg_setting_number(&fg_settings[row], &s) = 0.5 * was;
+      else if (way == 2)
+        assert_int_equal(fg_scenario_draw(&s, row, 0.5 * was), FG_OK);
+      else if (way == 3)
+        assert_int_equal(fg_scenario_set(&s, row, 0.5 * was), FG_OK);
+      s.ground.bulk_density *= 1.25;
+      s.hose.diameter *= 1.25;
+      assert_int_equal(fg_scenario_resolve(&s), FG_OK);
+      assert_close(fg_setting_value(&fg_settings[row], &s),
+                   (way > 0 ? 0.5 : 1.0) * (way == 3 ? 1.0 : factor) * was, 1e-12);
+    }
+  }
+  assert_int_equal(fg_scenario_set(&s, FG_SET_SITE_NAME, 1.0), FG_EDOMAIN);
+  assert_int_equal(fg_scenario_draw(&s, FG_SET_CLOSURE_DRAG_LAW, 1.0), FG_EDOMAIN);
+}
+
+/* A derived number that was set or drawn is not derived again. */
+static void test_a_derived_number_can_be_set(void **state) {
+  (void)state;
+  for (int way = 0; way < 2; ++way) {
+    fg_scenario s;
+    read_demo(&s, NULL, 0);
+    assert_int_equal(s.origin[FG_SET_GROUND_CLODS], FG_FROM_DERIVED);
+    assert_int_equal((way ? fg_scenario_set : fg_scenario_draw)(&s, FG_SET_GROUND_CLODS, 0.3),
+                     FG_OK);
+    assert_int_equal(fg_scenario_resolve(&s), FG_OK);
+    assert_close(s.ground.clods, 0.3, 1e-15);
+  }
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_every_row_is_filled),
       cmocka_unit_test(test_names_say_keys),
       cmocka_unit_test(test_groups),
+      cmocka_unit_test(test_a_change_in_memory_is_not_undone),
+      cmocka_unit_test(test_what_moves_with_the_bulk_density),
+      cmocka_unit_test(test_a_derived_number_can_be_set),
   };
   return FG_RUN_GROUP(tests);
 }
