@@ -208,7 +208,7 @@ dictionary = tests/fuzz/dictionaries/$(or $(filter gpx,$(1)),$(if $(filter weath
 
 # What a finding was made of lies in BUILD/fuzz; once mended it goes to tests/fuzz/seeds.
 fuzz: | tools ## arbitrary bytes into every reader (clang; FUZZ_SECONDS=60 a target, FUZZ_TARGETS)
-	@$(MAKE) BUILD=$(BUILD)/fuzz CC=clang OPT='$(SANITIZE) -fsanitize=fuzzer-no-link' $(BUILD)/fuzz/fuzzer
+	@$(MAKE) BUILD=$(BUILD)/fuzz CC=clang OPT='$(SANITIZE) -fsanitize=fuzzer-no-link -Wno-double-promotion' $(BUILD)/fuzz/fuzzer
 	@set -e; $(foreach target,$(FUZZ_TARGETS),mkdir -p $(BUILD)/fuzz/corpus/$(target); echo "== $(target)"; \
 	  FG_FUZZ_TARGET=$(target) $(BUILD)/fuzz/fuzzer -max_total_time=$(FUZZ_SECONDS) -timeout=20 \
 	  -max_len=6000 -verbosity=0 -print_final_stats=1 -dict=$(call dictionary,$(target)) \

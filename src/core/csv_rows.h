@@ -31,7 +31,8 @@ typedef struct fg_csv {
 } fg_csv;
 
 /* Reads a whole file of text into *bytes (terminated, the caller frees it).  FG_EIO or
- * FG_ESCENARIO with a complaint (cannot be read, larger than `most` bytes, not text), FG_EMEMORY. */
+ * FG_ESCENARIO with a complaint (cannot be read, larger than `most` bytes, not text), FG_EMEMORY.
+ */
 fg_status fg_csv_load(const char *path, size_t most, char **bytes, size_t *length,
                       fg_complaints *complaints);
 

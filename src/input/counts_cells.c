@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The field form's headings and cells. */
-#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -9,6 +8,7 @@
 #include "core/nearest.h"
 #include "flourgold/quantity.h"
 #include "input/counts_csv_internal.h"
+#include "input/quantity_read.h"
 #include "physics/sieve.h"
 
 static const char *const names[] = {"station", "bucket", "gravel", "colours",
@@ -17,28 +17,10 @@ static const double most_buckets_a_row = 1000.0;
 
 /* ---- headings ---- */
 
-/* Splits "gold [mg]" into a lower-case name and a unit ("" for none). */
-static bool split_unit(const char *cell, char name[48], char unit[24]) {
-  const size_t length = strcspn(cell, "[");
-  const char *open = cell + length;
-  const char *close = strchr(open, ']');
-  if (length >= 48 || (*open == '[' && (!close || close[1] != '\0' || close - open > 20)))
-    return false;
-  (void)snprintf(name, 48, "%.*s", (int)length, cell);
-  for (char *p = name; *p != '\0'; ++p)
-    *p = (char)tolower((unsigned char)*p);
-  for (size_t end = strlen(name); end > 0 && name[end - 1] == ' ';)
-    name[--end] = '\0';
-  (void)snprintf(unit, 24, "%.*s", *open == '[' ? (int)(close - open - 1) : 0,
-                 *open == '[' ? open + 1 : "");
-  return true;
-}
-
 /* One of a unit as `quantity`, SI. */
 static bool one_of(const char *unit, fg_quantity quantity, double *si) {
-  char text[40], why[256];
-  (void)snprintf(text, sizeof text, "1 %s", unit);
-  return fg_parse_quantity(text, quantity, si, NULL, why, sizeof why) == FG_OK && *si > 0.0;
+  double shift;
+  return fg_unit_scale(unit, quantity, si, &shift) && *si > 0.0;
 }
 
 static bool gravel_unit(fg_count_reader *r, const char *unit, fg_heading *heading) {
@@ -142,10 +124,10 @@ static bool unknown_heading(fg_count_reader *r, const char *cell, const char *na
 }
 
 static bool read_heading(fg_count_reader *r, const char *cell, fg_heading *heading) {
-  char name[48], unit[24];
+  char name[FG_CSV_NAME_MAX], unit[FG_CSV_NAME_MAX];
   int coarser, finer;
   (void)snprintf(heading->name, sizeof heading->name, "%.47s", cell);
-  if (!split_unit(cell, name, unit))
+  if (!fg_csv_heading(cell, name, unit))
     return unknown_heading(r, cell, "");
   if (strcmp(name, "gravel") == 0)
     return gravel_unit(r, unit, heading);

@@ -4,9 +4,10 @@
 
 #include <stdarg.h>
 
+#include "core/csv_rows.h"
 #include "input/counts_csv.h"
 
-enum { FG_CELLS_MAX = 24, FG_FAULTS_MOST = 40 };
+enum { FG_FAULTS_MOST = 40 };
 
 typedef enum fg_column_use {
   FG_COL_STATION,
@@ -27,14 +28,12 @@ typedef struct fg_heading {
 
 /* A form on its way in. */
 typedef struct fg_count_reader {
-  const char *path;
-  int line;
-  char separator;
+  fg_csv csv;
   const fg_bucket_size *size;
   fg_complaints *complaints;
   int faults;
   size_t column_count;
-  fg_heading columns[FG_CELLS_MAX];
+  fg_heading columns[FG_CSV_CELLS_MAX];
   fg_counts *counts;
 } fg_count_reader;
 

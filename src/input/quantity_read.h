@@ -17,4 +17,7 @@ fg_status fg_plain_quantity(double number, fg_quantity quantity, double *si, int
  * NULL; *rest (may be NULL) receives what is behind it. */
 const char *fg_error_sign(const char *text, const char **rest);
 
+/* SI = number * factor + shift for numbers in a unit.  False when it is none of the quantity. */
+bool fg_unit_scale(const char *unit, fg_quantity quantity, double *factor, double *shift);
+
 #endif

@@ -5,9 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
-#include <sys/stat.h>
 
-#include "core/slurp.h"
+#include "core/csv_rows.h"
 #include "input/readings_internal.h"
 
 static const double same_place_m = 0.01;
@@ -173,21 +172,6 @@ static fg_status build(fg_spots *spots) {
 
 /* ---- The file ----------------------------------------------------------------------------- */
 
-/* What is no text at all, in words; NULL for text. */
-static const char *odd_bytes(const char *bytes, size_t length) {
-  if (length >= 2 && (memcmp(bytes, "\xFF\xFE", 2) == 0 || memcmp(bytes, "\xFE\xFF", 2) == 0))
-    return "is UTF-16 text; save it as UTF-8";
-  if (length >= 4 && memcmp(bytes, "PK\x03\x04", 4) == 0)
-    return "is a zip archive or a spreadsheet; unpack it, or save the table as CSV";
-  if (memchr(bytes, '\0', length))
-    return "holds a NUL byte, so it is not a text file; give CSV or GPX";
-  size_t odd = 0;
-  const size_t looked = length < 4096 ? length : 4096;
-  for (size_t i = 0; i < looked; ++i)
-    odd += (unsigned char)bytes[i] < 0x20 && !strchr("\t\n\r\f", bytes[i]);
-  return odd > 0 ? "holds control characters, so it is not a text file; give CSV or GPX" : NULL;
-}
-
 static bool looks_like_xml(const char *path, const char *bytes) {
   const size_t length = strlen(path);
   bytes += strspn(bytes, " \t\r\n");
@@ -195,11 +179,8 @@ static bool looks_like_xml(const char *path, const char *bytes) {
 }
 
 static void read_bytes(fg_spots *spots, char *bytes, size_t length) {
-  const char *odd = odd_bytes(bytes, length);
   const size_t mark = length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
-  if (odd)
-    fg_complain(spots->complaints, "%s: it %s", spots->path, odd);
-  else if (bytes[mark + strspn(bytes + mark, " \t\r\n")] == '\0')
+  if (bytes[mark + strspn(bytes + mark, " \t\r\n")] == '\0')
     fg_complain(spots->complaints, "%s: the file is empty; give readings as CSV or GPX",
                 spots->path);
   else if (looks_like_xml(spots->path, bytes + mark))
@@ -246,22 +227,11 @@ static fg_status finish(fg_spots *spots, fg_readings *out) {
 
 fg_status fg_readings_read(const char *path, const fg_readings_options *options, fg_readings *out,
                            fg_complaints *complaints) {
-  char message[256] = "";
   char *bytes = NULL;
   size_t length = 0;
-  fg_file_identity identity;
-  struct stat about;
-  if (stat(path, &about) == 0 && about.st_size > FG_READINGS_FILE_MOST) {
-    fg_complain(complaints, "%s: it has %.0f MB; a file of readings has at most %d MB", path,
-                (double)about.st_size / 1048576.0, FG_READINGS_FILE_MOST >> 20);
-    return FG_EIO;
-  }
-  fg_status status =
-      fg_slurp(path, FG_READINGS_FILE_MOST, &bytes, &length, &identity, message, sizeof message);
-  if (status != FG_OK) {
-    fg_complain(complaints, "%s: %s", path, status == FG_EIO ? message : fg_status_text(status));
+  fg_status status = fg_csv_load(path, FG_READINGS_FILE_MOST, &bytes, &length, complaints);
+  if (status != FG_OK)
     return status;
-  }
   fg_spots spots = {.path = path, .options = options, .complaints = complaints};
   spots.made.unit_m = 1.0;
   snprintf(spots.made.unit, sizeof spots.made.unit, "m");

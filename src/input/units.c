@@ -333,3 +333,18 @@ fg_status fg_plain_quantity(double number, fg_quantity quantity, double *si, int
   quantity_text v = {text, number, quantity, 0.0, FG_BASIS_SI, message, size};
   return deliver(&v, read_plain(&v), si, basis);
 }
+
+bool fg_unit_scale(const char *unit, fg_quantity quantity, double *factor, double *shift) {
+  char text[FG_QUOTED_MAX + 4], message[256];
+  double zero = 0.0, one = 0.0;
+  const int length = snprintf(text, sizeof text, "0 %s", unit);
+  if (length < 0 || (size_t)length >= sizeof text ||
+      fg_parse_quantity(text, quantity, &zero, NULL, message, sizeof message) != FG_OK)
+    return false;
+  text[0] = '1';
+  if (fg_parse_quantity(text, quantity, &one, NULL, message, sizeof message) != FG_OK)
+    return false;
+  *factor = one - zero;
+  *shift = zero;
+  return true;
+}

@@ -8,9 +8,8 @@
 
 #include "core/faults.h"
 #include "core/nearest.h"
+#include "input/quantity_read.h"
 #include "input/weather_internal.h"
-
-enum { NAME_MAX_LENGTH = 64 };
 
 #define FIELD(field) offsetof(fg_weather_row, field)
 #define CELSIUS(value) ((value) + 273.15)
@@ -40,26 +39,14 @@ double *fg_weather_field(fg_weather_row *row, int column) {
   return (double *)(void *)((char *)row + fg_weather_columns[column].offset);
 }
 
-/* Parts "Tmin [degF]" or "Tmin (degF)" into "tmin" and "degF".  False: it does not fit. */
-static bool part(const char *cell, char name[NAME_MAX_LENGTH], char unit[NAME_MAX_LENGTH]) {
-  size_t length = strcspn(cell, "[(");
-  const char *inside = cell + length;
-  while (length > 0 && isspace((unsigned char)cell[length - 1]))
-    --length;
-  if (length >= NAME_MAX_LENGTH || strlen(inside) >= NAME_MAX_LENGTH)
+/* Name and unit; "dew point" and "dew-point" are one name with "dew_point". */
+static bool part(const char *cell, char name[static FG_CSV_NAME_MAX],
+                 char unit[static FG_CSV_NAME_MAX]) {
+  if (!fg_csv_heading(cell, name, unit))
     return false;
-  for (size_t i = 0; i < length; ++i)
-    name[i] = (char)(cell[i] == ' ' || cell[i] == '-' ? '_' : tolower((unsigned char)cell[i]));
-  name[length] = '\0';
-  unit[0] = '\0';
-  if (*inside == '\0')
-    return true;
-  const char close = *inside == '[' ? ']' : ')';
-  snprintf(unit, NAME_MAX_LENGTH, "%s", inside + 1);
-  char *end = strrchr(unit, close);
-  if (!end || end[1] != '\0')
-    return false;
-  *end = '\0';
+  for (char *p = name; *p != '\0'; ++p)
+    if (*p == ' ' || *p == '-')
+      *p = '_';
   return true;
 }
 
@@ -72,31 +59,19 @@ static int column_named(const char *name) {
   return -1;
 }
 
-/* Scale of a unit, from what 0 and 1 of it are. */
 static fg_status use_unit(fg_weather_file *file, int column, const char *unit) {
   const fg_weather_column *about = &fg_weather_columns[column];
-  char text[NAME_MAX_LENGTH + 4], message[256];
-  double zero, one;
-  if (unit[0] == '\0') {
+  char q[FG_QUOTED_MAX];
+  if (unit[0] == '\0')
     fg_complain(file->complaints, "%s:%d: %s: its unit is missing; write \"%s [%s]\"",
                 file->csv.path, file->csv.line, about->name, about->name, about->unit);
-    return FG_ESCENARIO;
-  }
-  snprintf(text, sizeof text, "0 %s", unit);
-  fg_status status = fg_parse_quantity(text, about->quantity, &zero, NULL, message, sizeof message);
-  text[0] = '1';
-  if (status == FG_OK)
-    status = fg_parse_quantity(text, about->quantity, &one, NULL, message, sizeof message);
-  if (status != FG_OK) {
-    char q[FG_QUOTED_MAX];
+  else if (fg_unit_scale(unit, about->quantity, &file->factor[column], &file->shift[column]))
+    return FG_OK;
+  else
     fg_complain(file->complaints, "%s:%d: %s: %s is no unit for %s; write \"%s [%s]\"",
                 file->csv.path, file->csv.line, about->name, fg_quoted(unit, q),
                 fg_quantity_of(about->quantity)->name, about->name, about->unit);
-    return FG_ESCENARIO;
-  }
-  file->shift[column] = zero;
-  file->factor[column] = one - zero;
-  return FG_OK;
+  return FG_ESCENARIO;
 }
 
 /* A column by another name: an error where it looks like a slip, else left out and noted. */
@@ -149,7 +124,7 @@ static bool is_known(const fg_weather_file *file, const char *name) {
 static fg_status name_columns(fg_weather_file *file, bool known) {
   fg_status status = FG_OK;
   for (size_t i = 0; i < file->csv.cell_count; ++i) {
-    char name[NAME_MAX_LENGTH], unit[NAME_MAX_LENGTH], q[FG_QUOTED_MAX];
+    char name[FG_CSV_NAME_MAX], unit[FG_CSV_NAME_MAX], q[FG_QUOTED_MAX];
     const char *cell = file->csv.cells[i];
     fg_status one = FG_OK;
     if (!part(cell, name, unit)) {
