@@ -119,7 +119,6 @@ static void add_catch(fg_node *root, const fg_day_story *story, const fg_trip *t
   }
   fg_number(n, "buckets", "Buckets", FG_Q_NUMBER, round(day->buckets), 0);
   fg_number(n, "gravel_kg", "- their gravel", FG_Q_MASS, day->gravel_kg, 0);
-  fg_number(n, "ground_yd3", NULL, FG_Q_NUMBER, day->in_place_m3 / 0.764554857984, 0);
   fg_number(n, "ground_m3", NULL, FG_Q_NUMBER, day->in_place_m3, 0);
   char words[WORDS];
   (void)snprintf(words, sizeof words, "%.2f yd3 (%.2f m3)", day->in_place_m3 / 0.764554857984,

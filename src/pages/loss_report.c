@@ -130,8 +130,8 @@ static const struct {
     {"kept_g_h", "Gold kept", FG_Q_GOLD_RATE, offsetof(fg_loss, kept_kg_s)},
     {"lost_g_h", "Gold lost", FG_Q_GOLD_RATE, offsetof(fg_loss, lost_kg_s)},
     {"feed_kg_h", "Gravel shovelled", FG_Q_MASS_RATE, offsetof(fg_loss, feed_kg_s)},
-    {"feed_yd3_h", "- as loose volume", FG_Q_YARD_RATE, offsetof(fg_loss, feed_m3_s)},
-    {"in_place_yd3_h", "- as ground in place", FG_Q_YARD_RATE, offsetof(fg_loss, in_place_m3_s)},
+    {"feed_m3_h", "- as loose volume", FG_Q_YARD_RATE, offsetof(fg_loss, feed_m3_s)},
+    {"in_place_m3_h", "- as ground in place", FG_Q_YARD_RATE, offsetof(fg_loss, in_place_m3_s)},
     {"deck_feed_kg_h", "Reaches the deck", FG_Q_MASS_RATE, offsetof(fg_loss, deck_feed_kg_s)},
     {"concentrate_kg_h", "Concentrate to pan", FG_Q_MASS_RATE, offsetof(fg_loss, concentrate_kg_s)},
 };

@@ -24,7 +24,6 @@ static void add_band(fg_node *node, const char *name, const char *label, fg_quan
 static void add_earnings(fg_node *root, const fg_sample_story *story, const fg_station *best) {
   const fg_sample_basis *basis = story->basis;
   const double per_second = basis->ground_m3_s * basis->gold_share_running;
-  add_band(root, "gold_g_yd3", NULL, FG_Q_GRADE, &best->doubted, 1.0);
   add_band(root, "kept_g_h", "Kept by the deck in an hour", FG_Q_GOLD_RATE, &best->doubted,
            per_second);
   add_band(root, "kept_day_g", "- in a day", FG_Q_GOLD_MASS, &best->doubted,

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Reports as JSON: jansson holds the values, and its scalars are written here so that
- * a real takes the fewest digits that read back the same. */
+/* Reports as JSON: jansson holds the values and writes the texts; reals are written here, for
+ * jansson's take 17 digits or a fixed number, and ours the fewest that read back the same. */
 #include <jansson.h>
 #include <math.h>
 #include <stdlib.h>
@@ -218,7 +218,25 @@ static void dump(json_t *value, size_t indent, fg_text *out) {
     dump_scalar(value, out);
 }
 
+static bool is_si(const char *name) { return !fg_data_unit_of(name)->customary; }
+
+/* Whether every datum below `node` is on an SI unit. */
+static bool all_si(const fg_node *node) {
+  if (!is_text_only(node->flags, node->name) && !is_si(node->name))
+    return false;
+  for (size_t c = 0; c < node->column_count; ++c)
+    if (!is_text_only(node->columns[c].flags, node->columns[c].name) &&
+        !is_si(node->columns[c].name))
+      return false;
+  for (const fg_node *child = node->first; child; child = child->next)
+    if ((child->flags & FG_TEXT_ONLY) == 0 && !all_si(child))
+      return false;
+  return true;
+}
+
 fg_status fg_render_json(const fg_report *report, fg_text *out) {
+  if (!all_si(report->root))
+    return FG_EDOMAIN;
   json_t *object = object_of(report->root);
   if (!object)
     return FG_EMEMORY;

@@ -83,7 +83,8 @@ void fg_cells(fg_node *table, const double *si, size_t count);
 void fg_cell_text(fg_node *table, const char *text);
 void fg_cell_list(fg_node *table, const double *si, size_t length);
 
-/* Renders into a fresh string (caller frees) of *length bytes. */
+/* Renders into a fresh string (caller frees) of *length bytes.  FG_EDOMAIN: a table with a row
+ * left unfinished, or, as JSON, a datum whose name carries a unit that is not SI. */
 fg_status fg_report_render(const fg_report *report, fg_format format, fg_unit_system units,
                            char **out, size_t *length);
 
@@ -96,6 +97,7 @@ typedef struct fg_data_unit {
   double factor;
   double offset;
   const char *unit; /* for axes and the unit column of CSV: "kg/h" */
+  bool customary;   /* not SI: for the files beside pictures, never in JSON */
 } fg_data_unit;
 
 /* Never NULL. */

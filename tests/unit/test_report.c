@@ -557,6 +557,30 @@ static void test_failure_leaves_the_old_file_alone(void **state) {
   assert_int_equal(empty_folder(), 1);
 }
 
+/* JSON is SI throughout: a customary name is refused in a group, a list and a table's column. */
+static void test_json_is_si(void **state) {
+  (void)state;
+  static const char *const names[] = {"feed_yd3_h", "grade_g_yd3", "flow_cfm", "width_in"};
+  for (size_t i = 0; i < 3 * sizeof names / sizeof names[0]; ++i) {
+    const char *name = names[i / 3];
+    char *text = NULL;
+    size_t length = 0;
+    fg_report *report = fg_report_new();
+    fg_node *group = fg_group(fg_report_root(report), "total", NULL, 0);
+    if (i % 3 == 0)
+      fg_number(group, name, NULL, FG_Q_NUMBER, 1.0, 0);
+    else if (i % 3 == 1)
+      fg_list(group, name, 0);
+    else
+      fg_column(fg_table(group, "rows", NULL, 0), name, NULL, FG_Q_NUMBER, 0);
+    assert_int_equal(fg_report_render(report, FG_FORMAT_JSON, FG_UNITS_US, &text, &length),
+                     FG_EDOMAIN);
+    assert_int_equal(fg_report_render(report, FG_FORMAT_CSV, FG_UNITS_US, &text, &length), FG_OK);
+    free(text);
+    fg_report_free(report);
+  }
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_units_agree_with_published_factors),
@@ -571,6 +595,7 @@ int main(void) {
       cmocka_unit_test(test_table_text),
       cmocka_unit_test(test_wide_tables_are_tightened),
       cmocka_unit_test(test_json),
+      cmocka_unit_test(test_json_is_si),
       cmocka_unit_test(test_csv_of_tables),
       cmocka_unit_test(test_csv_of_scalars),
       cmocka_unit_test(test_wrong_use_is_reported),
