@@ -53,15 +53,24 @@ fg_status fg_saturation_pressure(double temperature_k, double *pressure_pa) {
   return FG_OK;
 }
 
-/* Mole fraction of water vapour, equation A1.2 with the enhancement factor A1.3. */
-static fg_status vapour_fraction(double kelvin, double pascal, double humidity, double *fraction) {
+/* Mole fraction of water vapour, equation A1.2 with the enhancement factor A1.3; above 1 where
+ * water would boil. */
+static fg_status vapour_over_all(double kelvin, double pascal, double humidity, double *fraction) {
   double saturated;
   const fg_status status = fg_saturation_pressure(kelvin, &saturated);
   if (status != FG_OK)
     return status;
   const double t = kelvin - 273.15;
   const double enhancement = 1.00062 + 3.14e-8 * pascal + 5.6e-7 * t * t;
-  const double x = humidity * enhancement * saturated / pascal;
+  *fraction = humidity * enhancement * saturated / pascal;
+  return FG_OK;
+}
+
+static fg_status vapour_fraction(double kelvin, double pascal, double humidity, double *fraction) {
+  double x;
+  const fg_status status = vapour_over_all(kelvin, pascal, humidity, &x);
+  if (status != FG_OK)
+    return status;
   if (x >= 1.0)
     return FG_EDOMAIN;
   *fraction = x;
@@ -124,13 +133,16 @@ typedef struct wet_bulb_case {
   double kelvin, pascal, ratio;
 } wet_bulb_case;
 
+/* The enthalpy balance times the share of dry air at saturation, so that it stays finite where
+ * water boils. */
 static double wet_bulb_gap(double wet_k, void *context) {
   const wet_bulb_case *c = context;
-  double saturated = 0.0;
-  if (fg_humidity_ratio(wet_k, c->pascal, 1.0, &saturated) != FG_OK)
+  double x;
+  if (vapour_over_all(wet_k, c->pascal, 1.0, &x) != FG_OK)
     return NAN;
   const double latent = 2.501e6 - 2361.0 * (wet_k - 273.15);
-  return (FG_AIR_HEAT + 1860.0 * c->ratio) * (c->kelvin - wet_k) - latent * (saturated - c->ratio);
+  return (FG_AIR_HEAT + 1860.0 * c->ratio) * (c->kelvin - wet_k) * (1.0 - x) -
+         latent * (0.62198 * x - c->ratio * (1.0 - x));
 }
 
 fg_status fg_wet_bulb(double temperature_k, double pressure_pa, double humidity,
@@ -139,6 +151,5 @@ fg_status fg_wet_bulb(double temperature_k, double pressure_pa, double humidity,
   const fg_status status = fg_humidity_ratio(temperature_k, pressure_pa, humidity, &c.ratio);
   if (status != FG_OK)
     return status;
-  const double lowest = fmax(200.0, temperature_k - 60.0);
-  return fg_root(wet_bulb_gap, &c, lowest, temperature_k + 0.01, 1e-10, wet_bulb_k);
+  return fg_root(wet_bulb_gap, &c, 200.0, fmin(400.0, temperature_k + 0.01), 1e-10, wet_bulb_k);
 }

@@ -81,7 +81,10 @@ static fg_status allocate_strip(strip_system *s, size_t padded, size_t cells) {
 }
 
 /* The system of one class: mass_j c_j - step (fluxes) = mass_j c_j(before), with fluxes over
- * the whole flow; eliminated from the surface down. */
+ * the whole flow; eliminated from the surface down.  A pivot is what leaves its layer downward
+ * plus `rest`: what the layer and those above it carry on or lose.  Both are summed from positive
+ * parts alone (Grassmann, Taksar & Heyman 1985), for mixing may pass a thousand million times
+ * what the flow carries and a difference would lose the flow. */
 static void factor_class(fg_march *m, strip_system *s, size_t k, double sinking, double mixing,
                          double blown, double width, double flow) {
   const double scale = s->step_m / flow;
@@ -90,25 +93,16 @@ static void factor_class(fg_march *m, strip_system *s, size_t k, double sinking,
   s->leave[k] = sinking < 0.0 ? -sinking * blown * scale : 0.0;
   s->settle[k] = sinking > 0.0 ? sinking * scale : 0.0;
   s->recoil[k] = sinking > 0.0 ? half_cell_recoil(sinking, mixing, width) : 0.0;
-  double above_pivot = 1.0;
-  for (size_t j = top + 1; j-- > 0;) {
+  double rest = m->mass[top] + s->leave[k];
+  for (size_t j = top; j > 0; --j) {
     const size_t here = at(m, j, k);
-    double diagonal = m->mass[j];
-    if (j < top)
-      diagonal += f.out * scale; /* to the layer above */
-    if (j > 0)
-      diagonal += f.in * scale; /* to the layer below */
-    if (j == top)
-      diagonal += s->leave[k];
-    if (j > 0)
-      s->down[here] = f.out * scale;
-    if (j < top) {
-      s->up[here] = f.in * scale / above_pivot;
-      diagonal -= s->up[here] * f.out * scale;
-    }
-    above_pivot = diagonal;
-    s->pivot[here] = j > 0 ? 1.0 / diagonal : diagonal;
+    const double pivot = rest + f.in * scale;
+    s->pivot[here] = 1.0 / pivot;
+    s->down[here] = f.out * scale;
+    s->up[at(m, j - 1, k)] = f.in * scale / pivot;
+    rest = m->mass[j - 1] + f.out * scale * rest / pivot;
   }
+  s->pivot[at(m, 0, k)] = rest;
 }
 
 static bool setup_sensible(const fg_march_setup *setup) {

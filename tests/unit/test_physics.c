@@ -79,6 +79,21 @@ static void test_wet_bulb_agrees_with_an_empirical_fit(void **state) {
     }
 }
 
+/* Air as hot as behind a strong blower, bone dry: T = Tw + L Y/cp with steam pressure and latent
+ * heat at Tw from steam tables (4.246 kPa, 2430 kJ/kg at 30 C; 5.628 kPa, 2418 kJ/kg at 35 C) and
+ * cp = 1.005 kJ/(kg K).  Leaving out real-gas terms, 0.4 % of the vapour, is worth 0.1 K. */
+static void test_wet_bulb_of_hot_dry_air(void **state) {
+  (void)state;
+  static const double rows[][3] = {{30, 4246, 2430e3}, {35, 5628, 2418e3}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
+    const double ratio = 0.62198 * rows[i][1] / (101325 - rows[i][1]);
+    double wet = NAN;
+    assert_int_equal(
+        fg_wet_bulb(celsius + rows[i][0] + rows[i][2] * ratio / 1005, 101325, 0.0, &wet), FG_OK);
+    assert_within(wet - celsius, rows[i][0], 0.15);
+  }
+}
+
 static void test_saturated_air_is_its_own_wet_bulb(void **state) {
   (void)state;
   for (int t_step = 0; t_step < 6; ++t_step) {
@@ -430,6 +445,7 @@ int main(void) {
       cmocka_unit_test(test_saturation_pressure_agrees_with_steam_tables),
       cmocka_unit_test(test_humidity_ratio_agrees_with_psychrometric_tables),
       cmocka_unit_test(test_wet_bulb_agrees_with_the_chart),
+      cmocka_unit_test(test_wet_bulb_of_hot_dry_air),
       cmocka_unit_test(test_wet_bulb_agrees_with_an_empirical_fit),
       cmocka_unit_test(test_saturated_air_is_its_own_wet_bulb),
       cmocka_unit_test(test_air_outside_its_formulas_is_refused),
