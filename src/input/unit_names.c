@@ -6,28 +6,27 @@
 
 #include "core/faults.h"
 #include "core/nearest.h"
+#include "core/unit_factors.h"
 #include "flourgold/config.h"
 
-/* Names people use on this job, with the meaning they have here.  Exact definitions:
- * international yard and pound (1959 agreement), US liquid gallon 231 in3, troy ounce
- * 480 grains, columns of conventional water (1000 kg/m3 at g = 9.80665 m/s2)
- * and conventional mercury (3386.389 Pa an inch): NIST SP 811 (2008), appendix B.8. */
+/* Names people use on this job, with the meaning they have here (see unit_factors.h;
+ * the troy ounce has 480 grains). */
 typedef struct unit_name {
   const char *name;
   const char *meaning; /* for udunits2 */
 } unit_name;
 
 static const unit_name ours[] = {
-    {"in", "0.0254 m"},
-    {"inch", "0.0254 m"},
-    {"inches", "0.0254 m"},
-    {"ft", "0.3048 m"},
-    {"foot", "0.3048 m"},
-    {"feet", "0.3048 m"},
-    {"yd", "0.9144 m"},
-    {"yds", "0.9144 m"},
-    {"yard", "0.9144 m"},
-    {"yards", "0.9144 m"},
+    {"in", FG_UNIT_TEXT(FG_INCH, "m")},
+    {"inch", FG_UNIT_TEXT(FG_INCH, "m")},
+    {"inches", FG_UNIT_TEXT(FG_INCH, "m")},
+    {"ft", FG_UNIT_TEXT(FG_FOOT, "m")},
+    {"foot", FG_UNIT_TEXT(FG_FOOT, "m")},
+    {"feet", FG_UNIT_TEXT(FG_FOOT, "m")},
+    {"yd", FG_UNIT_TEXT(FG_YARD, "m")},
+    {"yds", FG_UNIT_TEXT(FG_YARD, "m")},
+    {"yard", FG_UNIT_TEXT(FG_YARD, "m")},
+    {"yards", FG_UNIT_TEXT(FG_YARD, "m")},
     {"mile", "1609.344 m"},
     {"miles", "1609.344 m"},
     {"m", "m"},
@@ -38,10 +37,10 @@ static const unit_name ours[] = {
     {"\xce\xbcm", "1e-6 m"},
     {"micron", "1e-6 m"},
     {"microns", "1e-6 m"},
-    {"lb", "0.45359237 kg"},
-    {"lbs", "0.45359237 kg"},
-    {"pound", "0.45359237 kg"},
-    {"pounds", "0.45359237 kg"},
+    {"lb", FG_UNIT_TEXT(FG_POUND, "kg")},
+    {"lbs", FG_UNIT_TEXT(FG_POUND, "kg")},
+    {"pound", FG_UNIT_TEXT(FG_POUND, "kg")},
+    {"pounds", FG_UNIT_TEXT(FG_POUND, "kg")},
     {"ozt", "0.0311034768 kg"},
     {"dwt", "0.00155517384 kg"},
     {"kg", "kg"},
@@ -54,9 +53,9 @@ static const unit_name ours[] = {
     {"tonnes", "1000 kg"},
     {"bucket", "0.01892705892 m3"},
     {"buckets", "0.01892705892 m3"},
-    {"gal", "0.003785411784 m3"},
-    {"gallon", "0.003785411784 m3"},
-    {"gallons", "0.003785411784 m3"},
+    {"gal", FG_UNIT_TEXT(FG_GALLON, "m3")},
+    {"gallon", FG_UNIT_TEXT(FG_GALLON, "m3")},
+    {"gallons", FG_UNIT_TEXT(FG_GALLON, "m3")},
     {"qt", "0.000946352946 m3"},
     {"quart", "0.000946352946 m3"},
     {"quarts", "0.000946352946 m3"},
@@ -79,7 +78,7 @@ static const unit_name ours[] = {
     {"day", "86400 s"},
     {"days", "86400 s"},
     {"cfm", "0.0004719474432 m3 s-1"},
-    {"mph", "0.44704 m s-1"},
+    {"mph", FG_UNIT_TEXT(FG_MILE_PER_HOUR, "m s-1")},
     {"kmh", "0.277777777777777778 m s-1"},
     {"kph", "0.277777777777777778 m s-1"},
     {"rpm", "0.0166666666666666667 s-1"},
@@ -90,10 +89,10 @@ static const unit_name ours[] = {
     {"mb", "100 Pa"},
     {"mbar", "100 Pa"},
     {"psi", "6894.757293168361 Pa"},
-    {"inH2O", "249.08891 Pa"},
-    {"inwg", "249.08891 Pa"},
+    {"inH2O", FG_UNIT_TEXT(FG_INCH_WATER, "Pa")},
+    {"inwg", FG_UNIT_TEXT(FG_INCH_WATER, "Pa")},
     {"mmH2O", "9.80665 Pa"},
-    {"inHg", "3386.389 Pa"},
+    {"inHg", FG_UNIT_TEXT(FG_INCH_MERCURY, "Pa")},
     {"mmHg", "133.322387415 Pa"},
     {"cP", "0.001 Pa s"},
     {"deg", "0.0174532925199432958 rad"},

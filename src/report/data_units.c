@@ -6,13 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/unit_factors.h"
 #include "report/report_internal.h"
-
-#define FOOT3 (0.3048 * 0.3048 * 0.3048)
-#define YARD3 0.764554857984
-#define GALLON 3.785411784e-3
-#define INCH_WATER 249.08891
-#define DEGREE (3.14159265358979323846 / 180.0)
 
 static const fg_data_unit plain = {"", 1.0, 0.0, "", false};
 
@@ -26,22 +21,22 @@ static const fg_data_unit units[] = {
     {"_kg_m2", 1.0, 0.0, "kg/m2", false},
     {"_kg_m", 1.0, 0.0, "kg m", false},
     {"_g_m3", 1e3, 0.0, "g/m3", false},
-    {"_g_yd3", 1e3 * YARD3, 0.0, "g/yd3", true},
+    {"_g_yd3", 1e3 * FG_YARD3, 0.0, "g/yd3", true},
     {"_m3_s", 1.0, 0.0, "m3/s", false},
     {"_m3_min", 60.0, 0.0, "m3/min", false},
     {"_m3_h", 3600.0, 0.0, "m3/h", false},
-    {"_yd3_h", 3600.0 / YARD3, 0.0, "yd3/h", true},
-    {"_ft3_h", 3600.0 / FOOT3, 0.0, "ft3/h", true},
+    {"_yd3_h", 3600.0 / FG_YARD3, 0.0, "yd3/h", true},
+    {"_ft3_h", 3600.0 / FG_FOOT3, 0.0, "ft3/h", true},
     {"_l_h", 3.6e6, 0.0, "l/h", false},
-    {"_gal_h", 3600.0 / GALLON, 0.0, "gal/h", true},
-    {"_cfm", 60.0 / FOOT3, 0.0, "cfm", true},
+    {"_gal_h", 3600.0 / FG_GALLON, 0.0, "gal/h", true},
+    {"_cfm", 60.0 / FG_FOOT3, 0.0, "cfm", true},
     {"_m_s", 1.0, 0.0, "m/s", false},
     {"_m_s2", 1.0, 0.0, "m/s2", false},
     {"_1_s", 1.0, 0.0, "1/s", false},
     {"_1_m", 1.0, 0.0, "1/m", false},
     {"_kg_s", 1.0, 0.0, "kg/s", false},
     {"_kg_h", 3600.0, 0.0, "kg/h", false},
-    {"_lb_min", 60.0 / 0.45359237, 0.0, "lb/min", true},
+    {"_lb_min", 60.0 / FG_POUND, 0.0, "lb/min", true},
     {"_g_h", 3.6e6, 0.0, "g/h", false},
     {"_mg_h", 3.6e9, 0.0, "mg/h", false},
     {"_c_m2", 1.0, 0.0, "C/m2", false},
@@ -56,7 +51,7 @@ static const fg_data_unit units[] = {
     {"_min", 1.0 / 60.0, 0.0, "min", false},
     {"_minutes", 1.0 / 60.0, 0.0, "min", false},
     {"_h", 1.0 / 3600.0, 0.0, "h", false},
-    {"_deg", 1.0 / DEGREE, 0.0, "deg", false},
+    {"_deg", 1.0 / FG_DEGREE, 0.0, "deg", false},
     {"_rad", 1.0, 0.0, "rad", false},
     {"_percent", 100.0, 0.0, "%", false},
     {"_kg", 1.0, 0.0, "kg", false},
@@ -67,10 +62,10 @@ static const fg_data_unit units[] = {
     {"_l", 1e3, 0.0, "l", false},
     {"_dba", 1.0, 0.0, "dBA", false},
     {"_w", 1.0, 0.0, "W", false},
-    {"_inh2o", 1.0 / INCH_WATER, 0.0, "inH2O", true},
-    {"_ft_s", 1.0 / 0.3048, 0.0, "ft/s", true},
-    {"_ft", 1.0 / 0.3048, 0.0, "ft", true},
-    {"_in", 1.0 / 0.0254, 0.0, "in", true},
+    {"_inh2o", 1.0 / FG_INCH_WATER, 0.0, "inH2O", true},
+    {"_ft_s", 1.0 / FG_FOOT, 0.0, "ft/s", true},
+    {"_ft", 1.0 / FG_FOOT, 0.0, "ft", true},
+    {"_in", 1.0 / FG_INCH, 0.0, "in", true},
     {"_mm_day", 8.64e7, 0.0, "mm/day", false},
     {"_mj_m2_day", 0.0864, 0.0, "MJ/m2/day", false},
 };

@@ -10,10 +10,13 @@
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
+#include <udunits2.h>
 
 #include "core/nearest.h"
 #include "flourgold/config.h"
+#include "flourgold/quantity.h"
 #include "physics/sieve.h"
+#include "report/report.h"
 
 #define PI 3.14159265358979323846
 
@@ -308,6 +311,137 @@ static void shown_units_can_be_read(void **state) {
   }
 }
 
+/* Units as udunits2's own tables spell them: what is shown, and what endings of data names say,
+ * must be the same.  Its gallon is rounded, so that is spelled in inches; its mercury has 13595.1
+ * kg/m3, which is 3386.38 Pa an inch. */
+static const struct {
+  const char *shown, *ending; /* ending NULL: of no data name */
+  const char *spelling, *si;
+} spelled[] = {
+    {"in", "_in", "inch", "m"},
+    {"ft", "_ft", "foot", "m"},
+    {"mm", "_mm", "millimeter", "m"},
+    {"m", "_m", "meter", "m"},
+    {"um", "_um", "micrometer", "m"},
+    {"in2", NULL, "inch2", "m2"},
+    {"cm2", NULL, "cm2", "m2"},
+    {"m2", "_m2", "m2", "m2"},
+    {"m3", "_m3", "m3", "m3"},
+    {"ft/s", "_ft_s", "foot/second", "m s-1"},
+    {"m/s", "_m_s", "m/s", "m s-1"},
+    {"mph", NULL, "mile/hour", "m s-1"},
+    {"cfm", "_cfm", "foot3/minute", "m3 s-1"},
+    {"m3/min", "_m3_min", "m3/minute", "m3 s-1"},
+    {"m3/h", "_m3_h", "m3/hour", "m3 s-1"},
+    {"yd3/h", NULL, "yard3/hour", "m3 s-1"},
+    {"ft3/h", NULL, "foot3/hour", "m3 s-1"},
+    {"l/h", "_l_h", "liter/hour", "m3 s-1"},
+    {"gal/h", "_gal_h", "231 inch3/hour", "m3 s-1"},
+    {"inH2O", "_inh2o", "inch conventional_water", "Pa"},
+    {"inHg", NULL, "inch conventional_mercury", "Pa"},
+    {"Pa", "_pa", "pascal", "Pa"},
+    {"hPa", "_hpa", "hectopascal", "Pa"},
+    {"kPa", "_kpa", "kilopascal", "Pa"},
+    {"lb", NULL, "pound", "kg"},
+    {"kg", "_kg", "kg", "kg"},
+    {"g", "_g", "gram", "kg"},
+    {"mg", "_mg", "milligram", "kg"},
+    {"lb/yd3", NULL, "pound/yard3", "kg m-3"},
+    {"kg/m3", "_kg_m3", "kg/m3", "kg m-3"},
+    {"g/cm3", "_g_cm3", "gram/cm3", "kg m-3"},
+    {"g/yd3", "_g_yd3", "gram/yard3", "kg m-3"},
+    {"g/m3", "_g_m3", "gram/m3", "kg m-3"},
+    {"ug/m3", NULL, "microgram/m3", "kg m-3"},
+    {"deg", "_deg", "degree", "rad"},
+    {"rad", "_rad", "radian", "rad"},
+    {"s", "_s", "second", "s"},
+    {"min", "_min", "minute", "s"},
+    {"h", "_h", "hour", "s"},
+    {"rpm", "_rpm", "1/minute", "Hz"},
+    {"Hz", "_hz", "hertz", "Hz"},
+    {"1/s", "_1_s", "1/second", "s-1"},
+    {"F", NULL, "degF", "K"},
+    {"C", "_c", "degC", "K"},
+    {"K", "_k", "kelvin", "K"},
+    {"Pa s", "_pa_s", "pascal second", "Pa s"},
+    {"cfm/ft2", NULL, "foot/minute", "m s-1"},
+    {"lb in", NULL, "pound inch", "kg m"},
+    {"kg mm", NULL, "kg millimeter", "kg m"},
+    {"kg m", "_kg_m", "kg meter", "kg m"},
+    {"lb/min", "_lb_min", "pound/minute", "kg s-1"},
+    {"kg/min", NULL, "kg/minute", "kg s-1"},
+    {"lb/h", NULL, "pound/hour", "kg s-1"},
+    {"kg/h", "_kg_h", "kg/hour", "kg s-1"},
+    {"g/h", "_g_h", "gram/hour", "kg s-1"},
+    {"mg/h", "_mg_h", "milligram/hour", "kg s-1"},
+    {"uC/m2", NULL, "microcoulomb/m2", "C m-2"},
+    {"C/m2", "_c_m2", "coulomb/m2", "C m-2"},
+    {"gal", NULL, "231 inch3", "m3"},
+    {"l", "_l", "liter", "m3"},
+    {"in/day", NULL, "inch/day", "m s-1"},
+    {"mm/day", "_mm_day", "millimeter/day", "m s-1"},
+    {"MJ/m2/day", "_mj_m2_day", "megajoule/m2/day", "W m-2"},
+    {"%", "_percent", "percent", "1"},
+    {"dBA", "_dba", "1", "1"},
+};
+
+enum { SPELLED = sizeof spelled / sizeof spelled[0] };
+
+/* What `si` of the internal unit is in the spelled one. */
+static double by_udunits(ut_system *system, const char *spelling, const char *internal, double si) {
+  ut_unit *from = ut_parse(system, internal, UT_ASCII);
+  ut_unit *to = ut_parse(system, spelling, UT_ASCII);
+  cv_converter *convert = from && to ? ut_get_converter(from, to) : NULL;
+  if (!convert)
+    fail_msg("udunits2 cannot convert %s to %s", internal, spelling);
+  const double value = cv_convert_double(convert, si);
+  cv_free(convert);
+  ut_free(from);
+  ut_free(to);
+  return value;
+}
+
+static void shown_units_are_those_of_udunits(void **state) {
+  (void)state;
+  ut_set_error_message_handler(ut_ignore);
+  ut_system *system = ut_read_xml(NULL);
+  assert_non_null(system);
+  for (int q = 0; q < FG_Q_COUNT; ++q)
+    for (int units = 0; units < 2; ++units) {
+      const fg_quantity_info *info = fg_quantity_of((fg_quantity)q);
+      const char *unit = info->show[units].unit;
+      size_t i = 0;
+      while (i < SPELLED && strcmp(spelled[i].shown, unit) != 0)
+        ++i;
+      if (i == SPELLED && unit[0] != '\0')
+        fail_msg("no spelling for the unit %s", unit);
+      const char *spelling = i < SPELLED ? spelled[i].spelling : "1";
+      const double expected = by_udunits(system, spelling, info->si_unit, 300.0);
+      assert_close(fg_quantity_shown((fg_quantity)q, (fg_unit_system)units, 300.0), expected, 4e-6);
+    }
+  ut_free_system(system);
+}
+
+static void endings_of_data_are_those_of_udunits(void **state) {
+  (void)state;
+  ut_set_error_message_handler(ut_ignore);
+  ut_system *system = ut_read_xml(NULL);
+  assert_non_null(system);
+  size_t compared = 0;
+  for (size_t i = 0; i < SPELLED; ++i) {
+    char name[40];
+    (void)snprintf(name, sizeof name, "datum%s", spelled[i].ending ? spelled[i].ending : "");
+    const fg_data_unit *unit = fg_data_unit_of(name);
+    if (!spelled[i].ending || strcmp(unit->suffix, spelled[i].ending) != 0)
+      continue;
+    const double expected = by_udunits(system, spelled[i].spelling, spelled[i].si, 300.0);
+    assert_close(unit->factor * 300.0 + unit->offset, expected, 1e-9);
+    ++compared;
+  }
+  assert_true(compared >= 25);
+  ut_free_system(system);
+}
+
 static void a_short_message_buffer_is_respected(void **state) {
   (void)state;
   char message[8];
@@ -379,6 +513,8 @@ int main(void) {
   static const struct CMUnitTest others[] = {
       cmocka_unit_test(every_example_can_be_read),
       cmocka_unit_test(shown_units_can_be_read),
+      cmocka_unit_test(shown_units_are_those_of_udunits),
+      cmocka_unit_test(endings_of_data_are_those_of_udunits),
       cmocka_unit_test(a_short_message_buffer_is_respected),
       cmocka_unit_test(units_can_be_loaded_again),
       cmocka_unit_test(sieves_run_from_coarse_to_fine),
