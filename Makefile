@@ -52,6 +52,11 @@ ifneq ($(filter format,$(GOALS)),)
 TOOLS += lint
 endif
 
+# Only these install what is missing, and INSTALL=no stops that; the others say what is missing.
+INSTALLING := demo test test-sanitize test-oracle test-programs run-tests bench lint format \
+  regression regression-update coverage mutants fuzz fuzz-replay bench-guard docs deb
+INSTALL ?= $(if $(filter $(INSTALLING),$(GOALS)),yes,no)
+
 # pkg-config itself may be among the missing, so it is asked on first use in a recipe and
 # its answer kept.
 pkg = $(shell pkg-config $(1) || echo pkg-config-failed)
@@ -89,11 +94,19 @@ OBJECTS := $(LIBRARY_OBJECTS) $(MAIN_OBJECT) $(TEST_SOURCES:%.c=$(BUILD)/obj/%.o
 
 # ---- Flags ------------------------------------------------------------------------------
 
+# Not with the sanitizers, which do the same and more; _FORTIFY_SOURCE needs an optimizing compiler.
+ifeq ($(findstring -fsanitize,$(OPT) $(CFLAGS)),)
+HARDEN := -fstack-protector-strong $(if $(filter x86_64 i686,$(shell uname -m)),-fcf-protection) \
+  $(if $(filter -O1 -O2 -O3 -Os,$(OPT)),-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2)
+HARDEN_LINK := -pie -Wl,-z,relro,-z,now
+endif
+
 LANGUAGE := -std=c17 -D_GNU_SOURCE -Iinclude -Isrc
-COMPILE = $(CC) $(LANGUAGE) $(WARNINGS) $(OPT) -g -ffp-contract=off -MMD -MP \
+COMPILE = $(CC) $(LANGUAGE) $(WARNINGS) $(OPT) -g -ffp-contract=off \
+  -fPIC -fno-semantic-interposition $(HARDEN) -MMD -MP \
   -DFG_DATA_DIR="\"$(PREFIX)/share/flourgold\"" $(LIB_CFLAGS) -fopenmp $(CFLAGS)
 COMPILE_TEST = $(COMPILE) -Itests/support $(TEST_CFLAGS)
-LINK = $(CC) $(OPT) -g -fopenmp $(CFLAGS) $(LDFLAGS)
+LINK = $(CC) $(OPT) -g -fopenmp $(HARDEN_LINK) $(CFLAGS) $(LDFLAGS)
 
 # ---- Building ---------------------------------------------------------------------------
 
@@ -104,7 +117,7 @@ LINK = $(CC) $(OPT) -g -fopenmp $(CFLAGS) $(LDFLAGS)
 all: $(PROGRAM) $(LIBRARY) ## build the program and the library (the default)
 
 tools:
-	@CC='$(CC)' PYTHON='$(PYTHON)' .ci/install $(TOOLS)
+	@CC='$(CC)' PYTHON='$(PYTHON)' INSTALL='$(INSTALL)' .ci/install $(TOOLS)
 
 # Changes only when the compile or link command does; everything is rebuilt then.
 $(BUILD)/flags: FORCE | tools
@@ -177,7 +190,7 @@ demo: $(PROGRAM) ## run the main job on configs/demo.cfg and draw its pictures
 
 # Only here: the sanitized build has other flags anyway.
 NUMBERS := tests/regression/numbers.txt
-test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain' '$(REGRESSION) $(NUMBERS)'
+test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain' '$(REGRESSION) $(NUMBERS)' tests/scripts/headers.sh tests/scripts/packages.sh
 test: run-tests ## run every test; the last line gives the counts (VERBOSE=1: all output)
 
 test-programs: $(PROGRAM) $(RUNNER) $(REGRESSION) $(UNIT_PROGRAMS) $(REPLAY) ## build the tests without running them
@@ -266,4 +279,4 @@ clean: ## remove everything that was built
 help: ## show this list
 	@sed -n 's/^\([a-z-]*\):.*## \(.*\)/  \1|\2/p' $(firstword $(MAKEFILE_LIST)) | \
 	  awk -F'|' '{ printf "%-16s%s\n", $$1, $$2 }'
-	@echo '  Missing packages are installed first. Variables: BUILD, OPT, CFLAGS, LDFLAGS, CC, PREFIX, DESTDIR, V=1'
+	@echo '  demo, test and lint install missing packages first (INSTALL=no: name them only). Variables: INSTALL, BUILD, OPT, CFLAGS, LDFLAGS, CC, PREFIX, DESTDIR, V=1'

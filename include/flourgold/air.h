@@ -4,6 +4,10 @@
 
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define FG_GRAVITY 9.80665            /* m/s2, standard */
 #define FG_STANDARD_PRESSURE 101325.0 /* Pa */
 #define FG_STANDARD_DENSITY 1.225     /* kg/m3, US Standard Atmosphere 1976 at sea level */
@@ -48,5 +52,9 @@ fg_status fg_humidity_ratio(double temperature_k, double pressure_pa, double hum
  * Source: ASHRAE Handbook of Fundamentals, psychrometrics, equation 33 in this form. */
 fg_status fg_wet_bulb(double temperature_k, double pressure_pa, double humidity,
                       double *wet_bulb_k);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

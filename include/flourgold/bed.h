@@ -6,6 +6,10 @@
 
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* A bed of grains that flows down a slope, loosened by air and shaken from below. */
 typedef struct fg_bed {
   double bulk_kg_m3;
@@ -47,5 +51,9 @@ fg_status fg_bed_capacity(const fg_bed *bed, double depth_m, double *kg_s_m);
 
 /* Mean speed (m/s) in each of `cells` equal layers, from the cloth up; no slip at the cloth. */
 fg_status fg_bed_profile(const fg_bed *bed, double depth_m, size_t cells, double *speed_m_s);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

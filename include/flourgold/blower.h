@@ -7,6 +7,10 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* A fan's total pressure against volume at full speed and sea-level air, and the
  * speed it runs at.  Build with fg_fan_label() or fg_fan_points(). */
 typedef struct fg_fan {
@@ -47,5 +51,9 @@ double fg_fan_pressure(const fg_fan *fan, double volume_m3_s);
 
 /* Volume (m3/s) at which it gives no pressure. */
 double fg_fan_free_volume(const fg_fan *fan);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

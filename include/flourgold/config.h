@@ -8,6 +8,10 @@
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* Reads a scenario: defaults, then the file, then each "group.key=value" of
  * `sets`, then resolving and range checks.  Every fault found is reported in
  * *complaints, not just the first.  FG_ESCENARIO when there is any, FG_EIO when
@@ -54,5 +58,9 @@ fg_status fg_blower_label(const char *label, const fg_scenario *scenario, fg_sce
 
 /* Frees the unit system that the first conversion loaded. */
 void fg_units_free(void);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -8,6 +8,10 @@
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* How little is known of a setting.  The nominal value is the median of all of them. */
 typedef enum fg_distribution {
   FG_D_NORMAL,        /* two halves of normal distributions, 10 and 90 % at the ends */
@@ -33,5 +37,9 @@ double fg_doubt_value(const fg_doubt *doubt, double probability);
 
 /* Writes that value into a scenario; call fg_scenario_resolve() after the last. */
 void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scenario);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -7,6 +7,10 @@
 #include "flourgold/grain.h"
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* Drag coefficient on the equal-volume sphere's cross-section: the force is
  * 1/2 rho v^2 Cd pi/4 dv^2 with Re = rho v dv/mu.  `density_ratio` is grain over
  * gas.  Each law lives in a file of its own, src/physics/drag_*.c. */
@@ -62,5 +66,9 @@ double fg_grain_weight(const fg_grain *grain, const fg_gas *gas);
  * or its shape lies outside the law. */
 fg_status fg_settling_velocity(int law, const fg_grain *grain, const fg_gas *gas,
                                double *speed_m_s);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -9,6 +9,10 @@
 #include "flourgold/loss.h"
 #include "flourgold/samples.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* Many runs of the model with every doubtful input drawn anew.  The whole table of draws is
  * made first, serially, so the result is the same for any number of threads. */
 
@@ -76,5 +80,9 @@ fg_status fg_bands_run(const fg_scenario *scenario, const fg_loss *nominal,
                        const fg_loss_options *options, size_t samples, unsigned long seed,
                        fg_bands *bands);
 void fg_bands_free(fg_bands *bands);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

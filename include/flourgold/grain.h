@@ -6,6 +6,10 @@
 
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* The shape of a grain as the drag laws need it. */
 typedef struct fg_shape {
   double sphericity;  /* surface of the equal-volume sphere over its own */
@@ -55,5 +59,9 @@ double fg_lognormal_cdf(double size_m, double median_m, double spread);
 
 /* Voidage 1 - bulk/grain density; FG_EDOMAIN outside 0.05-0.95. */
 fg_status fg_voidage(double bulk_kg_m3, double grain_kg_m3, double *voidage);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -2,6 +2,10 @@
 #ifndef FLOURGOLD_KINDS_H
 #define FLOURGOLD_KINDS_H
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* Small kinds that the laws of physics and the scenario share. */
 
 enum { FG_CURVE_MAX = 64 };
@@ -19,5 +23,9 @@ typedef enum fg_blower_kind {
 } fg_blower_kind;
 
 typedef enum fg_sky { FG_SKY_SUN = 0, FG_SKY_CLOUD, FG_SKY_SHADE } fg_sky;
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

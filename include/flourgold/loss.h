@@ -9,6 +9,10 @@
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* One run of the whole model: what each size class of gold, black sand and sand does on
  * the deck, and where what is lost goes. */
 
@@ -83,5 +87,9 @@ fg_status fg_deck_drying(const fg_scenario *scenario, const fg_machine *machine,
 
 /* The gold's classes as given, or from median and spread on ASTM E11 sieves. */
 size_t fg_gold_classes(const fg_scenario *scenario, fg_size_class *classes);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -13,6 +13,10 @@
 #include "flourgold/sinking.h"
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* What the machine does with a scenario: air, shake and bed in balance.  Read-only facts
  * of the ground and the day come first, the state at the running depth after them. */
 
@@ -98,5 +102,9 @@ double fg_supply_pressure(const fg_scenario *scenario, const fg_machine *machine
 /* The air the deck, the gate and the leaks pass at a box pressure (Pa) and bed depth. */
 double fg_demand_volume(const fg_scenario *scenario, const fg_machine *machine, double depth_m,
                         double box_pressure_pa);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -4,6 +4,10 @@
 
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* Grains packed to a voidage, as air sees them. */
 typedef struct fg_packing {
   double diameter_m; /* Sauter mean of the sieve sizes */
@@ -28,5 +32,9 @@ fg_status fg_wen_yu_velocity(double diameter_m, double grain_kg_m3, double densi
                              double viscosity_pa_s, double *velocity_m_s);
 fg_status fg_richardson_velocity(double diameter_m, double grain_kg_m3, double density_kg_m3,
                                  double viscosity_pa_s, double *velocity_m_s);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -4,6 +4,10 @@
 
 #include <stddef.h>
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* The kinds of quantity that cross the program's edge.  Inside, every value is
  * in the SI unit named in the table of quantity.c; a kind says how a value is
  * written by people (US or SI) and which units a reader accepts for it. */
@@ -90,5 +94,9 @@ const char *fg_error_text(fg_quantity q, fg_unit_system units, double error_si, 
 
 /* The number alone, in the unit of fg_quantity_of(q)->show[units]. */
 double fg_quantity_shown(fg_quantity q, fg_unit_system units, double si);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -7,6 +7,10 @@
 
 #include "flourgold/kinds.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* A scenario: site, ground, gold, machine, blower and settings in plain SI
  * fields.  The settings table (settings.h) names every field, its unit, default,
  * range, basis and meaning; fg_scenario_default() fills the struct from it.
@@ -265,5 +269,9 @@ typedef struct fg_scenario {
    * reading follows from the reading's: draw the reading, and resolve. */
   double error_of[FG_SETTINGS_MAX];
 } fg_scenario;
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

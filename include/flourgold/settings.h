@@ -9,6 +9,10 @@
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* The settings table: the single truth about what a scenario file may hold.
  * Reading, range checks, `keys`, `check --effective` and the lists of what was
  * assumed all come from it. */
@@ -249,5 +253,9 @@ fg_status fg_scenario_draw(fg_scenario *scenario, int row, double value);
 /* Puts another number (SI) in place of what is believed of a setting and resolves again; where
  * the running machine was read at it (as_run), it counts for the readings too. */
 fg_status fg_scenario_correct(fg_scenario *scenario, int row, double value);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

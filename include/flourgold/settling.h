@@ -5,6 +5,10 @@
 #include "flourgold/drag.h"
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* A mineral as a family of grains of one shape: sieve size to settling velocity and back. */
 typedef struct fg_family {
   const char *name;
@@ -26,5 +30,9 @@ fg_status fg_family_speed(const fg_family *family, int law, const fg_gas *gas, d
  * does. */
 fg_status fg_family_size(const fg_family *family, int law, const fg_gas *gas, double speed_m_s,
                          double *size_m);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

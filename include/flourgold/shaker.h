@@ -4,6 +4,10 @@
 
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* Stroke amplitude of a spring-carried mass under a rotating unbalance, as M X/(m e):
  * r^2/sqrt((1 - r^2)^2 + (2 z r)^2), r = speed over natural frequency >= 0, z damping
  * ratio >= 0.  FG_EDOMAIN at undamped resonance.  Source: any vibration text, for
@@ -33,5 +37,9 @@ fg_status fg_shaker_stroke(double mass_kg, double gravel_kg, double unbalance_kg
  * Source: first harmonic of a block held by dry friction, Den Hartog, Trans. ASME 53:107, 1931,
  * with Coulomb's limit for the threshold (derived here). */
 double fg_slip_share(double gamma, double friction, double slope_rad);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -6,6 +6,10 @@
 #include "flourgold/drag.h"
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* How fast small grains slip down between larger ones (m/s), without air. */
 typedef struct fg_sieving_case {
   double total_1_s;     /* shear rate */
@@ -73,5 +77,9 @@ double fg_pore_slip(const fg_sinking *sinking, const fg_strip *strip, double dv_
  * Source of the first: Utter & Behringer, Phys. Rev. E 69:031308, 2004; the others: model. */
 double fg_mixing(const fg_sinking *sinking, const fg_strip *strip, double depth_m, double stroke_m,
                  double omega_1_s);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

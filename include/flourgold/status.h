@@ -2,6 +2,10 @@
 #ifndef FLOURGOLD_STATUS_H
 #define FLOURGOLD_STATUS_H
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* What a fallible function returns.  Results travel by pointer and are left
  * untouched unless the status is FG_OK. */
 typedef enum fg_status {
@@ -16,5 +20,9 @@ typedef enum fg_status {
 
 /* A short English phrase for a status; never NULL. */
 const char *fg_status_text(fg_status status);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -11,6 +11,10 @@
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* The best settings of a deck, judged on an ensemble: a setting is worth the mean over the
  * members, and a member that stalls is worth nothing, so that a setting next to the cliff loses
  * to one with margin. */
@@ -151,5 +155,9 @@ typedef struct fg_map {
 /* Judges an even grid over the ranges (the screen: over those owned, else 1/8 to 1/2 in) by a
  * small common ensemble. */
 fg_status fg_map_run(const fg_scenario *scenario, const fg_map_choice *choice, fg_map *map);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -51,13 +51,13 @@ static void head(fg_node *root, const fg_doubts_story *story) {
 }
 
 /* How exactly `p` would be known. */
-static const char *exactness(const fg_suspicion *p, fg_unit_system units, char *buffer,
+static const char *exactness(const fg_doubted_input *p, fg_unit_system units, char *buffer,
                              size_t size) {
   const double error = 0.5 * fg_measured_share * (p->high - p->low);
   return fg_error_text(fg_settings[p->row].quantity, units, error, buffer, size);
 }
 
-static void words_for(fg_node *group, const fg_doubts_story *story, const fg_suspicion *p) {
+static void words_for(fg_node *group, const fg_doubts_story *story, const fg_doubted_input *p) {
   const fg_doubts *d = story->doubts;
   const fg_setting *setting = &fg_settings[p->row];
   char name[NAME], low[48], high[48], error[48];
@@ -109,7 +109,7 @@ static void tracer(fg_node *root, const fg_doubts *d) {
   double sum = 0.0;
   char names[400] = "";
   for (size_t i = 0; i < d->count; ++i) {
-    const fg_suspicion *p = &d->input[i];
+    const fg_doubted_input *p = &d->input[i];
     char name[NAME];
     if (p->measurable || !p->told)
       continue;
@@ -137,7 +137,7 @@ static void text_table(fg_node *root, const fg_doubts *d) {
   fg_column(table, NULL, "high", FG_Q_SHARE, 0);
   fg_column_text(table, NULL, "by", 0);
   for (size_t i = 0; i < d->count; ++i) {
-    const fg_suspicion *p = &d->input[i];
+    const fg_doubted_input *p = &d->input[i];
     fg_row(table);
     fg_cell_text(table, fg_settings[p->row].key);
     fg_cell(table, p->told ? p->share : (double)NAN);
@@ -184,7 +184,7 @@ static void data_table(fg_node *root, const fg_doubts *d) {
   fg_column(table, "measured_fine_mid", NULL, FG_Q_SHARE, 0);
   fg_column(table, "measured_fine_high", NULL, FG_Q_SHARE, 0);
   for (size_t i = 0; i < d->count; ++i) {
-    const fg_suspicion *p = &d->input[i];
+    const fg_doubted_input *p = &d->input[i];
     fg_row(table);
     fg_cell_text(table, fg_settings[p->row].key);
     fg_cell(table, p->share);

@@ -99,7 +99,7 @@ static void add_candidates(fg_node *root, const fg_streaks *s) {
   fg_column(table, "score", "score", FG_Q_NUMBER, 0);
   fg_column_text(table, "chosen", "", 0);
   for (size_t i = 0; i < s->candidate_count; ++i) {
-    const fg_candidate *c = &s->candidates[i];
+    const fg_streaks_candidate *c = &s->candidates[i];
     const fg_variogram *v = &c->variogram;
     const bool plain = v->kind == FG_VARIOGRAM_NUGGET;
     const double none = (double)NAN;

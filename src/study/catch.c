@@ -15,25 +15,25 @@ static const double negligible = -21.0; /* ln */
 enum { TERMS_MOST = 40000 };
 
 size_t fg_catch_grains(const fg_sample_basis *basis, double grade, double in_place_m3,
-                       fg_grain_kind kinds[FG_GRAIN_KINDS_MAX]) {
+                       fg_catch_kind kinds[FG_CATCH_KINDS_MAX]) {
   const double gold = grade * in_place_m3;
   size_t count = 0;
   for (size_t k = 0; k < basis->count; ++k) {
     const fg_sample_class *c = &basis->classes[k];
     const double wide = log(c->upper_m / c->lower_m);
     const int parts = (int)fmin(1000.0, ceil(wide / log(widest)));
-    for (int i = 0; i < parts && count < FG_GRAIN_KINDS_MAX; ++i) {
+    for (int i = 0; i < parts && count < FG_CATCH_KINDS_MAX; ++i) {
       const double size = c->lower_m * exp(wide * (i + 0.5) / parts);
       const double mass = c->grain_kg * pow(size / c->size_m, 3);
       const double found = gold * c->share * c->recovery / parts;
       if (found > 0.0)
-        kinds[count++] = (fg_grain_kind){mass, found / mass};
+        kinds[count++] = (fg_catch_kind){mass, found / mass};
     }
   }
   return count;
 }
 
-void fg_catch_moments(const fg_grain_kind *kinds, size_t count, double *mean_kg,
+void fg_catch_moments(const fg_catch_kind *kinds, size_t count, double *mean_kg,
                       double *variance_kg2) {
   *mean_kg = *variance_kg2 = 0.0;
   for (size_t k = 0; k < count; ++k) {
@@ -44,7 +44,7 @@ void fg_catch_moments(const fg_grain_kind *kinds, size_t count, double *mean_kg,
 
 /* Mass beyond which the sum has next to no chance to lie: ten deviations, and more where single
  * heavy grains count. */
-static double range_of(const fg_grain_kind *kinds, size_t count, double error_kg) {
+static double range_of(const fg_catch_kind *kinds, size_t count, double error_kg) {
   double mean, variance, heavy = 0.0;
   fg_catch_moments(kinds, count, &mean, &variance);
   for (size_t k = 0; k < count; ++k)
@@ -59,7 +59,7 @@ typedef struct phi {
   double settled; /* the part of log_size that only falls further on */
 } phi;
 
-static phi characteristic(const fg_grain_kind *kinds, size_t count, double error_kg,
+static phi characteristic(const fg_catch_kind *kinds, size_t count, double error_kg,
                           double found_kg, double t, double t_last) {
   phi p = {-0.5 * error_kg * error_kg * t * t, -found_kg * t, -0.5 * error_kg * error_kg * t * t};
   for (size_t k = 0; k < count; ++k) {
@@ -72,7 +72,7 @@ static phi characteristic(const fg_grain_kind *kinds, size_t count, double error
   return p;
 }
 
-fg_status fg_catch_chance(const fg_grain_kind *kinds, size_t count, double error_kg,
+fg_status fg_catch_chance(const fg_catch_kind *kinds, size_t count, double error_kg,
                           double found_kg, double *at_most, double *density) {
   if (!(error_kg > 0.0) || !isfinite(found_kg))
     return FG_EDOMAIN;

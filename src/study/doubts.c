@@ -94,7 +94,7 @@ static fg_status estimate(const fg_bands *b, fg_doubts *d, shares *s) {
 }
 
 static int by_share(const void *a, const void *b) {
-  const fg_suspicion *x = a, *y = b;
+  const fg_doubted_input *x = a, *y = b;
   if (x->share != y->share)
     return x->share < y->share ? 1 : -1;
   return x->row - y->row;
@@ -103,15 +103,15 @@ static int by_share(const void *a, const void *b) {
 static void list_told(const fg_bands *b, const shares *s, fg_doubts *d) {
   for (size_t j = 0; j < b->plan.count; ++j) {
     const fg_doubt *doubt = &b->plan.doubts[j];
-    fg_suspicion *p = &d->input[d->count];
-    *p = (fg_suspicion){.row = doubt->row,
-                        .share = s->all[j],
-                        .fine_share = s->any_fine ? s->fine[j] : (double)NAN,
-                        .told = s->all[j] > d->noise_floor,
-                        .fine_told = s->any_fine && s->fine[j] > d->fine_noise_floor,
-                        .measurable = is_measurable(doubt->row),
-                        .low = NAN,
-                        .high = NAN};
+    fg_doubted_input *p = &d->input[d->count];
+    *p = (fg_doubted_input){.row = doubt->row,
+                            .share = s->all[j],
+                            .fine_share = s->any_fine ? s->fine[j] : (double)NAN,
+                            .told = s->all[j] > d->noise_floor,
+                            .fine_told = s->any_fine && s->fine[j] > d->fine_noise_floor,
+                            .measurable = is_measurable(doubt->row),
+                            .low = NAN,
+                            .high = NAN};
     if (doubt->kind != FG_D_CHOICE) {
       p->low = fg_doubt_value(doubt, 0.1);
       p->high = fg_doubt_value(doubt, 0.9);
@@ -138,14 +138,14 @@ static fg_status narrow_bands(const fg_scenario *s, const fg_loss *nominal, size
 }
 
 /* Given, with the error that measuring leaves. */
-static void put_measured(const fg_suspicion *p, fg_scenario *s) {
+static void put_measured(const fg_doubted_input *p, fg_scenario *s) {
   s->origin[p->row] = FG_FROM_FILE;
   s->error_of[p->row] = fg_measured_share * 0.5 * (p->high - p->low) / tenth;
 }
 
 /* The runs again with one input measured; it is measured in *all from then on. */
 static fg_status measure(const fg_scenario *scenario, const fg_loss *nominal, fg_doubts *d,
-                         fg_suspicion *p, fg_scenario *all) {
+                         fg_doubted_input *p, fg_scenario *all) {
   fg_scenario *s = malloc(sizeof *s);
   if (!s)
     return FG_EMEMORY;
@@ -169,7 +169,7 @@ static fg_status narrow(const fg_scenario *scenario, const fg_loss *nominal, fg_
   fg_status status =
       narrow_bands(scenario, nominal, d->narrow_samples, d->seed, d->before, d->fine_before);
   for (size_t i = 0; i < d->count && d->together < FG_DOUBTS_NARROWED && status == FG_OK; ++i) {
-    fg_suspicion *p = &d->input[i];
+    fg_doubted_input *p = &d->input[i];
     if (!p->told || !p->measurable || isnan(p->low))
       continue;
     status = measure(scenario, nominal, d, p, all);

@@ -22,7 +22,7 @@ enum {
 extern const double fg_measured_share;
 
 /* One input and what it does, by shares of variance over the members that run. */
-typedef struct fg_suspicion {
+typedef struct fg_doubted_input {
   int row;                 /* of the settings table */
   double share;            /* of the variance of the kept share of all gold */
   double fine_share;       /* of the fine gold; NaN: there is none */
@@ -31,7 +31,7 @@ typedef struct fg_suspicion {
   bool narrowed;           /* the bands below are known */
   double low, high;        /* the input's own 80 % range, SI; NaN of a choice of laws */
   double kept[3], fine[3]; /* 10, 50, 90 % with the input known better */
-} fg_suspicion;
+} fg_doubted_input;
 
 typedef struct fg_doubts {
   bool stalled; /* the nominal run */
@@ -46,7 +46,7 @@ typedef struct fg_doubts {
   double noise_floor, fine_noise_floor;
   size_t inputs; /* in doubt */
   size_t count;  /* told, largest share first */
-  fg_suspicion input[FG_SETTINGS_MAX];
+  fg_doubted_input input[FG_SETTINGS_MAX];
   size_t narrow_samples; /* runs behind each narrowed band, and behind these: */
   double before[3], fine_before[3];
   size_t together; /* inputs that were narrowed, and all of them at once: */

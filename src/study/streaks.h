@@ -35,12 +35,12 @@ typedef struct fg_streaks_options {
   bool rank_by_chance;  /* else by estimate */
 } fg_streaks_options;
 
-typedef struct fg_candidate {
+typedef struct fg_streaks_candidate {
   fg_variogram variogram;
   fg_cross cross;
   bool fitted; /* a fit was found and could be cross-validated */
   bool chosen;
-} fg_candidate;
+} fg_streaks_candidate;
 
 typedef struct fg_flag {
   size_t reading;  /* index in the readings */
@@ -78,7 +78,7 @@ typedef struct fg_streaks_map {
 
 typedef struct fg_streaks {
   fg_variogram variogram;
-  fg_candidate candidates[FG_STREAKS_CANDIDATES];
+  fg_streaks_candidate candidates[FG_STREAKS_CANDIDATES];
   size_t candidate_count;
   size_t neighbours;
   double jitter; /* see fg_kriging_jitter() */

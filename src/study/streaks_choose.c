@@ -51,8 +51,8 @@ static fg_status judge(const fg_survey *survey, const fg_streaks_options *option
 static fg_status add_candidate(const fg_survey *survey, const fg_streaks_options *options,
                                lag_sets *sets, fg_variogram_kind kind, bool anisotropic,
                                fg_streaks *streaks) {
-  fg_candidate *c = &streaks->candidates[streaks->candidate_count];
-  *c = (fg_candidate){0};
+  fg_streaks_candidate *c = &streaks->candidates[streaks->candidate_count];
+  *c = (fg_streaks_candidate){0};
   sets->freedom.anisotropic = anisotropic;
   sets->freedom.direction_rad = options->direction_rad;
   fg_status status = fg_variogram_fit(kind, anisotropic ? sets->apart : sets->together,
@@ -70,9 +70,9 @@ static fg_status add_candidate(const fg_survey *survey, const fg_streaks_options
 
 /* Candidates stand from the simplest on: a later one must be clearly better. */
 static fg_status pick(fg_streaks *streaks) {
-  fg_candidate *best = NULL;
+  fg_streaks_candidate *best = NULL;
   for (size_t i = 0; i < streaks->candidate_count; ++i) {
-    fg_candidate *c = &streaks->candidates[i];
+    fg_streaks_candidate *c = &streaks->candidates[i];
     const double needed = !best                                         ? 0.0
                           : c->variogram.ratio < best->variogram.ratio  ? 2.0
                           : best->variogram.kind == FG_VARIOGRAM_NUGGET ? 2.0

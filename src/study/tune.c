@@ -162,8 +162,8 @@ static void mark_edges(const fg_search *s, fg_tuned *tuned) {
   }
 }
 
-static fg_status decide(fg_search *s, const fg_candidate *found, hearing *best, hearing *present,
-                        fg_tuned *tuned) {
+static fg_status decide(fg_search *s, const fg_search_candidate *found, hearing *best,
+                        hearing *present, fg_tuned *tuned) {
   double at[FG_KNOBS], now[FG_KNOBS];
   fg_search_setting(s, found->screen, found->u, at);
   fg_tune_present(s->scenario, now);
@@ -178,8 +178,8 @@ static fg_status decide(fg_search *s, const fg_candidate *found, hearing *best, 
 }
 
 /* Climbs from every start, then further from the best with ever more members. */
-static fg_status climb_all(fg_search *s, fg_candidate *best) {
-  fg_candidate starts[FG_STARTS_MAX];
+static fg_status climb_all(fg_search *s, fg_search_candidate *best) {
+  fg_search_candidate starts[FG_STARTS_MAX];
   size_t count = 0;
   fg_status status = fg_search_look(s, starts, &count);
   if (status == FG_OK && count == 0)
@@ -198,7 +198,7 @@ static fg_status climb_all(fg_search *s, fg_candidate *best) {
 }
 
 static fg_status search_all(fg_search *s, fg_tuned *tuned) {
-  fg_candidate found;
+  fg_search_candidate found;
   hearing best = {0}, present = {0};
   fg_status status = climb_all(s, &found);
   if (status == FG_OK)

@@ -194,7 +194,7 @@ static fg_status climb_round(climb *c, gsl_qrng *sequence) {
 }
 
 fg_status fg_search_climb(fg_search *search, fg_verdicts *verdicts, const double *half_widths,
-                          size_t rounds, fg_candidate *start) {
+                          size_t rounds, fg_search_candidate *start) {
   if (search->dimensions == 0)
     return FG_OK;
   climb *c = calloc(1, sizeof *c);

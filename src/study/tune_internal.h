@@ -52,11 +52,11 @@ typedef struct fg_search {
   size_t runs;
 } fg_search;
 
-typedef struct fg_candidate {
+typedef struct fg_search_candidate {
   double u[FG_KNOBS]; /* places of the continuous knobs */
   size_t screen;
   fg_judged judged;
-} fg_candidate;
+} fg_search_candidate;
 
 double fg_knob_value(const fg_knob_range *range, fg_knob knob, double place);
 double fg_knob_place(const fg_knob_range *range, fg_knob knob, double value);
@@ -71,10 +71,11 @@ void fg_search_setting(fg_search *search, size_t screen, const double *u, double
 
 /* The first look: places worth starting from, best first, at most FG_STARTS_MAX; none when every
  * candidate stalls. */
-fg_status fg_search_look(fg_search *search, fg_candidate starts[FG_STARTS_MAX], size_t *count);
+fg_status fg_search_look(fg_search *search, fg_search_candidate starts[FG_STARTS_MAX],
+                         size_t *count);
 /* Climbs from a start in one round for each half width of the box around the best place so far;
  * the start becomes the best place found, `judged` by these verdicts. */
 fg_status fg_search_climb(fg_search *search, fg_verdicts *verdicts, const double *half_widths,
-                          size_t rounds, fg_candidate *start);
+                          size_t rounds, fg_search_candidate *start);
 
 #endif

@@ -46,7 +46,7 @@ double fg_search_worth(const fg_judged *judged) {
   return judged->aim * (1.0 - throttle_cost * judged->at[FG_KNOB_THROTTLE]);
 }
 
-static fg_status judge_candidate(fg_search *s, fg_verdicts *v, fg_candidate *c) {
+static fg_status judge_candidate(fg_search *s, fg_verdicts *v, fg_search_candidate *c) {
   double at[FG_KNOBS];
   fg_search_setting(s, c->screen, c->u, at);
   return fg_search_judge(s, v, at, &c->judged);
@@ -55,14 +55,14 @@ static fg_status judge_candidate(fg_search *s, fg_verdicts *v, fg_candidate *c) 
 /* ---- a first look ---- */
 
 static int by_worth(const void *a, const void *b) {
-  const double x = fg_search_worth(&((const fg_candidate *)a)->judged);
-  const double y = fg_search_worth(&((const fg_candidate *)b)->judged);
+  const double x = fg_search_worth(&((const fg_search_candidate *)a)->judged);
+  const double y = fg_search_worth(&((const fg_search_candidate *)b)->judged);
   return x < y ? 1 : -(x > y);
 }
 
 /* The candidate that a hint, or the present setting, is. */
-static fg_candidate known_place(const fg_search *s, const double at[FG_KNOBS]) {
-  fg_candidate c = {.screen = 0};
+static fg_search_candidate known_place(const fg_search *s, const double at[FG_KNOBS]) {
+  fg_search_candidate c = {.screen = 0};
   for (size_t i = 0; i < s->dimensions; ++i) {
     const fg_knob knob = s->free[i];
     c.u[i] = within(fg_knob_place(&s->options->knob[knob], knob, at[knob]));
@@ -75,7 +75,7 @@ static fg_candidate known_place(const fg_search *s, const double at[FG_KNOBS]) {
 }
 
 /* Sobol's sequence over knobs and screens, the present setting and the hint. */
-static fg_status list_candidates(fg_search *s, fg_candidate *candidates, size_t *count) {
+static fg_status list_candidates(fg_search *s, fg_search_candidate *candidates, size_t *count) {
   const bool screens = s->options->knob[FG_KNOB_SCREEN].free;
   const size_t columns = s->dimensions + (screens ? 1 : 0);
   double present[FG_KNOBS];
@@ -94,8 +94,8 @@ static fg_status list_candidates(fg_search *s, fg_candidate *candidates, size_t 
     double point[FG_KNOBS] = {0.0};
     if (gsl_qrng_get(sequence, point) != GSL_SUCCESS)
       status = FG_EDOMAIN;
-    fg_candidate *c = &candidates[(*count)++];
-    *c = (fg_candidate){.screen = 0};
+    fg_search_candidate *c = &candidates[(*count)++];
+    *c = (fg_search_candidate){.screen = 0};
     memcpy(c->u, point, s->dimensions * sizeof *point);
     if (screens)
       c->screen = (size_t)(point[s->dimensions] * (double)s->options->screens);
@@ -104,7 +104,8 @@ static fg_status list_candidates(fg_search *s, fg_candidate *candidates, size_t 
   return status;
 }
 
-static double distance(const fg_search *s, const fg_candidate *a, const fg_candidate *b) {
+static double distance(const fg_search *s, const fg_search_candidate *a,
+                       const fg_search_candidate *b) {
   double square = a->screen == b->screen ? 0.0 : 1.0;
   for (size_t i = 0; i < s->dimensions; ++i)
     square += (a->u[i] - b->u[i]) * (a->u[i] - b->u[i]);
@@ -112,8 +113,8 @@ static double distance(const fg_search *s, const fg_candidate *a, const fg_candi
 }
 
 /* The best candidates that do not lie on top of each other. */
-static size_t choose_starts(const fg_search *s, const fg_candidate *sorted, size_t count,
-                            fg_candidate starts[FG_STARTS_MAX]) {
+static size_t choose_starts(const fg_search *s, const fg_search_candidate *sorted, size_t count,
+                            fg_search_candidate starts[FG_STARTS_MAX]) {
   size_t chosen = 0;
   for (size_t i = 0; i < count && chosen < s->spend.starts; ++i) {
     bool apart = sorted[i].judged.aim > 0.0;
@@ -125,8 +126,8 @@ static size_t choose_starts(const fg_search *s, const fg_candidate *sorted, size
   return chosen;
 }
 
-fg_status fg_search_look(fg_search *s, fg_candidate starts[FG_STARTS_MAX], size_t *chosen) {
-  fg_candidate candidates[FG_CANDIDATES_MAX + 2];
+fg_status fg_search_look(fg_search *s, fg_search_candidate starts[FG_STARTS_MAX], size_t *chosen) {
+  fg_search_candidate candidates[FG_CANDIDATES_MAX + 2];
   size_t count = 0;
   fg_status status = list_candidates(s, candidates, &count);
   for (size_t i = 0; i < count && status == FG_OK; ++i)

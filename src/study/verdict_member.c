@@ -64,7 +64,7 @@ static double draw_count(gsl_rng *rng, double mean) {
 
 static void judge_catch(const fg_scenario *s, const fg_sample_basis *kept,
                         const fg_evidence *evidence, gsl_rng *rng, fg_finds *finds) {
-  fg_grain_kind kinds[FG_GRAIN_KINDS_MAX];
+  fg_catch_kind kinds[FG_CATCH_KINDS_MAX];
   const size_t count =
       fg_catch_grains(kept, finds->grade, evidence->loose_m3 / s->ground.swell, kinds);
   double density = 0.0, variance;
@@ -113,7 +113,7 @@ static tail_sums add_up(const fg_counts *tail) {
 /* The tailings' mass: few grains, the pan's own error and the scale's. */
 static double log_tail_mass(const fg_sample_basis *over, double grade, double in_place_m3,
                             double found_kg, double scale_kg) {
-  fg_grain_kind kinds[FG_GRAIN_KINDS_MAX];
+  fg_catch_kind kinds[FG_CATCH_KINDS_MAX];
   const size_t count = fg_catch_grains(over, grade, in_place_m3, kinds);
   double mean, variance, density = 0.0;
   fg_catch_moments(kinds, count, &mean, &variance);

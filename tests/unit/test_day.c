@@ -161,7 +161,7 @@ static void test_stalls_count_as_no_gold(void **state) {
 
 static void test_catch_of_one_kind_is_poisson(void **state) {
   (void)state;
-  const fg_grain_kind kind = {1e-6, 3.0};
+  const fg_catch_kind kind = {1e-6, 3.0};
   for (unsigned n = 0; n < 9; ++n) {
     double at_most;
     assert_int_equal(fg_catch_chance(&kind, 1, 3e-8, (n + 0.5) * 1e-6, &at_most, NULL), FG_OK);
@@ -183,7 +183,7 @@ static void test_empty_catch_is_the_scales_error(void **state) {
 /* Many sizes, from dust to a grain that is there in one catch of five. */
 static void test_catch_agrees_with_simulation(void **state) {
   (void)state;
-  static const fg_grain_kind kinds[] = {
+  static const fg_catch_kind kinds[] = {
       {2e-9, 3000.0}, {15e-9, 400.0}, {120e-9, 40.0}, {1e-6, 4.0}, {9e-6, 0.2}};
   enum { KINDS = sizeof kinds / sizeof kinds[0], DRAWS = 20000 };
   static const double at[] = {10e-6, 18e-6, 22e-6, 26e-6, 30e-6, 40e-6};
@@ -207,7 +207,7 @@ static void test_catch_agrees_with_simulation(void **state) {
 
 static void test_catch_refuses_bad_values(void **state) {
   (void)state;
-  const fg_grain_kind bad = {-1e-6, 3.0};
+  const fg_catch_kind bad = {-1e-6, 3.0};
   double at_most;
   assert_int_equal(fg_catch_chance(NULL, 0, 0.0, 1e-6, &at_most, NULL), FG_EDOMAIN);
   assert_int_equal(fg_catch_chance(NULL, 0, 1e-6, NAN, &at_most, NULL), FG_EDOMAIN);
@@ -312,7 +312,7 @@ typedef struct drawn_day {
 
 /* A catch with its grains as chance takes them. */
 static double draw_catch(const fg_scenario *truth, double loose_m3, gsl_rng *rng) {
-  static fg_grain_kind kinds[FG_GRAIN_KINDS_MAX];
+  static fg_catch_kind kinds[FG_CATCH_KINDS_MAX];
   fg_sample_basis basis;
   double kg = 0.0;
   assert_int_equal(fg_sample_basis_new(truth, &basis), FG_OK);
