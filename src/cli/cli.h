@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "flourgold/ensemble.h"
 #include "flourgold/quantity.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
@@ -16,12 +17,48 @@ enum { FG_EXIT_DONE = 0, FG_EXIT_NO_ANSWER = 1, FG_EXIT_WRONG = 2 };
 
 typedef struct fg_call fg_call;
 
-/* An option.  `value` is the word that stands for its value in the help, NULL for a flag. */
+/* What an option takes; its value is checked when the command line is read. */
+typedef enum fg_option_kind {
+  FG_TAKES_NOTHING = 0,
+  FG_TAKES_TEXT,     /* the command reads it */
+  FG_TAKES_FILE,     /* the name of a file that is read */
+  FG_TAKES_TARGET,   /* the name of a file that is written */
+  FG_TAKES_PICTURE,  /* the same, its data beside it with ".csv" behind the name */
+  FG_TAKES_WHOLE,    /* a whole number from `least` to `most` */
+  FG_TAKES_NUMBER,   /* a plain number from `least` to `most` */
+  FG_TAKES_QUANTITY, /* a value with its unit, from `least` to `most` in SI */
+  FG_TAKES_CHOICE    /* one of `choices` */
+} fg_option_kind;
+
+/* An option.  `value` is the word that stands for its value in the help, NULL for a flag.  Help,
+ * manual pages, completion and the protection of files are made from these rows. */
 typedef struct fg_option {
   const char *name; /* "--laws" */
   const char *value;
   const char *meaning;
+  fg_option_kind kind;
+  double least, most;
+  fg_quantity quantity;
+  const char *const *choices; /* ended by NULL */
 } fg_option;
+
+#define FG_FLAG(name, meaning)                                                                     \
+  { name, NULL, meaning, FG_TAKES_NOTHING, 0.0, 0.0, FG_Q_NUMBER, NULL }
+#define FG_OF_KIND(name, value, meaning, kind)                                                     \
+  { name, value, meaning, kind, 0.0, 0.0, FG_Q_NUMBER, NULL }
+#define FG_TEXT(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TEXT)
+#define FG_READS(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_FILE)
+#define FG_WRITES(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TARGET)
+#define FG_PICTURE(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_PICTURE)
+#define FG_WHOLE(name, value, meaning, least, most)                                                \
+  { name, value, meaning, FG_TAKES_WHOLE, least, most, FG_Q_NUMBER, NULL }
+#define FG_NUMBER(name, value, meaning, least, most)                                               \
+  { name, value, meaning, FG_TAKES_NUMBER, least, most, FG_Q_NUMBER, NULL }
+#define FG_QUANTITY(name, value, meaning, quantity, least, most)                                   \
+  { name, value, meaning, FG_TAKES_QUANTITY, least, most, quantity, NULL }
+#define FG_CHOICE(name, value, meaning, choices)                                                   \
+  { name, value, meaning, FG_TAKES_CHOICE, 0.0, 0.0, FG_Q_NUMBER, choices }
+#define FG_NO_OPTION FG_OF_KIND(NULL, NULL, NULL, FG_TAKES_NOTHING) /* ends a list */
 
 typedef enum fg_files { FG_FILES_NONE = 0, FG_FILES_ONE, FG_FILES_MANY } fg_files;
 
@@ -52,6 +89,13 @@ extern const fg_option fg_common_options[];
 /* Row of a command, or NULL. */
 const fg_command *fg_command_find(const char *name);
 
+/* An option as given. */
+typedef struct fg_given {
+  const fg_option *option;
+  const char *value; /* "" for a flag */
+  double number;     /* a number as read (SI), or the index of a choice */
+} fg_given;
+
 /* A read command line. The strings belong to argv. */
 struct fg_call {
   const fg_command *command;
@@ -61,8 +105,8 @@ struct fg_call {
   size_t file_count;
   const char **sets; /* each "group.key=value" */
   size_t set_count;
-  const char **given; /* own options: name, value, name, value ... */
-  size_t given_count; /* entries in `given` */
+  fg_given *given; /* own options, in their order */
+  size_t given_count;
   fg_unit_system units;
   bool units_given;
   fg_format format;
@@ -75,15 +119,22 @@ struct fg_call {
 bool fg_call_read(fg_call *call, int argc, char **argv, char *message, size_t size);
 void fg_call_free(fg_call *call);
 
-/* Whether none of the files that the call writes is one that it reads; false with a line for
- * the user in message[size].  fg_call_read() has seen to it. */
+/* Whether none of the files that the call writes is one that it reads, or is written twice; false
+ * with a line for the user in message[size].  fg_call_read() has seen to it for the files that the
+ * command line names; once others were read (catalogue, included files), ask again. */
 bool fg_call_spares_inputs(const fg_call *call, char *message, size_t size);
+
+/* Whether --output names nothing that is there yet, or --force was given; 0, or the exit code
+ * after a message. */
+int fg_call_keeps_old(const fg_call *call);
 
 /* Value of an own option, "" for a flag that was given, NULL when it was not; the
  * last one counts. */
 const char *fg_call_option(const fg_call *call, const char *name);
 /* Whether an own option was given. */
 bool fg_call_flag(const fg_call *call, const char *name);
+/* Number (SI) of an own option, or the index of its choice; `usual` when it was not given. */
+double fg_call_number(const fg_call *call, const char *name, double usual);
 
 /* Reads the first scenario file with --set applied.  Prints every complaint to stderr.
  * Returns 0, or the exit code. */
@@ -103,17 +154,19 @@ typedef struct fg_ensemble_choice {
   unsigned long seed;
 } fg_ensemble_choice;
 
+enum { FG_SAMPLES_LEAST = 8 };
+#define FG_SEED_OPTION FG_WHOLE("--seed", "S", "seed of the draws (default 1)", 0, 4294967294.0)
+#define FG_SAMPLES_OPTION(meaning)                                                                 \
+  FG_WHOLE("--samples", "N", meaning, FG_SAMPLES_LEAST, FG_SAMPLES_MAX)
 #define FG_ENSEMBLE_OPTIONS                                                                        \
-  {"--samples", "N", "runs with every doubtful input drawn anew (default 256)"},                   \
-      {"--seed", "S", "seed of the draws (default 1)"}, {                                          \
-    "--exact", NULL, "the nominal run alone, without bands"                                        \
-  }
+  FG_SAMPLES_OPTION("runs with every doubtful input drawn anew (default 256)"), FG_SEED_OPTION,    \
+      FG_FLAG("--exact", "the nominal run alone, without bands")
 
 /* Reads those options.  Returns 0, or the exit code after a message. */
 int fg_call_ensemble(const fg_call *call, fg_ensemble_choice *choice);
 
-/* Reads --aim gold-per-hour|least-loss; the first when it is not given. */
-int fg_call_aim(const fg_call *call, fg_aim *aim);
+/* Choices of --aim, in the order of fg_aim; ended by NULL. */
+extern const char *const fg_aim_names[];
 
 /* Renders the report in the wanted format and units, writes it to stdout or
  * --output, and frees it.  Returns exit_code, or FG_EXIT_WRONG after a message when

@@ -35,10 +35,10 @@ static int read_catalogue(const fg_call *call, const fg_scenario *scenario, choi
 }
 
 static int add_labels(const fg_call *call, const fg_scenario *scenario, choices *c) {
-  for (size_t i = 0; i + 1 < call->given_count; i += 2) {
+  for (size_t i = 0; i < call->given_count; ++i) {
     char message[512];
-    const char *label = call->given[i + 1];
-    if (strcmp(call->given[i], "--label") != 0)
+    const char *label = call->given[i].value;
+    if (strcmp(call->given[i].option->name, "--label") != 0)
       continue;
     if (!make_room(c, 1))
       return fg_call_unsolved(scenario, FG_EMEMORY);
@@ -138,8 +138,7 @@ int fg_cmd_blowers(fg_call *call) {
   const fg_status status = fg_feed_own_ground(&scenario);
   if (status != FG_OK)
     return fg_call_unsolved(&scenario, status);
-  const fg_blowers_options options = {fg_call_option(call, "--samples") ? choice.samples
-                                                                        : FG_BLOWERS_SAMPLES,
+  const fg_blowers_options options = {(size_t)fg_call_number(call, "--samples", FG_BLOWERS_SAMPLES),
                                       choice.seed, choice.exact};
   code = read_catalogue(call, &scenario, &c);
   if (code == 0)

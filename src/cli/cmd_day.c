@@ -12,21 +12,6 @@ typedef struct day_call {
   fg_days days;
 } day_call;
 
-/* Money for a gram, in the user's own. */
-static int read_price(const fg_call *call, double *price) {
-  const char *text = fg_call_option(call, "--price");
-  char message[256];
-  *price = NAN;
-  if (!text)
-    return 0;
-  if (fg_parse_quantity(text, FG_Q_NUMBER, price, NULL, message, sizeof message) != FG_OK)
-    return fg_call_fail("--price: %s; write what one gram brings, without a currency: --price 60",
-                        message);
-  if (!(*price >= 0.0 && *price <= 1e9))
-    return fg_call_fail("--price: '%.40s' is out of range; allowed: 0 to 1e9 for a gram", text);
-  return 0;
-}
-
 static int read_all(const fg_call *call, day_call *work) {
   int code = 0;
   if (call->file_count > FG_DAYS_MAX)
@@ -62,10 +47,7 @@ static int run(const fg_call *call, day_call *work, const fg_ensemble_choice *ch
 
 int fg_cmd_day(fg_call *call) {
   fg_ensemble_choice choice;
-  double price;
   int code = fg_call_ensemble(call, &choice);
-  if (code == 0)
-    code = read_price(call, &price);
   if (code != 0)
     return code;
   day_call *work = calloc(1, sizeof *work);
@@ -73,7 +55,7 @@ int fg_cmd_day(fg_call *call) {
     return fg_call_fail("%s", fg_status_text(FG_EMEMORY));
   code = read_all(call, work);
   if (code == 0)
-    code = run(call, work, &choice, price);
+    code = run(call, work, &choice, fg_call_number(call, "--price", (double)NAN));
   free(work);
   return code;
 }

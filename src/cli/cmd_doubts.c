@@ -11,11 +11,7 @@ int fg_cmd_doubts(fg_call *call) {
   int code = fg_call_ensemble(call, &choice);
   if (code != 0)
     return code;
-  const size_t samples = fg_call_option(call, "--samples") ? choice.samples : FG_DOUBTS_SAMPLES;
-  if (samples < FG_DOUBTS_SAMPLES_LEAST)
-    return fg_call_fail("--samples: %zu runs are too few to tell shares from chance; take %d or "
-                        "more, better 1024",
-                        samples, FG_DOUBTS_SAMPLES_LEAST);
+  const size_t samples = (size_t)fg_call_number(call, "--samples", FG_DOUBTS_SAMPLES);
   code = fg_call_scenario(call, &scenario);
   if (code != 0)
     return code;

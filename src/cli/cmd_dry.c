@@ -9,13 +9,10 @@ static const double usual_sun_s = 4.0 * 3600.0;
 
 int fg_cmd_dry(fg_call *call) {
   fg_dry_call dry;
-  fg_dry_story story = {.tarp_m = usual_tarp_m, .sun_s = usual_sun_s, .units = call->units};
-  int code = fg_dry_call_quantity(call, "--tarp", FG_Q_LENGTH, 0.001, 1.0, &story.tarp_m);
-  if (code == 0)
-    code = fg_dry_call_quantity(call, "--sun", FG_Q_HOURS, 0.0, 24.0 * 3600.0, &story.sun_s);
-  if (code != 0)
-    return code;
-  code = fg_dry_call_run(call, &dry);
+  fg_dry_story story = {.tarp_m = fg_call_number(call, "--tarp", usual_tarp_m),
+                        .sun_s = fg_call_number(call, "--sun", usual_sun_s),
+                        .units = call->units};
+  int code = fg_dry_call_run(call, &dry);
   if (code == 0) {
     story.scenario = &dry.scenario;
     story.options = &dry.options;

@@ -102,9 +102,9 @@ static int read_knobs(const fg_call *call, fg_knob knobs[2]) {
 }
 
 static int read_map(const fg_call *call, fg_map_choice *map) {
-  *map = (fg_map_choice){{FG_KNOB_THROTTLE, FG_KNOB_GATE}, FG_AIM_GOLD_PER_HOUR};
-  const int code = read_knobs(call, map->knob);
-  return code == FG_EXIT_DONE ? fg_call_aim(call, &map->aim) : code;
+  *map = (fg_map_choice){{FG_KNOB_THROTTLE, FG_KNOB_GATE},
+                         (fg_aim)fg_call_number(call, "--aim", FG_AIM_GOLD_PER_HOUR)};
+  return read_knobs(call, map->knob);
 }
 
 static int plot_drying(const fg_call *call, const fg_picture *picture) {

@@ -108,7 +108,7 @@ static int sample(const fg_call *call, sampling *work) {
   fg_sample_story story = {.units = call->units};
   const char *counts = fg_call_option(call, "--counts");
   if (fg_call_flag(call, "--form"))
-    return write_form(call, &work->scenario);
+    return fg_call_keeps_old(call) != 0 ? FG_EXIT_WRONG : write_form(call, &work->scenario);
   fg_status status = fg_sample_basis_new(&work->scenario, &work->basis);
   if (status == FG_ESTALL)
     return stalled(&work->scenario);

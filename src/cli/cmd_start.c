@@ -179,18 +179,9 @@ static int interview_all(interview *v, const char *path, char **text, size_t *le
   return fg_call_fail("nothing was written");
 }
 
-static int already_there(const fg_call *call) {
-  struct stat status;
-  if (fg_call_flag(call, "--force") || lstat(call->output, &status) != 0)
-    return 0;
-  if (!S_ISREG(status.st_mode) && !S_ISLNK(status.st_mode))
-    return 0; /* a pipe or device */
-  return fg_call_fail("%s is there already; it is replaced with --force only", call->output);
-}
-
 static int write_scenario(const fg_call *call, const char *text, size_t length) {
   char message[MESSAGE];
-  if (already_there(call) != 0)
+  if (fg_call_keeps_old(call) != 0)
     return FG_EXIT_WRONG;
   if (fg_write_file(call->output, text, length, message, sizeof message) != FG_OK)
     return fg_call_fail("%s", message);
@@ -223,7 +214,7 @@ int fg_cmd_start(fg_call *call) {
   char message[MESSAGE];
   if (fg_write_check(call->output, message, sizeof message) != FG_OK)
     return fg_call_fail("%s", message);
-  if (already_there(call) != 0)
+  if (fg_call_keeps_old(call) != 0)
     return FG_EXIT_WRONG;
   v = (interview){.in = stdin};
   if (!answers) {

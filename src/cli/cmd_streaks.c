@@ -23,34 +23,6 @@ typedef struct streaks_wish {
   size_t top;
 } streaks_wish;
 
-/* A plain number in a range; `option` was given. */
-static int read_number(const fg_call *call, const char *option, double low, double high,
-                       const char *what, double *value) {
-  const char *text = fg_call_option(call, option);
-  if (!text)
-    return FG_EXIT_DONE;
-  char *end = NULL;
-  const size_t plain = strspn(text, "+-.0123456789eE");
-  const double number = strtod(text, &end);
-  if (text[0] != '\0' && text[plain] == '\0' && *end == '\0' && number >= low && number <= high) {
-    *value = number;
-    return FG_EXIT_DONE;
-  }
-  return fg_call_fail("%s '%s': it must be %s from %g to %g", option, text, what, low, high);
-}
-
-static int read_count(const fg_call *call, const char *option, double low, double high,
-                      size_t *value) {
-  double number = (double)*value;
-  const int code = read_number(call, option, low, high, "a whole number", &number);
-  if (code != FG_EXIT_DONE)
-    return code;
-  if (number != floor(number))
-    return fg_call_fail("%s '%s': it must be a whole number", option, fg_call_option(call, option));
-  *value = (size_t)number;
-  return FG_EXIT_DONE;
-}
-
 static int read_origin(const fg_call *call, fg_readings_options *reading) {
   const char *text = fg_call_option(call, "--origin");
   char message[256];
@@ -70,11 +42,8 @@ static int read_origin(const fg_call *call, fg_readings_options *reading) {
 
 static int read_model(const fg_call *call, fg_streaks_options *options) {
   const char *text = fg_call_option(call, "--variogram");
-  const char *by = fg_call_option(call, "--by");
   char message[256];
-  if (by && strcmp(by, "estimate") != 0 && strcmp(by, "chance") != 0)
-    return fg_call_fail("--by is '%s'; it must be estimate or chance", by);
-  options->rank_by_chance = by && strcmp(by, "chance") == 0;
+  options->rank_by_chance = fg_call_number(call, "--by", 0.0) > 0.0;
   if (!text)
     return FG_EXIT_DONE;
   if (!fg_variogram_parse(text, &options->variogram, message, sizeof message))
@@ -99,29 +68,20 @@ static int check_targets(const streaks_wish *wish) {
 }
 
 static int read_wish(const fg_call *call, streaks_wish *wish) {
-  double direction = (double)NAN;
-  *wish = (streaks_wish){.top = TOP_USUAL};
-  wish->options = (fg_streaks_options){.cut = (double)NAN, .power = usual_power};
+  *wish = (streaks_wish){.top = (size_t)fg_call_number(call, "--top", TOP_USUAL)};
+  wish->options = (fg_streaks_options){
+      .cut = fg_call_number(call, "--cut", (double)NAN),
+      .power = fg_call_number(call, "--power", usual_power),
+      .direction_rad = fg_call_number(call, "--direction", (double)NAN) * pi / 180.0,
+      .neighbours = (size_t)fg_call_number(call, "--neighbours", 0.0)};
   wish->reading.field = fg_call_option(call, "--field");
   wish->reading.pan = fg_call_option(call, "--pan");
   wish->at = fg_call_option(call, "--at");
   wish->map = fg_call_option(call, "--map");
   wish->gpx = fg_call_option(call, "--gpx");
-  int code = read_number(call, "--cut", -1e9, 1e9, "a reading", &wish->options.cut);
-  if (code == FG_EXIT_DONE)
-    code = read_number(call, "--power", 0.01, 100.0, "a number", &wish->options.power);
-  if (code == FG_EXIT_DONE)
-    code = read_number(call, "--direction", 0.0, 360.0, "degrees clockwise from north", &direction);
-  if (code == FG_EXIT_DONE)
-    code = read_count(call, "--neighbours", FG_NEIGHBOURS_LEAST, FG_NEIGHBOURS_MOST,
-                      &wish->options.neighbours);
-  if (code == FG_EXIT_DONE)
-    code = read_count(call, "--top", 1.0, FG_READINGS_MOST, &wish->top);
-  if (code == FG_EXIT_DONE)
-    code = read_origin(call, &wish->reading);
+  int code = read_origin(call, &wish->reading);
   if (code == FG_EXIT_DONE)
     code = read_model(call, &wish->options);
-  wish->options.direction_rad = direction * pi / 180.0;
   return code == FG_EXIT_DONE ? check_targets(wish) : code;
 }
 

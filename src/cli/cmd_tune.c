@@ -13,22 +13,6 @@
 
 /* ---- options ---- */
 
-int fg_call_aim(const fg_call *call, fg_aim *aim) {
-  static const char *const aims[] = {"gold-per-hour", "least-loss", NULL};
-  const char *word = fg_call_option(call, "--aim");
-  *aim = FG_AIM_GOLD_PER_HOUR;
-  if (!word)
-    return 0;
-  for (int i = 0; aims[i]; ++i)
-    if (strcmp(word, aims[i]) == 0) {
-      *aim = (fg_aim)i;
-      return 0;
-    }
-  const char *near = fg_nearest(word, aims);
-  return fg_call_fail("--aim: no aim \"%.40s\"%s%s; there are gold-per-hour and least-loss", word,
-                      near ? ", did you mean " : "", near ? near : "");
-}
-
 static int free_knob(const char *name, fg_tune_options *options) {
   for (int k = 0; fg_knob_names[k]; ++k)
     if (strcmp(name, fg_knob_names[k]) == 0) {
@@ -79,11 +63,9 @@ static int check_ranges(const fg_tune_options *options) {
 
 static int read_options(const fg_call *call, const fg_scenario *scenario,
                         fg_tune_options *options) {
-  fg_aim aim;
   fg_ensemble_choice choice;
-  int wrong = fg_call_aim(call, &aim);
-  if (wrong == 0)
-    wrong = fg_call_ensemble(call, &choice);
+  const fg_aim aim = (fg_aim)fg_call_number(call, "--aim", FG_AIM_GOLD_PER_HOUR);
+  int wrong = fg_call_ensemble(call, &choice);
   if (wrong != 0)
     return wrong;
   fg_tune_defaults(scenario, aim, options);

@@ -11,7 +11,6 @@
 enum { SAMPLES = 1024 };
 
 static const double most_found_kg = 100.0;
-static const double most_buckets = 1e5;
 /* Of a pocket scale, where no error is written. */
 static const double scale_kg = 1e-6, scale_share = 0.02;
 
@@ -25,16 +24,10 @@ typedef struct verdict_call {
 } verdict_call;
 
 static int read_buckets(const fg_call *call, double *buckets) {
-  const char *text = fg_call_option(call, "--buckets");
-  char message[256];
-  if (!text)
-    return fg_call_fail("verdict needs --buckets N: how many level buckets were run");
-  if (fg_parse_quantity(text, FG_Q_NUMBER, buckets, NULL, message, sizeof message) != FG_OK)
-    return fg_call_fail("--buckets: %s", message);
-  if (!(*buckets > 0.0 && *buckets <= most_buckets))
-    return fg_call_fail("--buckets: '%.40s' is out of range; allowed: above 0, up to %.0f", text,
-                        most_buckets);
-  return 0;
+  *buckets = fg_call_number(call, "--buckets", 0.0);
+  return *buckets > 0.0
+             ? 0
+             : fg_call_fail("verdict needs --buckets N: how many level buckets were run");
 }
 
 static int read_found(const fg_call *call, fg_evidence *evidence) {
@@ -72,8 +65,7 @@ static int read_tail(const fg_call *call, verdict_call *work) {
 
 static int read_samples(const fg_call *call, fg_ensemble_choice *choice) {
   const int wrong = fg_call_ensemble(call, choice);
-  if (wrong == 0 && !fg_call_option(call, "--samples"))
-    choice->samples = SAMPLES;
+  choice->samples = (size_t)fg_call_number(call, "--samples", SAMPLES);
   return wrong;
 }
 

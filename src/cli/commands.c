@@ -4,124 +4,149 @@
 
 #include "cli/cli.h"
 #include "cli/dry_call.h"
+#include "input/readings.h"
+#include "stats/kriging.h"
+#include "study/doubts.h"
+
+const char *const fg_aim_names[] = {"gold-per-hour", "least-loss", NULL};
+static const char *const rankings[] = {"estimate", "chance", NULL};
 
 static const fg_option check_options[] = {
-    {"--effective", NULL, "list every setting in force, given or assumed"},
-    {NULL, NULL, NULL},
+    FG_FLAG("--effective", "list every setting in force, given or assumed"),
+    FG_NO_OPTION,
 };
 
 static const fg_option start_options[] = {
-    {"--answers", "FILE", "take the answers from FILE, one a line"},
-    {"--force", NULL, "replace a file that is there already"},
-    {NULL, NULL, NULL},
+    FG_READS("--answers", "FILE", "take the answers from FILE, one a line"),
+    FG_FLAG("--force", "replace a file that is there already"),
+    FG_NO_OPTION,
 };
 
 static const fg_option settle_options[] = {
-    {"--laws", NULL, "show all drag laws side by side"},
-    {"--minerals", "LIST", "minerals beside gold and quartz, with commas (default: magnetite)"},
-    {NULL, NULL, NULL},
+    FG_FLAG("--laws", "show all drag laws side by side"),
+    FG_TEXT("--minerals", "LIST",
+            "minerals beside gold and quartz, with commas (default: magnetite)"),
+    FG_NO_OPTION,
 };
 
 static const fg_option loss_options[] = {
-    {"--fresh", NULL, "the deck just cleaned, instead of the mean between two cleanings"},
+    FG_FLAG("--fresh", "the deck just cleaned, instead of the mean between two cleanings"),
     FG_ENSEMBLE_OPTIONS,
-    {NULL, NULL, NULL},
+    FG_NO_OPTION,
 };
 
 static const fg_option doubts_options[] = {
-    {"--samples", "N", "runs with every doubtful input drawn anew (default 1024, at least 256)"},
-    {"--seed", "S", "seed of the draws (default 1)"},
-    {NULL, NULL, NULL},
+    FG_WHOLE("--samples", "N",
+             "runs with every doubtful input drawn anew (default 1024, at least 256)",
+             FG_DOUBTS_SAMPLES_LEAST, FG_SAMPLES_MAX),
+    FG_SEED_OPTION,
+    FG_NO_OPTION,
 };
 
 static const fg_option blowers_options[] = {
-    {"--catalogue", "CATALOGUE", "your own list of blowers in place of the one that comes along"},
-    {"--label", "LABEL", "a blower by its label, as '450 cfm, 170 mph'; may be repeated"},
-    {"--samples", "N", "runs that judge a blower, every doubtful input drawn anew (default 64)"},
-    {"--seed", "S", "seed of the draws (default 1)"},
-    {"--exact", NULL, "the nominal run alone, without bands"},
-    {NULL, NULL, NULL},
+    FG_READS("--catalogue", "CATALOGUE",
+             "your own list of blowers in place of the one that comes along"),
+    FG_TEXT("--label", "LABEL", "a blower by its label, as '450 cfm, 170 mph'; may be repeated"),
+    FG_SAMPLES_OPTION("runs that judge a blower, every doubtful input drawn anew (default 64)"),
+    FG_SEED_OPTION,
+    FG_FLAG("--exact", "the nominal run alone, without bands"),
+    FG_NO_OPTION,
 };
 
 static const fg_option cleanup_options[] = {
     FG_ENSEMBLE_OPTIONS,
-    {NULL, NULL, NULL},
+    FG_NO_OPTION,
 };
 
 static const fg_option plot_options[] = {
-    {"--size", "SIZE", "the gold shown by the picture deck: '0.2 mm' or '70 mesh'"},
-    {"--knobs", "TWO", "of the picture map: throttle,gate (default), slope, feed, screen"},
-    {"--aim", "AIM", "of the picture map: gold-per-hour (default) or least-loss"},
+    FG_TEXT("--size", "SIZE", "the gold shown by the picture deck: '0.2 mm' or '70 mesh'"),
+    FG_TEXT("--knobs", "TWO", "of the picture map: throttle,gate (default), slope, feed, screen"),
+    FG_CHOICE("--aim", "AIM", "of the picture map: gold-per-hour (default) or least-loss",
+              fg_aim_names),
     FG_DRYING_OPTIONS,
-    {"--samples", "N", "grounds drawn anew for the chances of drying (default 256)"},
-    {"--seed", "S", "seed of the draws (default 1)"},
-    {"--exact", NULL, "one ground alone, without chances"},
-    {NULL, NULL, NULL},
+    FG_SAMPLES_OPTION("grounds drawn anew for the chances of drying (default 256)"),
+    FG_SEED_OPTION,
+    FG_FLAG("--exact", "one ground alone, without chances"),
+    FG_NO_OPTION,
 };
 
 static const fg_option streaks_options[] = {
-    {"--map", "PICTURE", "draw the map: a file ending in .svg or .png"},
-    {"--gpx", "FILE", "write flags, next places and old workings for a handheld receiver"},
-    {"--field", "NAME", "column or element of the reading (default: reading, black_sand ...)"},
-    {"--pan", "NAME", "column or element of the pan counts (default: pan, colours ...)"},
-    {"--cut", "VALUE", "the reading worth digging for (default: the upper quartile)"},
-    {"--by", "estimate|chance", "rank by the estimate (default) or the chance of beating the cut"},
-    {"--top", "N", "flags listed for people (default: 10; data has all)"},
-    {"--direction", "DEG", "the wash's direction, clockwise from north (default: found)"},
-    {"--variogram", "MODEL", "set it by hand: 'exponential nugget=0 sill=10 range=10'"},
-    {"--neighbours", "N", "readings in one estimate (default: all up to 64 places, else 32)"},
-    {"--at", "X,Y", "estimate at one place, as the file has positions"},
-    {"--power", "P", "power of the inverse distance (default: 2)"},
-    {"--origin", "LAT,LON", "where x and y are 0, for latitudes of a file in metres or feet"},
-    {NULL, NULL, NULL},
+    FG_PICTURE("--map", "PICTURE", "draw the map: a file ending in .svg or .png"),
+    FG_WRITES("--gpx", "FILE", "write flags, next places and old workings for a handheld receiver"),
+    FG_TEXT("--field", "NAME",
+            "column or element of the reading (default: reading, black_sand ...)"),
+    FG_TEXT("--pan", "NAME", "column or element of the pan counts (default: pan, colours ...)"),
+    FG_NUMBER("--cut", "VALUE", "the reading worth digging for (default: the upper quartile)", -1e9,
+              1e9),
+    FG_CHOICE("--by", "estimate|chance",
+              "rank by the estimate (default) or the chance of beating the cut", rankings),
+    FG_WHOLE("--top", "N", "flags listed for people (default: 10; data has all)", 1,
+             FG_READINGS_MOST),
+    FG_NUMBER("--direction", "DEG", "the wash's direction, clockwise from north (default: found)",
+              0.0, 360.0),
+    FG_TEXT("--variogram", "MODEL", "set it by hand: 'exponential nugget=0 sill=10 range=10'"),
+    FG_WHOLE("--neighbours", "N",
+             "readings in one estimate (default: all up to 64 places, else 32)",
+             FG_NEIGHBOURS_LEAST, FG_NEIGHBOURS_MOST),
+    FG_TEXT("--at", "X,Y", "estimate at one place, as the file has positions"),
+    FG_NUMBER("--power", "P", "power of the inverse distance (default: 2)", 0.01, 100.0),
+    FG_TEXT("--origin", "LAT,LON",
+            "where x and y are 0, for latitudes of a file in metres or feet"),
+    FG_NO_OPTION,
 };
 
 static const fg_option sample_options[] = {
-    {"--counts", "CSV", "the filled form: what the buckets held"},
-    {"--form", NULL, "write the blank form as a CSV file instead"},
-    {NULL, NULL, NULL},
+    FG_READS("--counts", "CSV", "the filled form: what the buckets held"),
+    FG_FLAG("--form", "write the blank form as a CSV file instead"),
+    FG_FLAG("--force", "replace a form that is there already"),
+    FG_NO_OPTION,
 };
 
 static const fg_option tune_options[] = {
-    {"--aim", "AIM", "gold-per-hour (unless given) or least-loss, at the feed given"},
-    {"--free", "LIST", "knobs to move, with commas: throttle,gate,slope,feed,screen"},
-    {"--for-moisture", "LIST", "a table over moistures in percent: 0.5,1,2,3"},
-    {"--for-grain", "LIST", "a table over ground: fine,medium,coarse"},
-    {"--picture", "PICTURE", "draw that table as a card: a file ending in .svg or .png"},
+    FG_CHOICE("--aim", "AIM", "gold-per-hour (unless given) or least-loss, at the feed given",
+              fg_aim_names),
+    FG_TEXT("--free", "LIST", "knobs to move, with commas: throttle,gate,slope,feed,screen"),
+    FG_TEXT("--for-moisture", "LIST", "a table over moistures in percent: 0.5,1,2,3"),
+    FG_TEXT("--for-grain", "LIST", "a table over ground: fine,medium,coarse"),
+    FG_PICTURE("--picture", "PICTURE", "draw that table as a card: a file ending in .svg or .png"),
     FG_ENSEMBLE_OPTIONS,
-    {NULL, NULL, NULL},
+    FG_NO_OPTION,
 };
 
 static const fg_option day_options[] = {
-    {"--price", "NUMBER", "what a gram brings, in your own money"},
+    FG_NUMBER("--price", "NUMBER", "what a gram brings, in your own money", 0.0, 1e9),
     FG_ENSEMBLE_OPTIONS,
-    {NULL, NULL, NULL},
+    FG_NO_OPTION,
 };
 
 static const fg_option verdict_options[] = {
-    {"--buckets", "N", "level buckets that were run; needed"},
-    {"--found", "MASS", "gold in the catch, with its unit: '120 mg', '0.3 g', '2 dwt'; needed"},
-    {"--tailings", "CSV", "tailings panned again: colours by mesh, as 'sample --form' lists them"},
-    {"--samples", "N", "runs with every doubtful input drawn anew (default 1024)"},
-    {"--seed", "S", "seed of the draws (default 1)"},
-    {NULL, NULL, NULL},
+    FG_NUMBER("--buckets", "N", "level buckets that were run; needed", 0.001, 1e5),
+    FG_TEXT("--found", "MASS",
+            "gold in the catch, with its unit: '120 mg', '0.3 g', '2 dwt'; needed"),
+    FG_READS("--tailings", "CSV",
+             "tailings panned again: colours by mesh, as 'sample --form' lists them"),
+    FG_SAMPLES_OPTION("runs with every doubtful input drawn anew (default 1024)"),
+    FG_SEED_OPTION,
+    FG_NO_OPTION,
 };
 
 static const fg_option card_options[] = {
-    {"--present", NULL, "the settings of the file, instead of the best ones"},
+    FG_FLAG("--present", "the settings of the file, instead of the best ones"),
     FG_DRYING_OPTIONS,
     FG_ENSEMBLE_OPTIONS,
-    {NULL, NULL, NULL},
+    FG_NO_OPTION,
 };
 
 static const fg_option dry_options[] = {
     FG_DRYING_OPTIONS,
-    {"--tarp", "THICKNESS", "gravel spread on a tarp (default 1 in)"},
-    {"--sun", "HOURS", "of sun it gets there (default 4 h)"},
-    {"--samples", "N", "grounds drawn anew for the chances (default 256)"},
-    {"--seed", "S", "seed of the draws (default 1)"},
-    {"--exact", NULL, "one ground alone, without chances"},
-    {NULL, NULL, NULL},
+    FG_QUANTITY("--tarp", "THICKNESS", "gravel spread on a tarp (default 1 in)", FG_Q_LENGTH, 0.001,
+                1.0),
+    FG_QUANTITY("--sun", "HOURS", "of sun it gets there (default 4 h)", FG_Q_HOURS, 0.0,
+                24.0 * 3600.0),
+    FG_SAMPLES_OPTION("grounds drawn anew for the chances (default 256)"),
+    FG_SEED_OPTION,
+    FG_FLAG("--exact", "one ground alone, without chances"),
+    FG_NO_OPTION,
 };
 
 #define RUNNING "What the deck does"

@@ -12,37 +12,6 @@
 
 enum { DAYS_USUAL = 90, TEXT = 128 };
 
-int fg_dry_call_quantity(const fg_call *call, const char *option, fg_quantity quantity,
-                         double lowest, double highest, double *si) {
-  const char *text = fg_call_option(call, option);
-  char message[256], low[64], high[64];
-  double value;
-  if (!text)
-    return 0;
-  if (fg_parse_quantity(text, quantity, &value, NULL, message, sizeof message) != FG_OK)
-    return fg_call_fail("%s: %s", option, message);
-  if (!(value >= lowest && value <= highest))
-    return fg_call_fail("%s: '%s' is out of range; allowed: %s to %s", option, text,
-                        fg_quantity_text(quantity, call->units, lowest, low, sizeof low),
-                        fg_quantity_text(quantity, call->units, highest, high, sizeof high));
-  *si = value;
-  return 0;
-}
-
-static int read_days(const fg_call *call, fg_drying_options *o) {
-  const char *text = fg_call_option(call, "--days");
-  char *end = NULL;
-  o->days_ahead = DAYS_USUAL;
-  if (!text)
-    return 0;
-  const long days = strtol(text, &end, 10);
-  if (end == text || *end != '\0' || days < 0 || days > FG_DRYING_AHEAD_MAX)
-    return fg_call_fail("--days: '%s' must be a whole number from 0 to %d", text,
-                        FG_DRYING_AHEAD_MAX);
-  o->days_ahead = (int)days;
-  return 0;
-}
-
 static int wrong_date(const char *option, const char *text) {
   return fg_call_fail("%s: '%s' is no day; write it as 2024-03-15", option, text);
 }
@@ -95,25 +64,20 @@ static int add_measurement(fg_drying_options *o, const char *text) {
 
 static int read_repeated(const fg_call *call, fg_drying_options *o) {
   int wrong = 0;
-  for (size_t i = 0; i + 1 < call->given_count && wrong == 0; i += 2) {
-    if (strcmp(call->given[i], "--flooded") == 0)
-      wrong = add_flood(o, call->given[i + 1]);
-    else if (strcmp(call->given[i], "--measured") == 0)
-      wrong = add_measurement(o, call->given[i + 1]);
+  for (size_t i = 0; i < call->given_count && wrong == 0; ++i) {
+    if (strcmp(call->given[i].option->name, "--flooded") == 0)
+      wrong = add_flood(o, call->given[i].value);
+    else if (strcmp(call->given[i].option->name, "--measured") == 0)
+      wrong = add_measurement(o, call->given[i].value);
   }
   return wrong;
 }
 
 static int read_options(const fg_call *call, fg_drying_options *o) {
-  *o = (fg_drying_options){.wind_height_m = NAN, .allow = 0.10};
-  int wrong = read_days(call, o);
-  if (wrong == 0)
-    wrong = fg_dry_call_quantity(call, "--allow", FG_Q_SHARE, 0.001, 0.95, &o->allow);
-  if (wrong == 0)
-    wrong =
-        fg_dry_call_quantity(call, "--wind-height", FG_Q_DISTANCE, 0.2, 200.0, &o->wind_height_m);
-  if (wrong == 0)
-    wrong = read_repeated(call, o);
+  *o = (fg_drying_options){.wind_height_m = fg_call_number(call, "--wind-height", (double)NAN),
+                           .allow = fg_call_number(call, "--allow", 0.10),
+                           .days_ahead = (int)fg_call_number(call, "--days", DAYS_USUAL)};
+  int wrong = read_repeated(call, o);
   fg_ensemble_choice choice = {0};
   if (wrong == 0)
     wrong = fg_call_ensemble(call, &choice);

@@ -21,7 +21,7 @@ static void on_signal(int number) {
 
 /* A signal that the starter of the program chose to ignore stays ignored. */
 static void catch_signals(void) {
-  static const int caught[] = {SIGINT, SIGTERM, SIGHUP};
+  static const int caught[] = {SIGINT, SIGTERM, SIGHUP, SIGQUIT, SIGXCPU, SIGXFSZ};
   for (size_t i = 0; i < sizeof caught / sizeof caught[0]; ++i)
     if (signal(caught[i], on_signal) == SIG_IGN)
       signal(caught[i], SIG_IGN);
@@ -54,5 +54,6 @@ int main(int argc, char **argv) {
     code = call.command->run(&call);
   fg_call_free(&call);
   fg_units_free();
+  fg_write_forget();
   return code;
 }

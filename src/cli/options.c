@@ -2,10 +2,13 @@
 /* Reading the command line, and what every command does with it. */
 #include "core/write.h"
 #include <errno.h>
+#include <limits.h>
+#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "cli/cli.h"
 #include "core/nearest.h"
@@ -14,13 +17,18 @@
 
 enum { NAMES_MAX = 32 };
 
+static const char *const unit_names[] = {"us", "si", NULL};
+static const char *const format_names[] = {"text", "json", "csv", NULL};
+
 const fg_option fg_common_options[] = {
-    {"--set", "group.key=value", "change one setting for this run; may be repeated"},
-    {"--units", "us|si", "units for people (data is always SI): us unless given"},
-    {"--format", "text|json|csv", "how the result is written: text unless given"},
-    {"--output", "FILE", "write to FILE instead of the screen (-o FILE)"},
-    {"--help", NULL, "this help (-h)"},
-    {NULL, NULL, NULL},
+    FG_TEXT("--set", "group.key=value", "change one setting for this run; may be repeated"),
+    FG_CHOICE("--units", "us|si", "units for people (data is always SI): us unless given",
+              unit_names),
+    FG_CHOICE("--format", "text|json|csv", "how the result is written: text unless given",
+              format_names),
+    FG_WRITES("--output", "FILE", "write to FILE instead of the screen (-o FILE)"),
+    FG_FLAG("--help", "this help (-h)"),
+    FG_NO_OPTION,
 };
 
 /* Where the reading of argv stands. */
@@ -140,8 +148,6 @@ static bool use_set(const fg_reader *reader, const char *value) {
 }
 
 static bool use_common(const fg_reader *reader, const fg_option *option, const char *value) {
-  static const char *const unit_names[] = {"us", "si", NULL};
-  static const char *const format_names[] = {"text", "json", "csv", NULL};
   fg_call *call = reader->call;
   if (strcmp(option->name, "--help") == 0) {
     call->help = true;
@@ -199,8 +205,77 @@ static bool read_option(const fg_reader *reader, const char *argument, const cha
   }
   if (common)
     return use_common(reader, option, value);
-  reader->call->given[reader->call->given_count++] = option->name;
-  reader->call->given[reader->call->given_count++] = value;
+  reader->call->given[reader->call->given_count++] = (fg_given){option, value, (double)NAN};
+  return true;
+}
+
+static bool read_whole(const fg_reader *reader, fg_given *given) {
+  const fg_option *option = given->option;
+  char *end = NULL;
+  errno = 0;
+  const unsigned long number = strtoul(given->value, &end, 10);
+  given->number = (double)number;
+  if (errno == 0 && given->value[0] >= '0' && given->value[0] <= '9' && *end == '\0' &&
+      given->number >= option->least && given->number <= option->most)
+    return true;
+  return complain(reader, "%s: \"%.40s\" is not a whole number from %.0f to %.0f (%s)",
+                  option->name, given->value, option->least, option->most, option->meaning);
+}
+
+static bool read_number(const fg_reader *reader, fg_given *given) {
+  const fg_option *option = given->option;
+  const char *text = given->value;
+  char *end = NULL;
+  const size_t plain = strspn(text, "+-.0123456789eE");
+  given->number = strtod(text, &end);
+  if (text[0] != '\0' && text[plain] == '\0' && *end == '\0' && given->number >= option->least &&
+      given->number <= option->most)
+    return true;
+  return complain(reader, "%s: \"%.40s\" is not a plain number from %g to %g (%s)", option->name,
+                  text, option->least, option->most, option->meaning);
+}
+
+static bool read_quantity(const fg_reader *reader, fg_given *given) {
+  const fg_option *option = given->option;
+  const fg_unit_system units = reader->call->units;
+  char message[256], low[64], high[64];
+  if (fg_parse_quantity(given->value, option->quantity, &given->number, NULL, message,
+                        sizeof message) != FG_OK)
+    return complain(reader, "%s: %s", option->name, message);
+  if (given->number >= option->least && given->number <= option->most)
+    return true;
+  return complain(reader, "%s: '%.40s' is out of range; allowed: %s to %s", option->name,
+                  given->value,
+                  fg_quantity_text(option->quantity, units, option->least, low, sizeof low),
+                  fg_quantity_text(option->quantity, units, option->most, high, sizeof high));
+}
+
+static bool read_choice(const fg_reader *reader, fg_given *given) {
+  const int index = choose(reader, given->option->name, given->value, given->option->choices);
+  given->number = index;
+  return index >= 0;
+}
+
+/* Reads the values of the command's own options, each by its kind. */
+static bool read_values(const fg_reader *reader) {
+  for (size_t i = 0; i < reader->call->given_count; ++i) {
+    fg_given *given = &reader->call->given[i];
+    const fg_option_kind kind = given->option->kind;
+    bool fine = true;
+    if (kind == FG_TAKES_WHOLE)
+      fine = read_whole(reader, given);
+    else if (kind == FG_TAKES_NUMBER)
+      fine = read_number(reader, given);
+    else if (kind == FG_TAKES_QUANTITY)
+      fine = read_quantity(reader, given);
+    else if (kind == FG_TAKES_CHOICE)
+      fine = read_choice(reader, given);
+    else if (kind != FG_TAKES_NOTHING && given->value[0] == '\0')
+      fine = complain(reader, "%s needs a value: %s %s", given->option->name, given->option->name,
+                      given->option->value);
+    if (!fine)
+      return false;
+  }
   return true;
 }
 
@@ -251,13 +326,13 @@ bool fg_call_read(fg_call *call, int argc, char **argv, char *message, size_t si
   fg_reader reader = {.call = call, .message = message, .size = size};
   int place = command_place(argc, argv);
   size_t room = (size_t)(argc > 0 ? argc : 0) + 1;
-  const char **store = calloc(4 * room, sizeof *store);
-  if (!store)
-    return complain(&reader, "memory ran out");
+  const char **store = calloc(2 * room, sizeof *store);
   call->words = store;
+  call->given = calloc(room, sizeof *call->given);
+  if (!store || !call->given)
+    return complain(&reader, "memory ran out");
   reader.plain = store;
   call->sets = store + room;
-  call->given = store + 2 * room;
   const char *name = place > 0 ? argv[place] : "help";
   call->command = fg_command_find(name);
   if (!call->command)
@@ -266,24 +341,33 @@ bool fg_call_read(fg_call *call, int argc, char **argv, char *message, size_t si
     return false;
   if (place == 0 && !call->help)
     return complain(&reader, "which command? 'flourgold help' lists them");
-  return call->help || sort_plain(&reader);
+  return call->help || (read_values(&reader) && sort_plain(&reader));
 }
 
 void fg_call_free(fg_call *call) {
   free((void *)call->words);
+  free(call->given);
   *call = (fg_call){0};
 }
 
-const char *fg_call_option(const fg_call *call, const char *name) {
-  const char *value = NULL;
-  for (size_t i = 0; i + 1 < call->given_count; i += 2)
-    if (strcmp(call->given[i], name) == 0)
-      value = call->given[i + 1];
-  return value;
+/* The last one given of that name, or NULL. */
+static const fg_given *find_given(const fg_call *call, const char *name) {
+  for (size_t i = call->given_count; i > 0; --i)
+    if (strcmp(call->given[i - 1].option->name, name) == 0)
+      return &call->given[i - 1];
+  return NULL;
 }
 
-bool fg_call_flag(const fg_call *call, const char *name) {
-  return fg_call_option(call, name) != NULL;
+const char *fg_call_option(const fg_call *call, const char *name) {
+  const fg_given *given = find_given(call, name);
+  return given ? given->value : NULL;
+}
+
+bool fg_call_flag(const fg_call *call, const char *name) { return find_given(call, name); }
+
+double fg_call_number(const fg_call *call, const char *name, double usual) {
+  const fg_given *given = find_given(call, name);
+  return given ? given->number : usual;
 }
 
 int fg_call_fail(const char *format, ...) {
@@ -305,11 +389,23 @@ int fg_call_scenario_at(const fg_call *call, size_t index, fg_scenario *scenario
   if (status != FG_OK && complaints.count == 0)
     fg_call_fail("%s: %s", call->files[index], fg_status_text(status));
   fg_complaints_free(&complaints);
+  char message[PATH_MAX];
+  if (status == FG_OK && !fg_call_spares_inputs(call, message, sizeof message))
+    return fg_call_fail("%s", message);
   return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
 }
 
 int fg_call_scenario(const fg_call *call, fg_scenario *scenario) {
   return fg_call_scenario_at(call, 0, scenario);
+}
+
+int fg_call_keeps_old(const fg_call *call) {
+  struct stat status;
+  if (!call->output || fg_call_flag(call, "--force") || lstat(call->output, &status) != 0)
+    return 0;
+  if (!S_ISREG(status.st_mode) && !S_ISLNK(status.st_mode))
+    return 0; /* a pipe or device */
+  return fg_call_fail("%s is there already; it is replaced with --force only", call->output);
 }
 
 int fg_call_unsolved(const fg_scenario *scenario, fg_status status) {
@@ -329,32 +425,14 @@ int fg_call_unsolved(const fg_scenario *scenario, fg_status status) {
   }
 }
 
-/* A whole number from lowest to highest, nothing else in the word. */
-static int whole_option(const fg_call *call, const char *name, unsigned long lowest,
-                        unsigned long highest, unsigned long *value) {
-  const char *word = fg_call_option(call, name);
-  if (!word)
-    return 0;
-  char *end = NULL;
-  errno = 0;
-  const unsigned long number = strtoul(word, &end, 10);
-  if (errno != 0 || word[0] < '0' || word[0] > '9' || *end != '\0' || number < lowest ||
-      number > highest)
-    return fg_call_fail("%s: \"%.40s\" is not a whole number from %lu to %lu", name, word, lowest,
-                        highest);
-  *value = number;
-  return 0;
-}
-
 int fg_call_ensemble(const fg_call *call, fg_ensemble_choice *choice) {
-  unsigned long samples = FG_SAMPLES_DEFAULT, seed = 1;
-  int wrong = whole_option(call, "--samples", 8, FG_SAMPLES_MAX, &samples);
-  if (wrong == 0)
-    wrong = whole_option(call, "--seed", 0, 4294967294UL, &seed);
-  if (wrong == 0 && fg_call_flag(call, "--exact") && fg_call_option(call, "--samples"))
-    wrong = fg_call_fail("--exact and --samples contradict each other: leave one out");
-  *choice = (fg_ensemble_choice){fg_call_flag(call, "--exact"), (size_t)samples, seed};
-  return wrong;
+  if (fg_call_flag(call, "--exact") && fg_call_flag(call, "--samples"))
+    return fg_call_fail("--exact and --samples contradict each other: leave one out");
+  *choice =
+      (fg_ensemble_choice){fg_call_flag(call, "--exact"),
+                           (size_t)fg_call_number(call, "--samples", (double)FG_SAMPLES_DEFAULT),
+                           (unsigned long)fg_call_number(call, "--seed", 1.0)};
+  return 0;
 }
 
 int fg_call_emit(const fg_call *call, fg_report *report, int exit_code) {

@@ -1,22 +1,33 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A file that a call reads is never one that it writes. */
+/* A file that a call reads is never one that it writes, and none is written twice. */
 #include <limits.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
 
 #include "cli/cli.h"
+#include "core/write.h"
 
-/* Options whose value is a file that is read, and those whose value is written. */
-static const char *const reading[] = {"--answers",  "--catalogue", "--counts", "--means",
-                                      "--tailings", "--weather",   NULL};
-static const char *const writing[] = {"--gpx", "--map", "--picture", NULL};
+enum { TARGETS_MAX = 16 };
 
-/* Whether both names lead to one regular file that is there. */
+/* A file to be written, and the option that names it. */
+typedef struct target {
+  const char *option;
+  char path[PATH_MAX];
+} target;
+
+typedef struct targets {
+  target each[TARGETS_MAX];
+  size_t count;
+} targets;
+
+/* Whether both names lead to one regular file that is there, or are the same name. */
 static bool same_file(const char *a, const char *b) {
   struct stat first, second;
-  return stat(a, &first) == 0 && stat(b, &second) == 0 && S_ISREG(first.st_mode) &&
-         first.st_dev == second.st_dev && first.st_ino == second.st_ino;
+  const bool there = stat(a, &first) == 0 && stat(b, &second) == 0;
+  return there ? S_ISREG(first.st_mode) && first.st_dev == second.st_dev &&
+                     first.st_ino == second.st_ino
+               : strcmp(a, b) == 0;
 }
 
 /* The input of the call that `path` leads to, or NULL. */
@@ -27,33 +38,52 @@ static const char *input_at(const fg_call *call, const char *path) {
   for (size_t i = 0; call->command->word_is_file && i < call->word_count; ++i)
     if (same_file(call->words[i], path))
       return call->words[i];
-  for (size_t i = 0; reading[i]; ++i) {
-    const char *file = fg_call_option(call, reading[i]);
-    if (file && same_file(file, path))
-      return file;
-  }
+  for (size_t i = 0; i < call->given_count; ++i)
+    if (call->given[i].option->kind == FG_TAKES_FILE && same_file(call->given[i].value, path))
+      return call->given[i].value;
   return NULL;
 }
 
-static bool spares_inputs(const fg_call *call, const char *option, const char *path, char *message,
-                          size_t size) {
-  char data[PATH_MAX];
-  if (!path)
-    return true;
-  const char *input = input_at(call, path);
-  /* The data of a picture are written beside it. */
-  if (!input && snprintf(data, sizeof data, "%s.csv", path) < PATH_MAX &&
-      (call->command->picture || strcmp(option, "--output") != 0))
-    input = input_at(call, data);
-  if (input)
-    snprintf(message, size, "%s %s would overwrite %s, which is read; give another name", option,
-             path, input);
-  return !input;
+/* A picture's data are written beside it. */
+static void add_target(targets *all, const char *option, const char *path, bool picture) {
+  for (int data = 0; data <= picture && all->count < TARGETS_MAX; ++data) {
+    target *t = &all->each[all->count];
+    t->option = option;
+    if (snprintf(t->path, sizeof t->path, "%s%s", path, data ? ".csv" : "") < PATH_MAX)
+      ++all->count;
+  }
+}
+
+static void list_targets(const fg_call *call, targets *all) {
+  if (call->output && strcmp(call->output, "-") != 0)
+    add_target(all, "--output", call->output, call->command->picture);
+  for (size_t i = 0; i < call->given_count; ++i) {
+    const fg_given *given = &call->given[i];
+    const bool picture = given->option->kind == FG_TAKES_PICTURE;
+    if (picture || given->option->kind == FG_TAKES_TARGET)
+      add_target(all, given->option->name, given->value, picture);
+  }
 }
 
 bool fg_call_spares_inputs(const fg_call *call, char *message, size_t size) {
-  bool fine = spares_inputs(call, "--output", call->output, message, size);
-  for (size_t i = 0; fine && writing[i]; ++i)
-    fine = spares_inputs(call, writing[i], fg_call_option(call, writing[i]), message, size);
-  return fine;
+  targets all = {.count = 0};
+  list_targets(call, &all);
+  for (size_t i = 0; i < all.count; ++i) {
+    const target *t = &all.each[i];
+    const char *input = input_at(call, t->path);
+    if (!input)
+      input = fg_write_protected(t->path);
+    if (input) {
+      snprintf(message, size, "%s %s would overwrite %s, which is read; give another name",
+               t->option, t->path, input);
+      return false;
+    }
+    for (size_t k = 0; k < i; ++k)
+      if (same_file(all.each[k].path, t->path)) {
+        snprintf(message, size, "%s and %s would both write %s; give two names", all.each[k].option,
+                 t->option, t->path);
+        return false;
+      }
+  }
+  return true;
 }

@@ -9,6 +9,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "core/write.h"
+
 /* NULL for a regular file. */
 static const char *odd_kind(mode_t mode) {
   if (S_ISREG(mode))
@@ -80,7 +82,9 @@ fg_status fg_slurp(const char *path, size_t most, char **bytes, size_t *length,
   if (odd) {
     snprintf(message, size, "%s", odd);
   } else {
-    status = read_open(file, most, bytes, length, message, size);
+    status = fg_write_protect(about.st_dev, about.st_ino, path);
+    if (status == FG_OK)
+      status = read_open(file, most, bytes, length, message, size);
     *identity = (fg_file_identity){about.st_dev, about.st_ino};
   }
   (void)close(file);

@@ -86,6 +86,60 @@ static int open_descriptor(const char *path) {
   return -1;
 }
 
+/* What was read so far. */
+typedef struct noted_file {
+  dev_t device;
+  ino_t inode;
+  char *path;
+} noted_file;
+
+static noted_file *noted;
+static size_t noted_count;
+
+static const char *noted_as(const struct stat *about) {
+  for (size_t i = 0; i < noted_count; ++i)
+    if (noted[i].device == about->st_dev && noted[i].inode == about->st_ino)
+      return noted[i].path;
+  return NULL;
+}
+
+fg_status fg_write_protect(dev_t device, ino_t inode, const char *path) {
+  const struct stat about = {.st_dev = device, .st_ino = inode};
+  if (noted_as(&about))
+    return FG_OK;
+  char *name = strdup(path);
+  noted_file *longer = realloc(noted, (noted_count + 1) * sizeof *noted);
+  if (longer)
+    noted = longer;
+  if (!name || !longer) {
+    free(name);
+    return FG_EMEMORY;
+  }
+  noted[noted_count++] = (noted_file){device, inode, name};
+  return FG_OK;
+}
+
+const char *fg_write_protected(const char *path) {
+  struct stat about;
+  return stat(path, &about) == 0 && S_ISREG(about.st_mode) ? noted_as(&about) : NULL;
+}
+
+void fg_write_forget(void) {
+  for (size_t i = 0; i < noted_count; ++i)
+    free(noted[i].path);
+  free(noted);
+  noted = NULL;
+  noted_count = 0;
+}
+
+static fg_status refuse(const char *path, const char *input, char *message, size_t size) {
+  if (size > 0)
+    snprintf(message, size,
+             "cannot write %s: it would overwrite %s, which is read; give another name", path,
+             input);
+  return FG_EIO;
+}
+
 /* Follows symbolic links, also to a file that is not there yet.  Returns 0 or an errno. */
 static int resolve(const char *path, char target[PATH_MAX]) {
   if (strlen(path) >= PATH_MAX)
@@ -221,6 +275,9 @@ fg_status fg_write_check(const char *path, char *message, size_t size) {
   int error = 0;
   if (open_descriptor(path) >= 0)
     return FG_OK;
+  const char *input = fg_write_protected(path);
+  if (input)
+    return refuse(path, input, message, size);
   if (stat(path, &status) == 0 && !S_ISREG(status.st_mode)) {
     error = S_ISDIR(status.st_mode) ? EISDIR : access(path, W_OK) != 0 ? errno : 0;
   } else {
@@ -244,6 +301,9 @@ fg_status fg_write_file(const char *path, const void *bytes, size_t length, char
       snprintf(message, size, "cannot write: the file name is empty");
     return FG_EIO;
   }
+  const char *input = fd >= 0 ? NULL : fg_write_protected(path);
+  if (input)
+    return refuse(path, input, message, size);
   if (fd >= 0) {
     (void)fflush(stdout);
     error = write_all(fd, bytes, length);

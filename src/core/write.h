@@ -3,6 +3,7 @@
 #define FLOURGOLD_CORE_WRITE_H
 
 #include <stddef.h>
+#include <sys/types.h>
 
 #include "flourgold/status.h"
 
@@ -22,5 +23,15 @@ fg_status fg_write_check(const char *path, char *message, size_t size);
 /* Removes the temporary file of an fg_write_file() under way, if there is one.
  * Safe inside a signal handler; the program must end afterwards. */
 void fg_write_abandon(void);
+
+/* Notes a file that is read: fg_write_file() and fg_write_check() refuse to replace it from then
+ * on.  FG_EMEMORY. */
+fg_status fg_write_protect(dev_t device, ino_t inode, const char *path);
+
+/* Forgets all that was noted, and frees it. */
+void fg_write_forget(void);
+
+/* The name under which the file at `path` was noted, or NULL. */
+const char *fg_write_protected(const char *path);
 
 #endif
