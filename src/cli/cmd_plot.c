@@ -61,15 +61,15 @@ static int stalled(const fg_scenario *scenario, const fg_picture *picture, doubl
 static bool is_map(const fg_picture *picture) { return strcmp(picture->name, "map") == 0; }
 
 static int check_options(const fg_call *call, const fg_picture *picture) {
-  for (size_t i = 0; i + 1 < call->given_count; i += 2) {
-    const bool of_map =
-        strcmp(call->given[i], "--knobs") == 0 || strcmp(call->given[i], "--aim") == 0;
+  for (size_t i = 0; i < call->given_count; ++i) {
+    const bool of_map = strcmp(call->given[i].option->name, "--knobs") == 0 ||
+                        strcmp(call->given[i].option->name, "--aim") == 0;
     if (of_map && !is_map(picture))
-      return fg_call_fail("%s: picture '%s' is not over knobs; leave it out", call->given[i],
-                          picture->name);
-    if (!of_map && strcmp(call->given[i], "--size") != 0)
-      return fg_call_fail("%s: picture '%s' shows no weather; leave it out", call->given[i],
-                          picture->name);
+      return fg_call_fail("%s: picture '%s' is not over knobs; leave it out",
+                          call->given[i].option->name, picture->name);
+    if (!of_map && strcmp(call->given[i].option->name, "--size") != 0)
+      return fg_call_fail("%s: picture '%s' shows no weather; leave it out",
+                          call->given[i].option->name, picture->name);
   }
   return FG_EXIT_DONE;
 }

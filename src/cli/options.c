@@ -228,11 +228,13 @@ static bool read_number(const fg_reader *reader, fg_given *given) {
   char *end = NULL;
   const size_t plain = strspn(text, "+-.0123456789eE");
   given->number = strtod(text, &end);
-  if (text[0] != '\0' && text[plain] == '\0' && *end == '\0' && given->number >= option->least &&
-      given->number <= option->most)
+  if (text[0] == '\0' || text[plain] != '\0' || *end != '\0')
+    return complain(reader, "%s: \"%.40s\" is not a plain number (%s)", option->name, text,
+                    option->meaning);
+  if (given->number >= option->least && given->number <= option->most)
     return true;
-  return complain(reader, "%s: \"%.40s\" is not a plain number from %g to %g (%s)", option->name,
-                  text, option->least, option->most, option->meaning);
+  return complain(reader, "%s: '%.40s' is out of range; allowed: %g to %g", option->name, text,
+                  option->least, option->most);
 }
 
 static bool read_quantity(const fg_reader *reader, fg_given *given) {
