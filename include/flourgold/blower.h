@@ -35,6 +35,17 @@ double fg_engine_power(fg_blower_kind kind, double elevation_m);
 double fg_fan_speed(fg_blower_kind kind, double throttle, double elevation_m,
                     double air_density_kg_m3);
 
+/* Whether it burns fuel. */
+bool fg_blower_is_engine(fg_blower_kind kind);
+
+#define FG_PETROL_KG_M3 745.0     /* handbook value from memory */
+#define FG_OIL_SHARE (1.0 / 50.0) /* of a two-stroke's fuel */
+
+/* Fuel (m3/s) at a throttle (0-1) of an engine that burns `full_m3_s` at full throttle near sea
+ * level: a fifth of that without load, four fifths in proportion to the fan's power, which is
+ * throttle^3 of what the elevation (m) leaves.  0 for motors.  Estimate: model. */
+double fg_blower_fuel(fg_blower_kind kind, double full_m3_s, double throttle, double elevation_m);
+
 /* Fan from a label: volume (m3/s, derated by the caller) and nozzle speed (m/s).  With
  * `open` the volume is that of the blower without its nozzle, where the pressure is 0.
  * shutoff_ratio k: shut-off pressure is k times the nozzle's velocity pressure. */

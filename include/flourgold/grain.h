@@ -24,6 +24,10 @@ typedef struct fg_mineral {
   const char *note;
 } fg_mineral;
 
+/* The two that a bed is made of. */
+#define FG_QUARTZ_KG_M3 2650.0
+#define FG_MAGNETITE_KG_M3 5180.0
+
 /* Minerals by name (quartz, magnetite, garnet ...), without gold, whose density and
  * shape are the scenario's own.  Densities: handbook values from memory. */
 extern const fg_mineral fg_minerals[];

@@ -5,6 +5,7 @@
 #include <gsl/gsl_cdf.h>
 
 #include "cli/calc_formulas.h"
+#include "flourgold/grain.h"
 #include "stats/counts.h"
 #include "stats/gy.h"
 #include "stats/sequential.h"
@@ -229,7 +230,7 @@ const fg_calc fg_calc_of_gy = {
                USUAL("mineral_grade", FG_Q_SHARE, 1.0, 1e-12, 1.0,
                      "metal in the pure mineral, by mass"),
                POSITIVE("mineral_density", FG_Q_METAL_DENSITY, 500.0, 25000.0, "of the mineral"),
-               USUAL("gangue_density", FG_Q_METAL_DENSITY, 2650.0, 500.0, 25000.0,
+               USUAL("gangue_density", FG_Q_METAL_DENSITY, FG_QUARTZ_KG_M3, 500.0, 25000.0,
                      "of the rest of the ore"),
                POSITIVE("relative_error", FG_Q_SHARE, 1e-6, 10.0,
                         "half width of the limits over the assay"),

@@ -4,10 +4,9 @@
 #include <string.h>
 
 #include "flourgold/drag.h"
+#include "flourgold/grain.h"
 #include "input/reader.h"
 
-#define QUARTZ_DENSITY 2650.0       /* kg/m3 */
-#define MAGNETITE_DENSITY 5180.0    /* kg/m3 */
 #define BUCKET_VOLUME 0.01892705892 /* m3, 5 US gallons */
 #define VOIDAGE_LOWEST 0.2
 #define VOIDAGE_HIGHEST 0.7
@@ -220,7 +219,8 @@ static void check_voidage(fg_reader *reader) {
     weighed = FG_SET_GROUND_BUCKET_WEIGHT;
     bulk = bucket / BUCKET_VOLUME;
   }
-  const double grains = 1.0 / ((1.0 - magnetite) / QUARTZ_DENSITY + magnetite / MAGNETITE_DENSITY);
+  const double grains =
+      1.0 / ((1.0 - magnetite) / FG_QUARTZ_KG_M3 + magnetite / FG_MAGNETITE_KG_M3);
   const double voidage = 1.0 - bulk / grains;
   if (voidage >= VOIDAGE_LOWEST && voidage <= VOIDAGE_HIGHEST)
     return;

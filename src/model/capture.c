@@ -4,10 +4,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "flourgold/grain.h"
 #include "model/capture_internal.h"
 
 enum { CELLS = 12, PITCH_STEPS = 8, TIMES = 16 };
-static const double magnetite_kg_m3 = 5180.0;
 
 /* Share of each lane that is loose at the head of each pitch, and so what comes loose there;
  * the rest stays bound, or never reached the deck. */
@@ -119,7 +119,7 @@ fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
   c->riffles = (size_t)scenario->deck.riffles;
   c->times = or_default(options ? options->times : 0, TIMES);
   c->fill_error = options && options->kept_only ? 1e-4 : 1e-6;
-  c->pocket_kg = machine->fill.volume_m3 * (1.0 - machine->voidage) * magnetite_kg_m3;
+  c->pocket_kg = machine->fill.volume_m3 * (1.0 - machine->voidage) * FG_MAGNETITE_KG_M3;
   const fg_status status = fill_capture(c, options);
   if (status != FG_OK) {
     fg_capture_free(c);

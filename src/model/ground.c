@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
+#include "flourgold/grain.h"
 #include "model/household.h"
 #include "model/model_internal.h"
 #include "physics/moisture.h"
-
-static const double quartz_kg_m3 = 2650.0, magnetite_kg_m3 = 5180.0;
 
 fg_bond fg_scenario_bond(const fg_scenario *s) {
   return (fg_bond){s->closure.bond_strength, s->closure.bond_moisture};
@@ -23,7 +22,7 @@ static double blinded_share(const fg_scenario *s, const fg_machine *m) {
 
 fg_status fg_ground_describe(const fg_scenario *s, fg_machine *m) {
   const double black = s->ground.magnetite;
-  m->grain_density_kg_m3 = 1.0 / ((1.0 - black) / quartz_kg_m3 + black / magnetite_kg_m3);
+  m->grain_density_kg_m3 = 1.0 / ((1.0 - black) / FG_QUARTZ_KG_M3 + black / FG_MAGNETITE_KG_M3);
   m->bed_top_m = s->screen.opening;
   m->feed_kg_s = s->run.feed;
   m->clods = s->ground.clods;

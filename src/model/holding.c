@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "model/holding.h"
+#include "flourgold/grain.h"
 
 #include <math.h>
 #include <stdbool.h>
@@ -7,8 +8,6 @@
 #include <string.h>
 
 #include "model/capture_internal.h"
-
-static const double quartz_kg_m3 = 2650.0, magnetite_kg_m3 = 5180.0;
 
 typedef struct watcher {
   fg_holding *h;
@@ -20,7 +19,7 @@ static void note_fill(const fg_capture *c, size_t step, fg_holding *h) {
   double held = 0.0;
   for (size_t i = 0; i < c->riffles; ++i) {
     h->fill[step * c->riffles + i] = c->fill[i];
-    held += solid * (c->fill[i] * magnetite_kg_m3 + (1.0 - c->fill[i]) * quartz_kg_m3);
+    held += solid * (c->fill[i] * FG_MAGNETITE_KG_M3 + (1.0 - c->fill[i]) * FG_QUARTZ_KG_M3);
   }
   h->concentrate_kg[step] = held;
 }

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "flourgold/loss.h"
+#include "flourgold/grain.h"
 
 #include <math.h>
 #include <stdbool.h>
@@ -8,7 +9,6 @@
 
 #include "model/capture_internal.h"
 
-static const double quartz_kg_m3 = 2650.0, magnetite_kg_m3 = 5180.0;
 /* A tray that keeps less of a size than this says nothing about how much the ground held. */
 static const double least_telling_share = 0.02;
 
@@ -71,7 +71,7 @@ static void settle_light_sand(const fg_capture *c, const fg_loss *loss, fg_class
   /* Shares are of all that is fine enough for the screen. */
   const double flow =
       c->machine->feed_kg_s * c->machine->screen_share * (1.0 - c->scenario->ground.magnetite);
-  const double solid = c->machine->fill.volume_m3 * (1.0 - c->machine->voidage) * quartz_kg_m3;
+  const double solid = c->machine->fill.volume_m3 * (1.0 - c->machine->voidage) * FG_QUARTZ_KG_M3;
   const double interval = c->scenario->run.cleaning_interval;
   for (size_t i = 0; i < c->riffles; ++i) {
     double settled = 0.0;
@@ -146,7 +146,7 @@ static void sum_flows(const fg_scenario *s, fg_loss *loss) {
   double held = 0.0;
   const double solid = m->fill.volume_m3 * (1.0 - m->voidage);
   for (size_t i = 0; i < loss->riffles; ++i)
-    held += solid * (loss->fill[i] * magnetite_kg_m3 + (1.0 - loss->fill[i]) * quartz_kg_m3);
+    held += solid * (loss->fill[i] * FG_MAGNETITE_KG_M3 + (1.0 - loss->fill[i]) * FG_QUARTZ_KG_M3);
   loss->concentrate_kg_s = held / s->run.cleaning_interval;
 }
 

@@ -82,7 +82,7 @@ static fg_status resolve_clods(fg_scenario *s) {
   fg_ground_sizes(s, &sizes);
   fg_status status = fg_sizes_below(&sizes, s->screen.opening, &passing, &sauter);
   if (status == FG_OK)
-    status = fg_voidage(s->ground.bulk_density, 2650.0, &voidage);
+    status = fg_voidage(s->ground.bulk_density, FG_QUARTZ_KG_M3, &voidage);
   if (status == FG_OK)
     status = fg_free_water(s->ground.moisture, s->ground.clay, &water);
   if (status != FG_OK)
@@ -130,7 +130,7 @@ static fg_status resolve_soil(fg_scenario *s, int *row, char *message) {
   resolve_held_water(s, soil);
   if (!fg_setting_given(s, FG_SET_SOIL_SATURATION)) {
     mark_derived(s, FG_SET_SOIL_SATURATION);
-    const double pores = 1.0 - s->ground.bulk_density * s->ground.swell / 2650.0;
+    const double pores = 1.0 - s->ground.bulk_density * s->ground.swell / FG_QUARTZ_KG_M3;
     s->soil.saturation =
         fmin(0.95, fmax(pores / (1.0 - s->soil.stones), 1.05 * s->soil.field_capacity));
   }

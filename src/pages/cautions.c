@@ -6,6 +6,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "flourgold/blower.h"
 #include "flourgold/settings.h"
 #include "physics/heat.h"
 #include "physics/safety.h"
@@ -54,7 +55,7 @@ static const char *time_words(double seconds, char *buffer) {
 }
 
 static bool burns_fuel(const fg_scenario *s) {
-  return s->blower.kind == FG_BLOWER_TWO_STROKE || s->blower.kind == FG_BLOWER_FOUR_STROKE;
+  return fg_blower_is_engine((fg_blower_kind)s->blower.kind);
 }
 
 static void add_data(fg_node *parent, const fg_scenario *s, const hazards *h) {

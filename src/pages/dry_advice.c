@@ -9,6 +9,7 @@
 #include "physics/evaporation.h"
 #include "physics/moisture.h"
 #include "physics/soil.h"
+#include "physics/weighed.h"
 
 static const double bucket_m3 = 0.01892705892; /* 5 US gallons */
 static const double raked_m = 0.15;            /* a rake turns no more */
@@ -107,8 +108,8 @@ void fg_dry_field_tests(fg_node *root, const fg_dry_story *story) {
   if (!isinf(damp->limit)) {
     double error[2] = {0}, moisture;
     for (int i = 0; i < 2; ++i)
-      if (fg_weighed_moisture(sample_kg[i] * (1.0 + damp->limit), sample_kg[i], 1e-3, &moisture,
-                              &error[i]) != FG_OK)
+      if (fg_moisture_weighed(sample_kg[i] * (1.0 + damp->limit), sample_kg[i], 0.0, 2e-3,
+                              &moisture, &error[i]) != FG_OK)
         return;
     fg_bullet(group,
               "This deck wants no more than %.2f %%: of a dry kilogram no more than %.0f g "

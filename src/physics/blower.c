@@ -10,12 +10,14 @@
 
 static const double feet_m = 0.3048;
 
-static bool is_engine(fg_blower_kind kind) {
+static const double idle_share = 0.2; /* of full-throttle fuel */
+
+bool fg_blower_is_engine(fg_blower_kind kind) {
   return kind == FG_BLOWER_TWO_STROKE || kind == FG_BLOWER_FOUR_STROKE;
 }
 
 double fg_engine_power(fg_blower_kind kind, double elevation_m) {
-  if (!is_engine(kind))
+  if (!fg_blower_is_engine(kind))
     return 1.0;
   const double feet = elevation_m / feet_m;
   return fmax(0.05, 1.0 - 0.03 * fmax(0.0, feet - 500.0) / 1000.0);
@@ -23,10 +25,15 @@ double fg_engine_power(fg_blower_kind kind, double elevation_m) {
 
 double fg_fan_speed(fg_blower_kind kind, double throttle, double elevation_m,
                     double air_density_kg_m3) {
-  if (!is_engine(kind))
+  if (!fg_blower_is_engine(kind))
     return throttle;
   const double ratio = air_density_kg_m3 / FG_STANDARD_DENSITY;
   return throttle * cbrt(fg_engine_power(kind, elevation_m) / ratio);
+}
+
+double fg_blower_fuel(fg_blower_kind kind, double full_m3_s, double throttle, double elevation_m) {
+  const double power = throttle * throttle * throttle * fg_engine_power(kind, elevation_m);
+  return fg_blower_is_engine(kind) ? full_m3_s * (idle_share + (1.0 - idle_share) * power) : 0.0;
 }
 
 fg_status fg_fan_label(double volume_m3_s, double nozzle_m_s, double shutoff_ratio, bool open,

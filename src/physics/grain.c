@@ -11,7 +11,7 @@ static const double gold_kg_m3 = 19320.0, silver_kg_m3 = 10490.0;
 
 /* Handbook densities from memory; sphericity 1 for shot and drops, else by habit. */
 const fg_mineral fg_minerals[] = {
-    {"quartz", 2650.0, 0.75, "the common sand"},
+    {"quartz", FG_QUARTZ_KG_M3, 0.75, "the common sand"},
     {"feldspar", 2560.0, 0.75, "orthoclase"},
     {"mica", 2830.0, 0.30, "muscovite flakes"},
     {"calcite", 2710.0, 0.70, ""},
@@ -21,7 +21,7 @@ const fg_mineral fg_minerals[] = {
     {"rutile", 4230.0, 0.75, ""},
     {"ilmenite", 4720.0, 0.80, "black sand, hardly magnetic"},
     {"hematite", 5260.0, 0.75, "black or red, not magnetic"},
-    {"magnetite", 5180.0, 0.80, "black sand, magnetic"},
+    {"magnetite", FG_MAGNETITE_KG_M3, 0.80, "black sand, magnetic"},
     {"pyrite", 5010.0, 0.80, ""},
     {"barite", 4480.0, 0.70, ""},
     {"scheelite", 6010.0, 0.75, ""},

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "physics/soil.h"
+#include "flourgold/grain.h"
 
 #include <math.h>
 
@@ -34,7 +35,7 @@ double fg_range_middle(fg_range range) { return 0.5 * (range.low + range.high); 
 fg_status fg_stone_volume(double mass_share, double dry_kg_m3, double *volume_share) {
   if (!(mass_share >= 0.0) || !(mass_share <= 1.0) || !(dry_kg_m3 > 0.0))
     return FG_EDOMAIN;
-  const double volume = mass_share * dry_kg_m3 / 2650.0;
+  const double volume = mass_share * dry_kg_m3 / FG_QUARTZ_KG_M3;
   if (!(volume < 1.0))
     return FG_EDOMAIN;
   *volume_share = volume;
@@ -54,13 +55,4 @@ double fg_class_rew(const fg_soil_class *soil, double layer_m, double tew_m, dou
   const double usual_tew = layer_m * (fg_range_middle(soil->field_capacity) -
                                       0.5 * fg_range_middle(soil->wilting_point));
   return fmin(usual_m * tew_m / usual_tew, 0.8 * tew_m);
-}
-
-fg_status fg_weighed_moisture(double wet_kg, double dry_kg, double scale_kg, double *moisture,
-                              double *error) {
-  if (!(dry_kg > 0.0) || !(wet_kg >= dry_kg) || !(scale_kg >= 0.0))
-    return FG_EDOMAIN;
-  *moisture = wet_kg / dry_kg - 1.0;
-  *error = scale_kg / dry_kg * hypot(1.0, wet_kg / dry_kg);
-  return FG_OK;
 }

@@ -36,7 +36,7 @@ extern const char *const fg_soil_class_names[FG_SOIL_CLASSES + 1];
  * (the usual limit of the fine earth). */
 #define FG_STONE_M 2e-3
 
-/* Volume share of ground that grains of 2650 kg/m3 take which are `mass_share` of its dry mass;
+/* Volume share of ground that grains of quartz take which are `mass_share` of its dry mass;
  * dry_kg_m3 is the ground's density in place.  FG_EDOMAIN unless 0 <= mass_share <= 1, and when
  * no room would be left. */
 fg_status fg_stone_volume(double mass_share, double dry_kg_m3, double *volume_share);
@@ -53,13 +53,5 @@ fg_status fg_evaporable_water(double field_capacity, double wilting_point, doubl
  * proportion to tew over the tew that a layer so thick of the class's middle has; at most 0.8 of
  * tew, which thin layers reach. */
 double fg_class_rew(const fg_soil_class *soil, double layer_m, double tew_m, double usual_m);
-
-/* ---- weigh, dry, weigh ---- */
-
-/* Moisture (water over dry mass) from the masses before and after drying, and its standard
- * error when the scale's is `scale_kg` at each weighing (errors add as independent ones).
- * FG_EDOMAIN unless wet >= dry > 0 and scale >= 0. */
-fg_status fg_weighed_moisture(double wet_kg, double dry_kg, double scale_kg, double *moisture,
-                              double *error);
 
 #endif

@@ -14,9 +14,7 @@
 #include "flourgold/settings.h"
 #include "physics/safety.h"
 
-static const double petrol_kg_m3 = 745.0, oil_kg_m3 = 870.0;
-static const double oil_share = 1.0 / 50.0; /* of a two-stroke's fuel */
-static const double idle_share = 0.2;
+static const double oil_kg_m3 = 870.0;
 static const double sea_level_pa = 101325.0;
 static const double enough_share = 0.97;
 /* Above this a blower gives all it has. */
@@ -49,17 +47,12 @@ fg_status fg_ground_put(const fg_ground_kind *kind, fg_scenario *scenario) {
   return fg_scenario_resolve(scenario);
 }
 
-double fg_blower_fuel(double full_m3_s, double speed, double density_ratio, double time_s) {
-  const double power = density_ratio * speed * speed * speed;
-  return full_m3_s * time_s * (idle_share + (1.0 - idle_share) * power);
-}
-
 /* Only what somebody gave: the table's usual figures are no facts about this blower. */
 static double if_given(const fg_scenario *s, fg_setting_row row) {
   return fg_setting_given(s, row) ? fg_setting_value(&fg_settings[row], s) : (double)NAN;
 }
 
-static fg_status tell_altitude(const fg_scenario *s, fg_blower_verdict *v, double *density_ratio) {
+static fg_status tell_altitude(const fg_scenario *s, fg_blower_verdict *v) {
   const fg_blower_kind kind = (fg_blower_kind)s->blower.kind;
   fg_air here, low;
   fg_status status = fg_air_at(s->site.air_temperature, s->site.pressure, s->site.humidity, &here);
@@ -71,30 +64,22 @@ static fg_status tell_altitude(const fg_scenario *s, fg_blower_verdict *v, doubl
   const double down = fg_fan_speed(kind, 1.0, 0.0, low.density_kg_m3);
   v->speed_here = v->volume_here = up / down;
   v->pressure_here = v->speed_here * v->speed_here * here.density_kg_m3 / low.density_kg_m3;
-  *density_ratio = here.density_kg_m3 / FG_STANDARD_DENSITY;
   return FG_OK;
 }
 
-static bool burns_fuel(const fg_scenario *s) {
-  return s->blower.kind == FG_BLOWER_TWO_STROKE || s->blower.kind == FG_BLOWER_FOUR_STROKE;
-}
-
 static fg_status tell_load(const fg_scenario *s, fg_blower_verdict *v) {
-  double density_ratio;
-  const fg_status status = tell_altitude(s, v, &density_ratio);
+  const fg_status status = tell_altitude(s, v);
   if (status != FG_OK)
     return status;
+  const fg_blower_kind kind = (fg_blower_kind)s->blower.kind;
   const double throttle = v->runs ? v->at[FG_KNOB_THROTTLE] : 1.0;
-  if (burns_fuel(s)) {
-    const double speed = fg_fan_speed((fg_blower_kind)s->blower.kind, throttle, s->site.elevation,
-                                      density_ratio * FG_STANDARD_DENSITY);
-    v->fuel_m3 =
-        fg_blower_fuel(if_given(s, FG_SET_BLOWER_FUEL_USE), speed, density_ratio, s->run.hours);
-  } else {
-    v->fuel_m3 = 0.0;
-  }
-  v->oil_m3 = s->blower.kind == FG_BLOWER_TWO_STROKE ? oil_share * v->fuel_m3 : 0.0;
-  v->carry_kg = if_given(s, FG_SET_BLOWER_MASS) + petrol_kg_m3 * v->fuel_m3 + oil_kg_m3 * v->oil_m3;
+  v->fuel_m3 = fg_blower_is_engine(kind)
+                   ? s->run.hours * fg_blower_fuel(kind, if_given(s, FG_SET_BLOWER_FUEL_USE),
+                                                   throttle, s->site.elevation)
+                   : 0.0;
+  v->oil_m3 = s->blower.kind == FG_BLOWER_TWO_STROKE ? FG_OIL_SHARE * v->fuel_m3 : 0.0;
+  v->carry_kg =
+      if_given(s, FG_SET_BLOWER_MASS) + FG_PETROL_KG_M3 * v->fuel_m3 + oil_kg_m3 * v->oil_m3;
   v->noise_dba = if_given(s, FG_SET_BLOWER_NOISE);
   if (isnan(v->noise_dba))
     return FG_OK;

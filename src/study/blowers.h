@@ -80,9 +80,4 @@ fg_status fg_blowers_judge(const fg_scenario *each, size_t count, const fg_blowe
  * verdicts sorted by volume; -1 when none runs. */
 long fg_blower_enough(const fg_blower_verdict *verdicts, size_t count);
 
-/* Fuel (m3) of an engine for a time (s): at full throttle `full_m3_s`, at other speeds a fifth
- * of that and four fifths of it in proportion to the fan's power, density_ratio speed^3
- * (estimate: model). */
-double fg_blower_fuel(double full_m3_s, double speed, double density_ratio, double time_s);
-
 #endif

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "flourgold/grain.h"
 #include "flourgold/quantity.h"
 #include "model/holding.h"
 #include "study/advice.h"
@@ -15,7 +16,6 @@ enum { POINTS = FG_CLEANUP_POINTS };
 /* A pocket this full looks full. */
 static const double full_share = 0.9;
 static const double shortest_run_s = 60.0;
-static const double magnetite_kg_m3 = 5180.0;
 
 /* What one run says: build-up at the points; a stalled run holds nothing. */
 typedef enum told { NO_ANSWER = 0, STALLED, RUNS } told;
@@ -318,7 +318,7 @@ static void forget(fg_cleanup *c) {
 
 /* Time (s) in which the black sand of the feed could fill every pocket. */
 static double filling_time(const fg_scenario *s, const fg_machine *m) {
-  const double pocket_kg = m->fill.volume_m3 * (1.0 - m->voidage) * magnetite_kg_m3;
+  const double pocket_kg = m->fill.volume_m3 * (1.0 - m->voidage) * FG_MAGNETITE_KG_M3;
   return s->deck.riffles * pocket_kg / (m->deck_feed_kg_s * s->ground.magnetite);
 }
 

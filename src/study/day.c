@@ -4,15 +4,13 @@
 
 #include <math.h>
 
+#include "flourgold/blower.h"
 #include "physics/heat.h"
 
 static const double cup_m3 = 8.0 * 29.5735295625e-6;
-static const double fuel_kg_m3 = 745.0; /* petrol, handbook value from memory */
 static const double can_kg = 1.0;
 static const double water_kg_m3 = 1000.0;
-static const double spare = 1.25;   /* of the fuel */
-static const double idle_use = 0.2; /* of full-throttle use: estimate */
-static const double oil_share = 1.0 / 50.0;
+static const double spare = 1.25; /* of the fuel */
 enum { LOADS_MOST = 1000 };
 
 /* Shares of the running time, cleaning stops left out. */
@@ -36,11 +34,6 @@ static fg_status find_effort(const fg_scenario *s, fg_day *day, effort *e) {
   return FG_OK;
 }
 
-static double fuel_rate(const fg_scenario *s) {
-  const double n = s->run.throttle;
-  return s->blower.fuel_use * (idle_use + (1.0 - idle_use) * n * n * n);
-}
-
 /* Time of a day with so many walks in and out with a load. */
 static void spend_time(const fg_scenario *s, const effort *e, size_t loads, fg_day *day) {
   day->loads = loads;
@@ -60,11 +53,13 @@ static void spend_time(const fg_scenario *s, const effort *e, size_t loads, fg_d
 static void take_along(const fg_scenario *s, fg_day *day) {
   const double out_s = day->walking_s + day->set_up_s + day->run_s;
   const double drinkers = (double)s->day.people;
-  day->fuel_m3 = fuel_rate(s) * day->engine_s;
-  day->oil_m3 = s->blower.kind == FG_BLOWER_TWO_STROKE ? oil_share * day->fuel_m3 : 0.0;
+  day->fuel_m3 = fg_blower_fuel((fg_blower_kind)s->blower.kind, s->blower.fuel_use, s->run.throttle,
+                                s->site.elevation) *
+                 day->engine_s;
+  day->oil_m3 = s->blower.kind == FG_BLOWER_TWO_STROKE ? FG_OIL_SHARE * day->fuel_m3 : 0.0;
   day->water_low_m3 = drinkers * cup_m3 * out_s / 1200.0;
   day->water_m3 = drinkers * cup_m3 * out_s / 900.0;
-  const double fuel_kg = day->fuel_m3 > 0.0 ? spare * day->fuel_m3 * fuel_kg_m3 + can_kg : 0.0;
+  const double fuel_kg = day->fuel_m3 > 0.0 ? spare * day->fuel_m3 * FG_PETROL_KG_M3 + can_kg : 0.0;
   const fg_load_item items[FG_LOAD_ITEMS] = {
       {"box and tray", s->shaker.mass},
       {"stand, hopper, screen, hose", s->day.frame},

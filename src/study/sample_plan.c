@@ -4,6 +4,7 @@
 
 #include <gsl/gsl_cdf.h>
 
+#include "flourgold/grain.h"
 #include "stats/gy.h"
 #include "study/sampling_internal.h"
 
@@ -50,7 +51,7 @@ static double gy_deviation(const fg_scenario *s, const fg_sample_basis *basis, d
                       .assay = assay,
                       .mineral_grade = 1.0,
                       .mineral_kg_m3 = s->gold.density,
-                      .gangue_kg_m3 = 2650.0};
+                      .gangue_kg_m3 = FG_QUARTZ_KG_M3};
   double deviation;
   return fg_gy_deviation(&ore, kg, &deviation) == FG_OK ? deviation : (double)NAN;
 }

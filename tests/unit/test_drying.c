@@ -15,6 +15,7 @@
 #include "physics/evaporation.h"
 #include "physics/reference_evaporation.h"
 #include "physics/soil.h"
+#include "physics/weighed.h"
 #include "study/drying.h"
 
 /* ---- dates ---- */
@@ -243,15 +244,16 @@ static void test_table_19_hangs_together(void **state) {
   assert_null(fg_soil_class_names[FG_SOIL_CLASSES]);
 }
 
-/* By hand: 1060 g wet, 1000 g dry, 1 g scale: 6 %, error 0.001 sqrt(1 + 1.06^2). */
+/* By hand: 1060 g wet, 1000 g dry, scale in steps of 2 g, set to zero with the pan on it: 6 %,
+ * error 0.001 sqrt(1 + 1.06^2 + 0.06^2). */
 static void test_weighing(void **state) {
   (void)state;
   double moisture, error;
-  assert_int_equal(fg_weighed_moisture(1.060, 1.000, 1e-3, &moisture, &error), FG_OK);
+  assert_int_equal(fg_moisture_weighed(1.060, 1.000, 0.0, 2e-3, &moisture, &error), FG_OK);
   assert_close(moisture, 0.06, 1e-12);
-  assert_close(error, 1e-3 * sqrt(1.0 + 1.06 * 1.06), 1e-12);
-  assert_int_equal(fg_weighed_moisture(0.9, 1.0, 1e-3, &moisture, &error), FG_EDOMAIN);
-  assert_int_equal(fg_weighed_moisture(1.0, 0.0, 1e-3, &moisture, &error), FG_EDOMAIN);
+  assert_close(error, 1e-3 * sqrt(1.0 + 1.06 * 1.06 + 0.06 * 0.06), 1e-12);
+  assert_int_equal(fg_moisture_weighed(0.9, 1.0, 0.0, 2e-3, &moisture, &error), FG_EDOMAIN);
+  assert_int_equal(fg_moisture_weighed(1.0, 0.0, 0.0, 2e-3, &moisture, &error), FG_EDOMAIN);
 }
 
 /* ---- the layer ---- */

@@ -10,12 +10,14 @@
 #include <string.h>
 
 #include "flourgold/air.h"
+#include "flourgold/blower.h"
 #include "flourgold/config.h"
 #include "flourgold/ensemble.h"
 #include "flourgold/loss.h"
 #include "model/holding.h"
 #include "study/blowers.h"
 #include "study/cleanup.h"
+#include "study/day.h"
 #include "study/doubts.h"
 
 static double *numbers(size_t count) {
@@ -461,12 +463,39 @@ static void test_altitude(void **state) {
   }
 }
 
-/* At full throttle the whole figure, at no load a fifth of it. */
+/* At full throttle the whole figure, at no load a fifth of it; at 10,500 ft the engine has 0.7 of
+ * its power.  Motors burn nothing. */
 static void test_fuel(void **state) {
   (void)state;
-  assert_close(fg_blower_fuel(1e-6, 1.0, 1.0, 3600.0), 3.6e-3, 1e-12);
-  assert_close(fg_blower_fuel(1e-6, 0.0, 1.0, 3600.0), 0.72e-3, 1e-12);
-  assert_close(fg_blower_fuel(1e-6, 0.5, 0.8, 3600.0), 3.6e-3 * (0.2 + 0.8 * 0.8 * 0.125), 1e-12);
+  const fg_blower_kind engine = FG_BLOWER_TWO_STROKE;
+  assert_close(fg_blower_fuel(engine, 1e-6, 1.0, 0.0), 1e-6, 1e-12);
+  assert_close(fg_blower_fuel(engine, 1e-6, 0.0, 0.0), 0.2e-6, 1e-12);
+  assert_close(fg_blower_fuel(engine, 1e-6, 0.5, 10500.0 * 0.3048),
+               1e-6 * (0.2 + 0.8 * 0.7 * 0.125), 1e-12);
+  assert_close(fg_blower_fuel(FG_BLOWER_BATTERY, 1e-6, 1.0, 0.0), 0.0, 0.0);
+}
+
+/* A day at the settings a blower was judged best at burns what the blower was said to. */
+static void test_day_and_blowers_agree_on_fuel(void **state) {
+  (void)state;
+  static fg_scenario s, set;
+  static const char *const kinds[] = {"blower.kind=two_stroke", "blower.kind=battery"};
+  for (int i = 0; i < 2; ++i) {
+    fg_blower_verdict v;
+    fg_loss loss;
+    fg_day day;
+    const fg_blowers_options options = {1, 1, true};
+    DEMO(&s, "site.elevation=7000 ft", "blower.fuel_use=0.4 gal/h", "run.hours=4 h", kinds[i]);
+    assert_int_equal(fg_blower_judge(&s, &options, &v), FG_OK);
+    assert_true(v.runs);
+    assert_int_equal(fg_tune_apply(&s, v.at, &set), FG_OK);
+    assert_int_equal(fg_loss_run(&set, NULL, &loss), FG_OK);
+    assert_int_equal(fg_day_run(&set, &loss, &day), FG_OK);
+    fg_loss_free(&loss);
+    assert_true(day.engine_s > 0.0);
+    assert_close(day.fuel_m3 / day.engine_s, v.fuel_m3 / s.run.hours, 1e-12);
+    assert_true(i == 0 ? v.fuel_m3 > 0.0 : v.fuel_m3 == 0.0);
+  }
 }
 
 /* The catalogue holds the classes a prospector meets; labels are read or told off. */
@@ -565,6 +594,7 @@ int main(void) {
       cmocka_unit_test(test_renewal_reward_against_a_simulated_shift),
       cmocka_unit_test(test_altitude),
       cmocka_unit_test(test_fuel),
+      cmocka_unit_test(test_day_and_blowers_agree_on_fuel),
       cmocka_unit_test(test_catalogue_and_labels),
       cmocka_unit_test(test_doubts_follow_what_is_known),
   };
