@@ -6,6 +6,7 @@
 
 #include "fg_demo.h"
 #include "flourgold/config.h"
+#include "flourgold/doubt.h"
 #include "flourgold/settings.h"
 
 /* A row that has a name and no line in the table would be all zeros. */
@@ -158,11 +159,68 @@ static void test_a_derived_number_can_be_set(void **state) {
   }
 }
 
+/* Numbers that no ensemble draws, and why; whoever adds a setting says here where it belongs. */
+static const int not_drawn[] = {
+    /* read off a map, a ruler, a label or a clock, or set by hand; measure asks for some */
+    FG_SET_SITE_ELEVATION, FG_SET_SITE_LATITUDE, FG_SET_SCREEN_OPENING, FG_SET_DECK_LENGTH,
+    FG_SET_DECK_WIDTH, FG_SET_DECK_SLOPE, FG_SET_DECK_RIFFLES, FG_SET_DECK_RIFFLE_HEIGHT,
+    FG_SET_DECK_SIDE_HEIGHT, FG_SET_SHAKER_RATED_FLOW, FG_SET_HOSE_LENGTH, FG_SET_HOSE_DIAMETER,
+    FG_SET_GATE_AREA, FG_SET_BLOWER_FREE_VOLUME, FG_SET_BLOWER_NOZZLE_SPEED, FG_SET_BLOWER_FUEL_USE,
+    FG_SET_BLOWER_MASS, FG_SET_BLOWER_NOISE, FG_SET_RUN_THROTTLE, FG_SET_RUN_GATE_OPENING,
+    FG_SET_RUN_FEED, FG_SET_RUN_HOURS, FG_SET_RUN_CLEANING_INTERVAL, FG_SET_RUN_CLEANING_TIME,
+    /* follow from others that are drawn */
+    FG_SET_SITE_PRESSURE, FG_SET_GROUND_CLODS, FG_SET_GOLD_FINENESS,
+    /* readings: drawn with their own error where they were taken */
+    FG_SET_GROUND_BUCKET_WEIGHT, FG_SET_GROUND_JAR_SAND, FG_SET_GROUND_JAR_SILT,
+    FG_SET_GROUND_JAR_CLAY, FG_SET_DECK_EMPTY_BOX_PRESSURE, FG_SET_SHAKER_STROKE,
+    FG_SET_SHAKER_SPEED,
+    /* outcomes that weigh the members */
+    FG_SET_OBSERVED_BOX_PRESSURE, FG_SET_OBSERVED_ROTOR_SPEED, FG_SET_OBSERVED_BED_DEPTH,
+    FG_SET_OBSERVED_CROSSING_TIME, FG_SET_OBSERVED_GATE_STOP, FG_SET_OBSERVED_FULL_MINUTES,
+    /* how ground dries, what is counted, how far a search goes, the day around the run: studies
+     * of their own */
+    FG_SET_SOIL_STONES, FG_SET_SOIL_FIELD_CAPACITY, FG_SET_SOIL_WILTING_POINT,
+    FG_SET_SOIL_SATURATION, FG_SET_SOIL_DEPTH, FG_SET_SOIL_LAYER, FG_SET_SOIL_REW, FG_SET_SOIL_TEW,
+    FG_SET_SOIL_SECOND_STAGE, FG_SET_SAMPLE_BUCKET, FG_SET_SAMPLE_MOST_BUCKETS,
+    FG_SET_SAMPLE_GRAINS, FG_SET_SAMPLE_VISIBLE_SIZE, FG_SET_SAMPLE_CONFIDENCE,
+    FG_SET_SAMPLE_THRESHOLD, FG_SET_SAMPLE_LEAVE_RATE, FG_SET_SAMPLE_STAY_RATE, FG_SET_SAMPLE_ALPHA,
+    FG_SET_SAMPLE_BETA, FG_SET_SAMPLE_PRIOR_BUCKETS, FG_SET_LIMITS_THROTTLE_LEAST,
+    FG_SET_LIMITS_SLOPE_LEAST, FG_SET_LIMITS_SLOPE_MOST, FG_SET_LIMITS_FEED_LEAST,
+    FG_SET_LIMITS_FEED_MOST, FG_SET_DAY_PEOPLE, FG_SET_DAY_LENGTH, FG_SET_DAY_SET_UP,
+    FG_SET_DAY_WALK, FG_SET_DAY_LOAD, FG_SET_DAY_PACE, FG_SET_DAY_HOTTEST, FG_SET_DAY_DUST,
+    FG_SET_DAY_FRAME, FG_SET_DAY_GEAR};
+
+/* Every number is drawn by the ensemble when nobody gave it, or stands in the list above, and
+ * none is both: a new setting that no study knows is found here. */
+static void test_every_number_has_its_study(void **state) {
+  (void)state;
+  fg_scenario s;
+  fg_doubt doubts[FG_SETTINGS_MAX];
+  int places[FG_SETTINGS] = {0};
+  read_demo(&s, NULL, 0);
+  memset(s.origin, FG_FROM_DEFAULT, sizeof s.origin);
+  memset(s.error_of, 0, sizeof s.error_of);
+  const size_t count = fg_doubts_list(&s, doubts);
+  for (size_t i = 0; i < count; ++i)
+    ++places[doubts[i].row];
+  for (size_t i = 0; i < sizeof not_drawn / sizeof not_drawn[0]; ++i)
+    ++places[not_drawn[i]];
+  for (int row = 0; row < FG_SETTINGS; ++row) {
+    const fg_setting_type type = fg_settings[row].type;
+    if (type == FG_T_NUMBER || type == FG_T_INTEGER) {
+      if (places[row] != 1)
+        print_error("%s: in %d lists\n", fg_settings[row].key, places[row]);
+      assert_int_equal(places[row], 1);
+    }
+  }
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_every_row_is_filled),
       cmocka_unit_test(test_names_say_keys),
       cmocka_unit_test(test_groups),
+      cmocka_unit_test(test_every_number_has_its_study),
       cmocka_unit_test(test_a_change_in_memory_is_not_undone),
       cmocka_unit_test(test_what_moves_with_the_bulk_density),
       cmocka_unit_test(test_a_derived_number_can_be_set),
