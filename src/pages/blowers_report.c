@@ -39,26 +39,28 @@ static void head(fg_node *root, const fg_blowers_story *story) {
 
 /* ---- for people ---- */
 
-static void air_table(fg_node *root, const fg_blowers_ground *g, size_t count, const char *title) {
-  fg_node *table = fg_table(root, NULL, title, FG_TEXT_ONLY);
-  fg_column_text(table, NULL, "blower", 0);
-  fg_column(table, NULL, "label", FG_Q_VOLUME_RATE, 0);
-  fg_column(table, NULL, "thr.", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "deck gets", FG_Q_VOLUME_RATE, 0);
-  fg_column(table, NULL, "bled", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "spare", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "box", FG_Q_PRESSURE, 0);
-  fg_column(table, NULL, "bed up", FG_Q_SHARE, 0);
-  for (size_t i = 0; i < count; ++i) {
-    const fg_blower_verdict *v = &g->verdict[i];
-    const double cells[] = {v->volume_m3_s, v->at[FG_KNOB_THROTTLE], v->deck_m3_s,
-                            v->bled_share,  v->spare_share,          v->box_pa,
-                            v->support};
-    fg_row(table);
-    fg_cell_text(table, v->name);
-    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
-  }
-}
+#define OF(field) offsetof(fg_blower_verdict, field)
+static const fg_column_of air_columns[] = {
+    {NULL, "blower", FG_Q_NUMBER, FG_FIELD_CHARS, OF(name)},
+    {NULL, "label", FG_Q_VOLUME_RATE, FG_FIELD_NUMBER, OF(volume_m3_s)},
+    {NULL, "thr.", FG_Q_SHARE, FG_FIELD_NUMBER, OF(at[FG_KNOB_THROTTLE])},
+    {NULL, "deck gets", FG_Q_VOLUME_RATE, FG_FIELD_NUMBER, OF(deck_m3_s)},
+    {NULL, "bled", FG_Q_SHARE, FG_FIELD_NUMBER, OF(bled_share)},
+    {NULL, "spare", FG_Q_SHARE, FG_FIELD_NUMBER, OF(spare_share)},
+    {NULL, "box", FG_Q_PRESSURE, FG_FIELD_NUMBER, OF(box_pa)},
+    {NULL, "bed up", FG_Q_SHARE, FG_FIELD_NUMBER, OF(support)},
+};
+
+static const fg_column_of carry_columns[] = {
+    {NULL, "blower", FG_Q_NUMBER, FG_FIELD_CHARS, OF(name)},
+    {NULL, "fuel", FG_Q_VOLUME, FG_FIELD_NUMBER, OF(fuel_m3)},
+    {NULL, "oil", FG_Q_VOLUME, FG_FIELD_NUMBER, OF(oil_m3)},
+    {NULL, "carry", FG_Q_MASS, FG_FIELD_NUMBER, OF(carry_kg)},
+    {NULL, "noise", FG_Q_NOISE, FG_FIELD_NUMBER, OF(noise_dba)},
+    {NULL, "NIOSH", FG_Q_HOURS, FG_FIELD_NUMBER, OF(niosh_s)},
+    {NULL, "OSHA", FG_Q_HOURS, FG_FIELD_NUMBER, OF(osha_s)},
+};
+#undef OF
 
 static void gold_table(fg_node *root, const fg_blowers_ground *g, size_t count, bool exact) {
   fg_node *table = fg_table(root, NULL, NULL, FG_TEXT_ONLY);
@@ -76,25 +78,6 @@ static void gold_table(fg_node *root, const fg_blowers_ground *g, size_t count, 
                             v->kept_kg_s.band[2], v->kept.nominal,
                             v->half_kept_m,       floor(1.0 + v->capacity_margin),
                             v->stall_share};
-    fg_row(table);
-    fg_cell_text(table, v->name);
-    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
-  }
-}
-
-static void carry_table(fg_node *root, const fg_blowers_ground *g, size_t count) {
-  fg_node *table = fg_table(root, NULL, NULL, FG_TEXT_ONLY);
-  fg_column_text(table, NULL, "blower", 0);
-  fg_column(table, NULL, "fuel", FG_Q_VOLUME, 0);
-  fg_column(table, NULL, "oil", FG_Q_VOLUME, 0);
-  fg_column(table, NULL, "carry", FG_Q_MASS, 0);
-  fg_column(table, NULL, "noise", FG_Q_NOISE, 0);
-  fg_column(table, NULL, "NIOSH", FG_Q_HOURS, 0);
-  fg_column(table, NULL, "OSHA", FG_Q_HOURS, 0);
-  for (size_t i = 0; i < count; ++i) {
-    const fg_blower_verdict *v = &g->verdict[i];
-    const double cells[] = {v->fuel_m3,   v->oil_m3,  v->carry_kg,
-                            v->noise_dba, v->niosh_s, v->osha_s};
     fg_row(table);
     fg_cell_text(table, v->name);
     fg_cells(table, cells, sizeof cells / sizeof cells[0]);
@@ -173,9 +156,13 @@ static void ground_text(fg_node *root, const fg_blowers_story *story, const fg_b
     (void)snprintf(title, sizeof title, "Air, smallest label first");
   else
     (void)snprintf(title, sizeof title, "On %s: %s", g->name, g->words);
-  air_table(root, g, story->count, title);
+  fg_table_of(root, NULL, title, FG_TEXT_ONLY, air_columns,
+              sizeof air_columns / sizeof air_columns[0], g->verdict, story->count,
+              sizeof g->verdict[0]);
   gold_table(root, g, story->count, story->options.exact);
-  carry_table(root, g, story->count);
+  fg_table_of(root, NULL, NULL, FG_TEXT_ONLY, carry_columns,
+              sizeof carry_columns / sizeof carry_columns[0], g->verdict, story->count,
+              sizeof g->verdict[0]);
   fg_node *group = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   note_enough(group, g, story->count);
   note_feed(group, story, g);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
+#include <stddef.h>
 #include <stdio.h>
 
 #include "core/date.h"
@@ -95,64 +96,55 @@ static void text_days(fg_node *root, const fg_dry_story *story) {
       text_row(table, d, i, chances);
 }
 
-static void data_row(fg_node *table, const fg_drying_day *d) {
+/* A day as the data tell it. */
+typedef struct day_row {
   char date[FG_DATE_TEXT_MAX];
-  fg_row(table);
-  fg_cell_text(table, fg_date_text(d->day, date, sizeof date));
-  fg_cell_text(table, source_name(d->source));
-  const double cells[] = {d->rain_m,
-                          d->tmin_k,
-                          d->tmax_k,
-                          d->et0.et0_m_s * FG_DAY_SECONDS,
-                          d->et0.hargreaves_m_s * FG_DAY_SECONDS,
-                          d->step.kr,
-                          d->step.ke,
-                          d->step.evaporation_m,
-                          d->step.evaporation_below_m,
-                          d->step.percolation_m,
-                          d->step.drained_m,
-                          d->step.flood_m,
-                          d->depletion_m,
-                          d->missing_below_m,
-                          d->excess_m,
-                          d->surface,
-                          d->dug,
-                          d->bottom,
-                          d->dry_depth_m,
-                          d->lost,
-                          d->chance};
-  fg_cells(table, cells, sizeof cells / sizeof cells[0]);
-}
+  const char *source;
+  double et0_m, hargreaves_m; /* of the whole day */
+  fg_drying_day day;
+} day_row;
+
+#define OF(field) offsetof(day_row, field)
+static const fg_column_of day_columns[] = {
+    {"date", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(date)},
+    {"source", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(source)},
+    {"rain_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.rain_m)},
+    {"tmin_c", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.tmin_k)},
+    {"tmax_c", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.tmax_k)},
+    {"et0_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(et0_m)},
+    {"hargreaves_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(hargreaves_m)},
+    {"kr", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.step.kr)},
+    {"ke", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.step.ke)},
+    {"evaporation_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.step.evaporation_m)},
+    {"from_below_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.step.evaporation_below_m)},
+    {"percolation_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.step.percolation_m)},
+    {"drained_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.step.drained_m)},
+    {"flood_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.step.flood_m)},
+    {"depletion_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.depletion_m)},
+    {"missing_below_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.missing_below_m)},
+    {"excess_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.excess_m)},
+    {"surface_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.surface)},
+    {"moisture_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.dug)},
+    {"bottom_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.bottom)},
+    {"dry_depth_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.dry_depth_m)},
+    {"lost_to_damp", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.lost)},
+    {"chance", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.chance)},
+};
+#undef OF
 
 static void data_days(fg_node *root, const fg_drying *drying) {
-  static const char *const names[] = {"rain_mm",
-                                      "tmin_c",
-                                      "tmax_c",
-                                      "et0_mm",
-                                      "hargreaves_mm",
-                                      "kr",
-                                      "ke",
-                                      "evaporation_mm",
-                                      "from_below_mm",
-                                      "percolation_mm",
-                                      "drained_mm",
-                                      "flood_mm",
-                                      "depletion_mm",
-                                      "missing_below_mm",
-                                      "excess_mm",
-                                      "surface_percent",
-                                      "moisture_percent",
-                                      "bottom_percent",
-                                      "dry_depth_mm",
-                                      "lost_to_damp",
-                                      "chance"};
+  const size_t columns = sizeof day_columns / sizeof day_columns[0];
   fg_node *table = fg_table(root, "days", NULL, FG_DATA_ONLY | FG_PRIMARY);
-  fg_column_text(table, "date", NULL, 0);
-  fg_column_text(table, "source", NULL, 0);
-  for (size_t i = 0; i < sizeof names / sizeof names[0]; ++i)
-    fg_column(table, names[i], NULL, FG_Q_NUMBER, 0);
-  for (size_t i = 0; i < drying->count; ++i)
-    data_row(table, &drying->days[i]);
+  fg_columns(table, day_columns, columns);
+  for (size_t i = 0; i < drying->count; ++i) {
+    const fg_drying_day *d = &drying->days[i];
+    day_row row = {.source = source_name(d->source),
+                   .et0_m = d->et0.et0_m_s * FG_DAY_SECONDS,
+                   .hargreaves_m = d->et0.hargreaves_m_s * FG_DAY_SECONDS,
+                   .day = *d};
+    (void)fg_date_text(d->day, row.date, sizeof row.date);
+    fg_row_of(table, day_columns, columns, &row);
+  }
 }
 
 void fg_dry_days(fg_node *root, const fg_dry_story *story) {

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the counts said. */
 #include <math.h>
+#include <stddef.h>
 #include <stdio.h>
 
 #include "pages/sample_internal.h"
@@ -65,54 +66,53 @@ static void add_best(fg_node *root, const fg_sample_story *story, const fg_stati
 
 /* ---- all stations ---- */
 
-static void station_columns(fg_node *table) {
-  fg_column_text(table, "station", "station", 0);
-  fg_column(table, "buckets", "buck-ets", FG_Q_INTEGER, 0);
-  fg_column(table, "exposure_buckets", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "colours", "col-ours", FG_Q_INTEGER, 0);
-  fg_column(table, "grains_per_bucket", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "grains_per_bucket_low", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "grains_per_bucket_high", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "grade_g_m3", "grade", FG_Q_GRADE, 0);
-  fg_column(table, "grade_g_m3_low", "from", FG_Q_GRADE, 0);
-  fg_column(table, "grade_g_m3_high", "to", FG_Q_GRADE, 0);
-  fg_column(table, "grade_all_doubt_g_m3_low", NULL, FG_Q_GRADE, 0);
-  fg_column(table, "grade_all_doubt_g_m3_high", NULL, FG_Q_GRADE, 0);
-  fg_column(table, "chance_pays", "pays", FG_Q_SHARE, 0);
-  fg_column(table, "chance_pays_by_count", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "chance_richest", "richest", FG_Q_SHARE, 0);
-  fg_column(table, "dispersion_chi2", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "dispersion_chance", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "negative_binomial_k", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "likelihood_ratio", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "likelihood_ratio_chance", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "sizes_chance", NULL, FG_Q_SHARE, 0);
-  fg_column_text(table, "law", NULL, 0);
-  fg_column_text(table, "decision", NULL, 0);
-}
+typedef struct station_row {
+  fg_station s;
+  double buckets;
+  const char *law, *decision;
+} station_row;
 
-static void station_row(fg_node *table, const fg_station *s) {
-  const fg_scatter *scatter = &s->scatter;
-  const double cells[] = {(double)s->buckets,    s->exposure,       scatter->count,
-                          scatter->mean,         s->rate.lower,     s->rate.upper,
-                          s->grade.mid,          s->grade.low,      s->grade.high,
-                          s->doubted.low,        s->doubted.high,   s->chance_pays,
-                          s->chance_by_count,    s->chance_richest, scatter->chi2,
-                          scatter->chi2_chance,  scatter->k,        scatter->likelihood_ratio,
-                          scatter->ratio_chance, s->sizes_chance};
-  fg_row(table);
-  fg_cell_text(table, s->name);
-  fg_cells(table, cells, sizeof cells / sizeof cells[0]);
-  fg_cell_text(table, scatter->scattered ? "negative_binomial" : "poisson");
-  fg_cell_text(table, decision_word(s->decision));
-}
+#define OF(field) offsetof(station_row, field)
+static const fg_column_of station_columns[] = {
+    {"station", "station", FG_Q_NUMBER, FG_FIELD_TEXT, OF(s.name)},
+    {"buckets", "buck-ets", FG_Q_INTEGER, FG_FIELD_NUMBER, OF(buckets)},
+    {"exposure_buckets", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.exposure)},
+    {"colours", "col-ours", FG_Q_INTEGER, FG_FIELD_NUMBER, OF(s.scatter.count)},
+    {"grains_per_bucket", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.scatter.mean)},
+    {"grains_per_bucket_low", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.rate.lower)},
+    {"grains_per_bucket_high", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.rate.upper)},
+    {"grade_g_m3", "grade", FG_Q_GRADE, FG_FIELD_NUMBER, OF(s.grade.mid)},
+    {"grade_g_m3_low", "from", FG_Q_GRADE, FG_FIELD_NUMBER, OF(s.grade.low)},
+    {"grade_g_m3_high", "to", FG_Q_GRADE, FG_FIELD_NUMBER, OF(s.grade.high)},
+    {"grade_all_doubt_g_m3_low", NULL, FG_Q_GRADE, FG_FIELD_NUMBER, OF(s.doubted.low)},
+    {"grade_all_doubt_g_m3_high", NULL, FG_Q_GRADE, FG_FIELD_NUMBER, OF(s.doubted.high)},
+    {"chance_pays", "pays", FG_Q_SHARE, FG_FIELD_NUMBER, OF(s.chance_pays)},
+    {"chance_pays_by_count", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(s.chance_by_count)},
+    {"chance_richest", "richest", FG_Q_SHARE, FG_FIELD_NUMBER, OF(s.chance_richest)},
+    {"dispersion_chi2", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.scatter.chi2)},
+    {"dispersion_chance", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(s.scatter.chi2_chance)},
+    {"negative_binomial_k", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.scatter.k)},
+    {"likelihood_ratio", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.scatter.likelihood_ratio)},
+    {"likelihood_ratio_chance", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(s.scatter.ratio_chance)},
+    {"sizes_chance", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(s.sizes_chance)},
+    {"law", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(law)},
+    {"decision", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(decision)},
+};
+#undef OF
 
 static void add_stations(fg_node *root, const fg_sample_story *story) {
   const fg_sample_result *result = story->result;
+  const size_t columns = sizeof station_columns / sizeof station_columns[0];
   fg_node *table = fg_table(root, "stations", "All stations", FG_PRIMARY);
-  station_columns(table);
-  for (size_t i = 0; i < result->count; ++i)
-    station_row(table, &result->stations[i]);
+  fg_columns(table, station_columns, columns);
+  for (size_t i = 0; i < result->count; ++i) {
+    const fg_station *s = &result->stations[i];
+    const station_row row = {.s = *s,
+                             .buckets = (double)s->buckets,
+                             .law = s->scatter.scattered ? "negative_binomial" : "poisson",
+                             .decision = decision_word(s->decision)};
+    fg_row_of(table, station_columns, columns, &row);
+  }
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key, "grade, from, to: with the doubt of counting alone. pays: chance to beat the "
                "threshold, all doubt counted. richest: chance to be the richest of these.");

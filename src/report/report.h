@@ -83,6 +83,33 @@ void fg_cells(fg_node *table, const double *si, size_t count);
 void fg_cell_text(fg_node *table, const char *text);
 void fg_cell_list(fg_node *table, const double *si, size_t length);
 
+/* What a field holds. */
+typedef enum fg_field {
+  FG_FIELD_NUMBER, /* double, SI */
+  FG_FIELD_TEXT,   /* const char * */
+  FG_FIELD_CHARS   /* an array of char */
+} fg_field;
+
+/* A column and the field of a row's struct that fills it, or a line and its field: declared
+ * together, so that neither can stand without the other. */
+typedef struct fg_column_of {
+  const char *name, *label; /* as of fg_column() and fg_number(): either may be NULL */
+  fg_quantity quantity;     /* of a number */
+  fg_field field;
+  size_t offset; /* of the field in its struct */
+} fg_column_of;
+
+/* The columns of a table whose rows are structs. */
+void fg_columns(fg_node *table, const fg_column_of *columns, size_t count);
+/* One row of it. */
+void fg_row_of(fg_node *table, const fg_column_of *columns, size_t count, const void *row);
+/* A whole table from `rows` structs of `size` bytes each at `first`. */
+fg_node *fg_table_of(fg_node *parent, const char *name, const char *title, unsigned flags,
+                     const fg_column_of *columns, size_t count, const void *first, size_t rows,
+                     size_t size);
+/* Lines with a label and a value, in the order declared, from one struct. */
+void fg_lines_of(fg_node *parent, const fg_column_of *lines, size_t count, const void *from);
+
 /* Renders into a fresh string (caller frees) of *length bytes.  FG_EDOMAIN: a table with a row
  * left unfinished, or, as JSON, a datum whose name carries a unit that is not SI. */
 fg_status fg_report_render(const fg_report *report, fg_format format, fg_unit_system units,

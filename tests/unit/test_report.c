@@ -581,6 +581,34 @@ static void test_json_is_si(void **state) {
   }
 }
 
+/* Each column takes the field it names, whatever the order of the struct. */
+static void test_columns_name_their_field(void **state) {
+  (void)state;
+  typedef struct row {
+    double depth_m;
+    char place[8];
+    double unused, feed_kg_s;
+    const char *word;
+  } row;
+  static const fg_column_of columns[] = {
+      {"word", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, offsetof(row, word)},
+      {"feed_kg_h", "feed", FG_Q_FEED, FG_FIELD_NUMBER, offsetof(row, feed_kg_s)},
+      {"place", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, offsetof(row, place)},
+      {"depth_mm", NULL, FG_Q_LENGTH, FG_FIELD_NUMBER, offsetof(row, depth_m)}};
+  static const row rows[] = {{0.25, "head", 7.0, 0.5, "one"}, {0.5, "tail", 7.0, NAN, "two"}};
+  fg_report *report = fg_report_new();
+  fg_node *root = fg_report_root(report);
+  fg_table_of(root, "t", NULL, FG_PRIMARY, columns, 4, rows, 2, sizeof rows[0]);
+  fg_lines_of(root, columns, 4, &rows[0]);
+  assert_rendered(report, FG_FORMAT_CSV,
+                  "word,feed_kg_h,place,depth_mm\none,1800.0,head,250.0\ntwo,,tail,500.0\n");
+  char *json = render(report, FG_FORMAT_JSON);
+  assert_non_null(strstr(json, "  \"word\": \"one\",\n  \"feed_kg_h\": 1800.0,\n"
+                               "  \"place\": \"head\",\n  \"depth_mm\": 250.0\n"));
+  free(json);
+  fg_report_free(report);
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_units_agree_with_published_factors),
@@ -596,6 +624,7 @@ int main(void) {
       cmocka_unit_test(test_wide_tables_are_tightened),
       cmocka_unit_test(test_json),
       cmocka_unit_test(test_json_is_si),
+      cmocka_unit_test(test_columns_name_their_field),
       cmocka_unit_test(test_csv_of_tables),
       cmocka_unit_test(test_csv_of_scalars),
       cmocka_unit_test(test_wrong_use_is_reported),
