@@ -13,7 +13,12 @@
 #include "report/report.h"
 
 /* Exit codes of the program. */
-enum { FG_EXIT_DONE = 0, FG_EXIT_NO_ANSWER = 1, FG_EXIT_WRONG = 2 };
+enum {
+  FG_EXIT_DONE = 0,
+  FG_EXIT_NO_ANSWER = 1, /* the model has none: the deck stalls ... */
+  FG_EXIT_WRONG = 2,     /* command line, scenario or files */
+  FG_EXIT_MACHINE = 3    /* this machine has no memory or threads left */
+};
 
 typedef struct fg_call fg_call;
 

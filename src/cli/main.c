@@ -10,22 +10,39 @@
 #include "cli/cli.h"
 #include "flourgold/config.h"
 #include "flourgold/version.h"
+#include "report/run_program.h"
 
 /* Ends the program as the signal would, after taking away a half-written file. */
 static void on_signal(int number) {
-  /* It calls unlink() only, which is safe here.  NOLINTNEXTLINE(*-signal-handler,cert-sig30-c) */
+  /* It calls unlink() and kill() only, which are safe here.
+   * NOLINTNEXTLINE(*-signal-handler,cert-sig30-c) */
   fg_write_abandon();
+  fg_run_abandon();
   signal(number, SIG_DFL);
   raise(number);
 }
 
-/* A signal that the starter of the program chose to ignore stays ignored. */
+/* A reader that has seen enough (`| head -1`) ends the program by SIGPIPE, without a word, as it
+ * ends others.  A signal that the starter of the program chose to ignore stays ignored. */
 static void catch_signals(void) {
-  static const int caught[] = {SIGINT, SIGTERM, SIGHUP, SIGQUIT, SIGXCPU, SIGXFSZ};
+  static const int caught[] = {SIGINT, SIGTERM, SIGHUP, SIGQUIT, SIGPIPE, SIGXCPU, SIGXFSZ};
   for (size_t i = 0; i < sizeof caught / sizeof caught[0]; ++i)
     if (signal(caught[i], on_signal) == SIG_IGN)
       signal(caught[i], SIG_IGN);
-  signal(SIGPIPE, SIG_IGN);
+}
+
+static bool at_work; /* a command runs: nothing should call exit() */
+
+/* A library that finds no thread or no memory ends the program by exit(1), which would look as if
+ * the model had no answer. */
+static void on_exit_at_work(void) {
+  if (!at_work)
+    return;
+  fg_write_abandon();
+  fg_run_abandon();
+  (void)fg_call_fail("this machine could not give what the run needs, threads or memory; "
+                     "OMP_NUM_THREADS=1 makes it ask for less");
+  _exit(FG_EXIT_MACHINE);
 }
 
 static int print_version(void) {
@@ -43,6 +60,7 @@ int main(int argc, char **argv) {
   fg_call call;
   gsl_set_error_handler_off();
   catch_signals();
+  (void)atexit(on_exit_at_work);
   if (argc >= 2 && strcmp(argv[1], "--version") == 0)
     return print_version();
   int code = FG_EXIT_WRONG;
@@ -50,8 +68,11 @@ int main(int argc, char **argv) {
     fg_call_fail("%s", message);
   else if (call.help)
     code = fg_help_print(&call, call.command->run == fg_cmd_help ? NULL : call.command);
-  else
+  else {
+    at_work = true;
     code = call.command->run(&call);
+    at_work = false;
+  }
   fg_call_free(&call);
   fg_units_free();
   fg_write_forget();

@@ -423,7 +423,8 @@ int fg_call_unsolved(const fg_scenario *scenario, fg_status status) {
                         "`flourgold keys` lists",
                         file);
   default:
-    return fg_call_fail("%s: %s", file, fg_status_text(status));
+    (void)fg_call_fail("%s: %s", file, fg_status_text(status));
+    return status == FG_EMEMORY ? FG_EXIT_MACHINE : FG_EXIT_WRONG;
   }
 }
 

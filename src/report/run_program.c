@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
@@ -15,6 +16,14 @@
 #include "report/run_program.h"
 
 enum { OUTPUT_MOST = 64 << 20 };
+
+/* The process group under way, for a signal handler; 0: none. */
+static volatile sig_atomic_t group;
+
+void fg_run_abandon(void) {
+  if (group > 0)
+    (void)kill(-(pid_t)group, SIGKILL);
+}
 
 /* Nothing of the user's own set-up may change what the program does; numbers keep their
  * point and text is UTF-8. */
@@ -55,7 +64,8 @@ static int set_actions(posix_spawn_file_actions_t *actions, int out, int err) {
   return error;
 }
 
-/* SIGPIPE and the like are ignored here, and what is ignored would stay so there. */
+/* Signals are as usual there, whatever is caught or ignored here; and the program leads a group of
+ * its own, so that what it starts can be ended with it. */
 static int set_signals(posix_spawnattr_t *attributes) {
   sigset_t all;
   sigset_t none;
@@ -65,7 +75,31 @@ static int set_signals(posix_spawnattr_t *attributes) {
   if (error == 0)
     error = posix_spawnattr_setsigmask(attributes, &none);
   if (error == 0)
-    error = posix_spawnattr_setflags(attributes, POSIX_SPAWN_SETSIGDEF | POSIX_SPAWN_SETSIGMASK);
+    error = posix_spawnattr_setpgroup(attributes, 0);
+  if (error == 0)
+    error = posix_spawnattr_setflags(attributes, POSIX_SPAWN_SETSIGDEF | POSIX_SPAWN_SETSIGMASK |
+                                                     POSIX_SPAWN_SETPGROUP);
+  return error;
+}
+
+/* posix_spawnp() of a program none of whose files may grow beyond OUTPUT_MOST: the limit is set
+ * here for that moment, and inherited. */
+static int spawn_limited(const char *const *arguments, char **environment,
+                         const posix_spawn_file_actions_t *actions,
+                         const posix_spawnattr_t *attributes, pid_t *child) {
+  struct rlimit usual;
+  if (getrlimit(RLIMIT_FSIZE, &usual) != 0)
+    return errno;
+  struct rlimit limited = usual;
+  if (limited.rlim_cur > OUTPUT_MOST)
+    limited.rlim_cur = OUTPUT_MOST;
+  if (setrlimit(RLIMIT_FSIZE, &limited) != 0)
+    return errno;
+  const int error =
+      posix_spawnp(child, arguments[0], actions, attributes, (char *const *)arguments, environment);
+  (void)setrlimit(RLIMIT_FSIZE, &usual);
+  if (error == 0)
+    group = *child;
   return error;
 }
 
@@ -81,8 +115,7 @@ static int start(const char *const *arguments, char **environment, int out, int 
     if (error == 0)
       error = set_signals(&attributes);
     if (error == 0)
-      error = posix_spawnp(child, arguments[0], &actions, &attributes, (char *const *)arguments,
-                           environment);
+      error = spawn_limited(arguments, environment, &actions, &attributes, child);
     (void)posix_spawnattr_destroy(&attributes);
   }
   (void)posix_spawn_file_actions_destroy(&actions);
@@ -120,7 +153,7 @@ static int wait_for(pid_t child, double seconds, fg_run *run) {
       return errno;
     if (!run->timed_out && now() > end) {
       run->timed_out = true;
-      (void)kill(child, SIGKILL);
+      fg_run_abandon();
     } else if (ended == 0) {
       (void)nanosleep(&pause, NULL);
     }
@@ -158,6 +191,8 @@ fg_status fg_run_program(const char *const *arguments, double seconds, fg_run *r
     ran.error = start(arguments, environment, out, err, &child);
   if (status == FG_OK && ran.error == 0)
     ran.error = wait_for(child, seconds, &ran);
+  fg_run_abandon(); /* what it may have left running */
+  group = 0;
   if (status == FG_OK && ran.error != 0)
     status = FG_EIO;
   if (status == FG_OK) {

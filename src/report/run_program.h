@@ -18,9 +18,15 @@ typedef struct fg_run {
 } fg_run;
 
 /* Runs a program (found on PATH) without a shell, standard input empty and no descriptor of
- * ours open in it, and waits at most `seconds`; then it is killed.  FG_EIO when it could not
- * be started or watched (run->error says why), FG_EMEMORY; FG_OK says only that it ran. */
+ * ours open in it, and waits at most `seconds`; then it is killed
+ * with all that it started.  No file it writes, its output included, grows beyond 64 MiB.  FG_EIO
+ * when it could not be started or watched (run->error says why), FG_EMEMORY; FG_OK says only that
+ * it ran. */
 fg_status fg_run_program(const char *const *arguments, double seconds, fg_run *run);
 void fg_run_free(fg_run *run);
+
+/* Ends the program under way, if there is one, with all that it started.  Safe inside a signal
+ * handler. */
+void fg_run_abandon(void);
 
 #endif
