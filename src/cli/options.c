@@ -134,7 +134,9 @@ static int choose(const fg_reader *reader, const char *option, const char *value
     const char *between = i == 0 ? "" : !list[i + 1] ? " or " : ", ";
     snprintf(all + used, sizeof all - used, "%s%s", between, list[i]);
   }
-  complain(reader, "%s is '%s'; it must be %s", option, value, all);
+  const char *near = fg_nearest(value, list);
+  complain(reader, "%s is '%s'; it must be %s%s%s%s", option, value, all,
+           near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
   return -1;
 }
 
@@ -215,11 +217,13 @@ static bool read_whole(const fg_reader *reader, fg_given *given) {
   errno = 0;
   const unsigned long number = strtoul(given->value, &end, 10);
   given->number = (double)number;
-  if (errno == 0 && given->value[0] >= '0' && given->value[0] <= '9' && *end == '\0' &&
-      given->number >= option->least && given->number <= option->most)
+  if (errno != 0 || given->value[0] < '0' || given->value[0] > '9' || *end != '\0')
+    return complain(reader, "%s: \"%.40s\" is not a whole number from %.0f to %.0f", option->name,
+                    given->value, option->least, option->most);
+  if (given->number >= option->least && given->number <= option->most)
     return true;
-  return complain(reader, "%s: \"%.40s\" is not a whole number from %.0f to %.0f (%s)",
-                  option->name, given->value, option->least, option->most, option->meaning);
+  return complain(reader, "%s: %.40s is out of range; allowed: %.0f to %.0f", option->name,
+                  given->value, option->least, option->most);
 }
 
 static bool read_number(const fg_reader *reader, fg_given *given) {

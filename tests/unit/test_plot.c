@@ -12,6 +12,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -263,6 +264,55 @@ static void test_program_is_stopped(void **state) {
   fg_run_free(&run);
 }
 
+/* A program that prints without end is ended by the limit, and what it started with it. */
+static void test_program_is_limited(void **state) {
+  (void)state;
+  fg_run run;
+  const char *const endless[] = {"sh", "-c", "exec yes", NULL};
+  assert_int_equal(fg_run_program(endless, 60.0, &run), FG_OK);
+  assert_false(run.timed_out);
+  assert_true(WIFSIGNALED(run.status) && WTERMSIG(run.status) == SIGXFSZ);
+  assert_true(run.out_length <= (size_t)64 << 20);
+  fg_run_free(&run);
+  struct rlimit limit;
+  assert_int_equal(getrlimit(RLIMIT_FSIZE, &limit), 0);
+  assert_true(limit.rlim_cur > (rlim_t)64 << 20); /* ours is as it was */
+}
+
+/* Whether a process is there and no zombie. */
+static bool is_alive(const char *pid_text) {
+  char path[64], line[256] = "";
+  (void)snprintf(path, sizeof path, "/proc/%ld/stat", strtol(pid_text, NULL, 10));
+  FILE *file = fopen(path, "r");
+  if (!file)
+    return false;
+  const bool told = fgets(line, sizeof line, file);
+  (void)fclose(file);
+  const char *end = told ? strrchr(line, ')') : NULL;
+  return end && end[1] == ' ' && end[2] != 'Z' && end[2] != 'X';
+}
+
+static void test_program_leaves_nothing_running(void **state) {
+  (void)state;
+  fg_run run;
+  const char *const ends[] = {"sh", "-c", "sleep 60 & echo $!", NULL};
+  const char *const hangs[] = {"sh", "-c", "sleep 60 & echo $!; wait", NULL};
+  const char *const *const both[] = {ends, hangs};
+  for (size_t i = 0; i < 2; ++i) {
+    assert_int_equal(fg_run_program(both[i], 0.5, &run), FG_OK);
+    assert_true(run.timed_out == (i == 1));
+    assert_true(run.out_length > 1);
+    bool alive = true;
+    for (int wait = 0; wait < 200 && alive; ++wait) {
+      alive = is_alive(run.out);
+      if (alive)
+        (void)usleep(10000);
+    }
+    assert_false(alive);
+    fg_run_free(&run);
+  }
+}
+
 /* What is ignored or blocked here is not there, and no descriptor of ours is open there. */
 static void test_program_inherits_nothing(void **state) {
   (void)state;
@@ -302,6 +352,8 @@ int main(void) {
       cmocka_unit_test_setup_teardown(test_file_names_are_only_names, make_folder, remove_folder),
       cmocka_unit_test(test_program_is_run),
       cmocka_unit_test(test_program_is_stopped),
+      cmocka_unit_test(test_program_is_limited),
+      cmocka_unit_test(test_program_leaves_nothing_running),
       cmocka_unit_test(test_program_inherits_nothing),
   };
   return FG_RUN_GROUP(tests);
