@@ -104,6 +104,6 @@ static void a_file_is_read_whole_or_not_at_all(void **state) {
 }
 
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(a_file_is_read_whole_or_not_at_all)};
-  return cmocka_run_group_tests(tests, NULL, NULL);
+  static const struct CMUnitTest tests[] = {cmocka_unit_test(a_file_is_read_whole_or_not_at_all)};
+  return FG_RUN_GROUP(tests);
 }
