@@ -45,6 +45,12 @@ endif
 ifneq ($(filter lint,$(GOALS)),)
 TOOLS += test lint
 endif
+ifneq ($(filter coverage mutants mutants-named,$(GOALS)),)
+TOOLS += plot test coverage mutants
+endif
+ifneq ($(filter bench-guard bench-guard-update,$(GOALS)),)
+TOOLS += guard
+endif
 ifneq ($(filter fuzz,$(GOALS)),)
 TOOLS += fuzz
 endif
@@ -110,7 +116,7 @@ LINK = $(CC) $(OPT) -g -fopenmp $(HARDEN_LINK) $(CFLAGS) $(LDFLAGS)
 
 # ---- Building ---------------------------------------------------------------------------
 
-.PHONY: all demo test fuzz test-sanitize test-oracle test-programs run-tests regression \
+.PHONY: all demo test fuzz coverage mutants mutants-named bench-guard bench-guard-update test-sanitize test-oracle test-programs run-tests regression \
   regression-update bench lint lint-format lint-layers lint-tidy format \
   install uninstall clean help tools FORCE
 
@@ -227,6 +233,30 @@ fuzz: | tools ## arbitrary bytes into every reader (clang; FUZZ_SECONDS=60 a tar
 	  FG_FUZZ_TARGET=$(target) $(BUILD)/fuzz/fuzzer -max_total_time=$(FUZZ_SECONDS) -timeout=20 \
 	  -max_len=6000 -verbosity=0 -print_final_stats=1 -dict=$(call dictionary,$(target)) \
 	  -artifact_prefix=$(BUILD)/fuzz/$(target)- $(BUILD)/fuzz/corpus/$(target) tests/fuzz/seeds/$(target);)
+
+# Gcovr knows the lines; what the tests print is shown only when they fail.
+coverage: | tools ## run the tests in a build that counts lines; fails below 95 % of src
+	@find $(BUILD)/coverage -name '*.gcda' -delete 2>/dev/null || true
+	@$(MAKE) BUILD=$(BUILD)/coverage OPT=-O1 CFLAGS=--coverage FG_TEST_SLOWER=5 run-tests
+	@gcovr --root . --filter src/ --object-directory $(BUILD)/coverage --json-summary \
+	  --output $(BUILD)/coverage/lines.json $(BUILD)/coverage/obj/src
+	@$(PYTHON) tests/scripts/coverage.py $(BUILD)/coverage/lines.json
+
+MUTANTS ?= 200
+SEED ?= 1
+
+mutants: | tools ## change the source in MUTANTS=200 places (SEED=1), one at a time: do tests notice?
+	@$(PYTHON) tests/scripts/mutants.py --count $(MUTANTS) --seed $(SEED)
+
+mutants-named: | tools ## the changes that the figures on record must notice
+	@$(PYTHON) tests/scripts/mutants.py --named tests/regression/mutants.list
+
+GUARD = CC='$(CC)' tests/bench/guard
+bench-guard: $(PROGRAM) $(BENCH_PROGRAMS) ## count instructions: 3 % above the record fails
+	@$(GUARD) $(PROGRAM) $(BUILD)/bench/bench tests/bench/instructions.txt
+
+bench-guard-update: $(PROGRAM) $(BENCH_PROGRAMS) ## put today's instruction counts on record
+	@$(GUARD) --update $(PROGRAM) $(BUILD)/bench/bench tests/bench/instructions.txt
 
 bench: $(PROGRAM) $(BENCH_PROGRAMS) ## time the parts beside two yardsticks, on one thread and two
 	@set -e; for program in $(BENCH_PROGRAMS); do \

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How long the parts take, on one thread and on all, beside two yardsticks: the same march in
- * Python with scipy's banded solver, and a bare loop of its arithmetic.  Prints; judges nothing. */
+ * Python with scipy's banded solver, and a bare loop of its arithmetic.  Prints; judges nothing.
+ * `bench march` runs a few marches alone (see guard). */
 #include <math.h>
 #include <omp.h>
 #include <stdio.h>
@@ -34,7 +35,7 @@ static double least_time(void (*work)(void *), void *context, int rounds, int ca
   return least;
 }
 
-enum { CLASSES_MAX = 200, CELLS = 12, PITCHES = 7 };
+enum { CLASSES_MAX = 200, BARE_CLASSES = 13, CELLS = 12, PITCHES = 7 };
 
 typedef struct march_case {
   fg_march *march;
@@ -49,7 +50,7 @@ static void one_march(void *context) {
 }
 
 /* Seconds of one march; 0 when it cannot be set up.  *caught: what it traps, all classes. */
-static double time_march(size_t classes, double *caught) {
+static double time_march(size_t classes, int rounds, double *caught) {
   static double speed[CELLS], sinking[CLASSES_MAX];
   static const double mixing[2] = {5e-6, 4e-6};
   static march_case c;
@@ -69,7 +70,7 @@ static double time_march(size_t classes, double *caught) {
                                 .mixing_m2_s = mixing};
   if (fg_march_new(&setup, &c.march) != FG_OK)
     return 0.0;
-  const double time = least_time(one_march, &c, 40, 20);
+  const double time = least_time(one_march, &c, rounds, 20);
   printf("one march, %3zu classes, %d riffles: %8.2f us  (%.2f us a class)\n", classes, PITCHES,
          1e6 * time, 1e6 * time / (double)classes);
   memset(c.trapped, 0, sizeof c.trapped);
@@ -81,9 +82,15 @@ static double time_march(size_t classes, double *caught) {
   return time;
 }
 
+/* A few marches and nothing else, for counting instructions. */
+static int few_marches(void) {
+  double caught = 0.0;
+  return time_march(BARE_CLASSES, 1, &caught) > 0.0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
+
 /* The arithmetic of a march of the default classes and nothing else: both sweeps of every step,
  * with coefficients at hand and no trap to set. */
-enum { BARE_CLASSES = 13, BARE_STEPS = 8 * PITCHES };
+enum { BARE_STEPS = 8 * PITCHES };
 typedef struct bare_case {
   double mass[CELLS];
   double up[CELLS][BARE_CLASSES], down[CELLS][BARE_CLASSES], pivot[CELLS][BARE_CLASSES];
@@ -253,12 +260,14 @@ static int time_scenario(void) {
   return 0;
 }
 
-int main(void) {
+int main(int argc, char *argv[]) {
   gsl_set_error_handler_off();
+  if (argc > 1 && strcmp(argv[1], "march") == 0)
+    return few_marches();
   double caught = 0.0;
   for (size_t classes = CLASSES_MAX; classes >= BARE_CLASSES;
        classes = classes == BARE_CLASSES ? 0 : BARE_CLASSES) {
-    const double time = time_march(classes, &caught);
+    const double time = time_march(classes, 40, &caught);
     if (classes == BARE_CLASSES)
       compare_march(time, caught);
   }

@@ -355,10 +355,14 @@ static bool draw_day(const fg_scenario *said, const fg_plan *plan, size_t index,
   return true;
 }
 
-/* Days drawn from the doubts.  By 95 days of 400 members the suspect named first is the one that
- * took most in 4 of 10, and among the first two in 6 of 10 (blind choice: 1 and 2 of 10); few days
- * and members must reach a quarter and 4 of 10.  On average each must be given the weight it had.
- */
+/* The chance that naming one of the suspects blindly, with `tries` names a day, hits that often. */
+static double blind_chance(double hits, double days, double tries) {
+  return gsl_cdf_binomial_Q((unsigned)hits - 1, tries / FG_CAUSES, (unsigned)days);
+}
+
+/* Days drawn from the doubts.  The suspect that took most is named first, and among the first two,
+ * more often than blind choice would in one trial of a hundred.  On average each must be given the
+ * weight it had. */
 static void test_verdict_finds_a_planted_cause(void **state) {
   (void)state;
   enum { DAYS = 28, MEMBERS = 96 };
@@ -388,8 +392,9 @@ static void test_verdict_finds_a_planted_cause(void **state) {
   fg_plan_free(&plan);
   gsl_rng_free(rng);
   assert_true(days > 0.85 * DAYS);
-  assert_true(hits / days > 0.25);
-  assert_true(second / days > 0.4);
+  assert_true(hits >= 1.0);
+  assert_between(blind_chance(hits, days, 1.0), 0.0, 0.01);
+  assert_between(blind_chance(second, days, 2.0), 0.0, 0.01);
   for (int c = 0; c < FG_CAUSES; ++c)
     assert_within(gap[c] / days, 0.0, 3.5 * sqrt(square[c]) / days + 0.01);
 }

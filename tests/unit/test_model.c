@@ -240,16 +240,13 @@ static void test_feed_moisture_and_grain_move_the_limit(void **state) {
 }
 
 /* At most 3 % moisture for dry concentration (Wells 1969): there ordinary gravel has lost most
- * of its gold below 0.3 mm, or stalls. */
+ * of its gold below 0.3 mm.  The demo deck still runs there. */
 static void test_three_percent_moisture_is_the_end(void **state) {
   (void)state;
   fg_scenario s;
   DEMO(&s, "ground.moisture=3 %");
   fg_loss loss;
-  const fg_status status = fg_loss_run(&s, NULL, &loss);
-  if (status == FG_ESTALL)
-    return;
-  assert_int_equal(status, FG_OK);
+  assert_int_equal(fg_loss_run(&s, NULL, &loss), FG_OK);
   double mass = 0.0, kept = 0.0;
   for (size_t k = 0; k < loss.gold_count; ++k) {
     if (loss.gold[k].upper_m > 0.3001e-3)
@@ -382,10 +379,11 @@ static void test_tray_catch_gives_back_the_ground(void **state) {
   fg_loss_free(&tray);
 }
 
-/* Lengthening the deck, pitch and all else kept, cannot lose more. */
+/* Lengthening the deck, pitch and all else kept, cannot lose more of any class; of 0.35 mm, which a
+ * short deck lets pass in part, it must keep more. */
 static void test_longer_deck_keeps_more(void **state) {
   (void)state;
-  double before = 0.0;
+  double before = 0.0, class_before[FG_GOLD_CLASSES_MAX] = {0};
   static const char *const lengths[] = {"deck.length=18 in", "deck.length=36 in",
                                         "deck.length=72 in"};
   static const char *const riffles[] = {"deck.riffles=4", "deck.riffles=8", "deck.riffles=16"};
@@ -395,8 +393,12 @@ static void test_longer_deck_keeps_more(void **state) {
     fg_loss loss;
     const fg_loss_options fresh = {.fresh = true};
     run(&s, &fresh, &loss);
+    for (size_t k = 0; k < loss.gold_count; ++k) {
+      assert_true(loss.gold[k].kept >= class_before[k] - 1e-9);
+      class_before[k] = loss.gold[k].kept;
+    }
     const double kept = kept_at(&loss, 0.35e-3);
-    assert_true(kept > before - 0.05);
+    assert_true(kept > before + 0.005);
     before = kept;
     fg_loss_free(&loss);
   }
