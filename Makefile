@@ -152,6 +152,7 @@ $(LIBRARY) $(SUPPORT):
 $(PROGRAM): $(MAIN_OBJECT) $(LIBRARY)
 	$(if $(Q),@echo "  LINK  $@")
 	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS)
+	@: >$(@D)/.flourgold-build # data files above are this tree's: src/input/datadir.c
 
 $(RUNNER): $(BUILD)/obj/tests/runner.o $(SUPPORT)
 	$(if $(Q),@echo "  LINK  $@")

@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #ifndef FG_DATA_DIR
@@ -26,7 +27,17 @@ static fg_status try_folder(const char *folder, const char *relative, char *path
   return FG_OK;
 }
 
-/* The folder above the one the running program lies in. */
+/* Written by the Makefile into the folder that a build of this project's tree fills. */
+static const char marker[] = ".flourgold-build";
+
+/* Whether a folder is there and not everybody may put files into it. */
+static bool is_guarded(const char *folder) {
+  struct stat about;
+  return stat(folder, &about) == 0 && (about.st_mode & S_IWOTH) == 0;
+}
+
+/* The folder above the one the running program lies in, when that is a build folder of the
+ * project's tree and neither is open to everybody. */
 static bool above_program(char *folder, size_t size) {
   const ssize_t length = readlink("/proc/self/exe", folder, size - 1);
   if (length <= 0)
@@ -37,6 +48,10 @@ static bool above_program(char *folder, size_t size) {
     if (!slash)
       return false;
     *slash = '\0';
+    char found[PATH_MAX];
+    if (!is_guarded(folder) ||
+        (up == 0 && try_folder(folder, marker, found, sizeof found) != FG_OK))
+      return false;
   }
   return true;
 }

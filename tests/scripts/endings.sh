@@ -1,6 +1,7 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
-# How the program ends when its reader, the machine or the user ends it.
+# How the program ends when its reader, the machine or the user ends it, and where it looks for
+# its data files.
 # Usage: endings.sh PROGRAM
 set -u
 
@@ -67,6 +68,22 @@ for name in TERM QUIT XCPU; do
   check "gnuplot ends with us on SIG$name" gone "$(cat "$work/child")"
   check "nothing half-written stays on SIG$name" test "$(find "$work/pictures" -name '*.tmp' | wc -l)" -eq 0
 done
+
+# Data files are taken from above the program only in this project's own build folder, and from
+# no place that everybody may write to.
+mkdir -p "$work/tree/build" "$work/tree/configs"
+cp "$program" "$work/tree/build/flourgold"
+cp configs/blowers.cfg "$work/tree/configs"
+cp "$demo" "$work/s.cfg"
+chmod 755 "$work/tree" "$work/tree/build"
+finds() {
+  env -u FLOURGOLD_DATA -u FLOURGOLD_CATALOGUE "$work/tree/build/flourgold" check "$work/s.cfg" >"$work/out" 2>&1
+}
+check 'no data beside a program that lies anywhere' sh -c "! env -u FLOURGOLD_DATA '$work/tree/build/flourgold' check '$work/s.cfg' >/dev/null 2>&1"
+: >"$work/tree/build/.flourgold-build"
+check 'data above a build folder' finds
+chmod o+w "$work/tree"
+check 'no data where everybody may write' sh -c "! env -u FLOURGOLD_DATA '$work/tree/build/flourgold' check '$work/s.cfg' >/dev/null 2>&1"
 
 echo "$passed passed, $failed failed"
 [ "$failed" -eq 0 ]
