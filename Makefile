@@ -198,7 +198,7 @@ demo: $(PROGRAM) ## run the main job on configs/demo.cfg and draw its pictures
 # Only here: the sanitized build has other flags anyway.
 NUMBERS := tests/regression/numbers.txt
 test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain' \
-  'tests/scripts/endings.sh $(PROGRAM)' '$(REGRESSION) $(NUMBERS)' tests/scripts/headers.sh tests/scripts/packages.sh
+  'tests/scripts/endings.sh $(PROGRAM)' 'tests/scripts/readme.sh $(PROGRAM)' '$(REGRESSION) $(NUMBERS)' tests/scripts/headers.sh tests/scripts/packages.sh
 test: run-tests ## run every test; the last line gives the counts (VERBOSE=1: all output)
 
 test-programs: $(PROGRAM) $(RUNNER) $(REGRESSION) $(UNIT_PROGRAMS) $(REPLAY) ## build the tests without running them
