@@ -17,7 +17,7 @@
 static const double relative = 1e-3, absolute = 1e-5;
 static const double patience_s = 300.0;
 
-enum { WORDS_MAX = 16, LINE_MAX_BYTES = 400 };
+enum { WORDS_MAX = 24, LINE_MAX_BYTES = 400 };
 
 /* The scenarios that have a deck. */
 static const char *const decks[] = {"demo",        "bench_high",      "streak_black",
@@ -51,6 +51,9 @@ static const fgt_watched once[] = {
     {"dry configs/dry-demo.cfg --weather configs/weather-demo.csv --means configs/means-demo.csv",
      "ready_date likely_date chance limit_percent days[5].et0_mm days[20].depletion_mm "
      "days[20].moisture_percent tarp.after_percent"},
+    {"dry configs/dry-demo.cfg --weather configs/weather-demo.csv --means configs/means-demo.csv "
+     "--exact --flooded 2024-03-10 --tarp 3in --sun 2h",
+     "tarp.before_percent tarp.after_percent tarp.thickest_mm"},
     {"sample configs/demo.cfg --counts configs/counts-demo.csv",
      "grade_g_m3 grade_g_m3_low grade_g_m3_high grade_all_doubt_g_m3_low "
      "grade_all_doubt_g_m3_high grade_by_size_g_m3 grade_weighed_g_m3 chance_pays kept_g_h"},
