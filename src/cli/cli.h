@@ -41,28 +41,27 @@ typedef struct fg_option {
   const char *name; /* "--laws" */
   const char *value;
   const char *meaning;
-  fg_option_kind kind;
-  double least, most;
-  fg_quantity quantity;
   const char *const *choices; /* ended by NULL */
+  double least, most;
+  fg_option_kind kind;
+  fg_quantity quantity;
 } fg_option;
 
-#define FG_FLAG(name, meaning)                                                                     \
-  { name, NULL, meaning, FG_TAKES_NOTHING, 0.0, 0.0, FG_Q_NUMBER, NULL }
 #define FG_OF_KIND(name, value, meaning, kind)                                                     \
-  { name, value, meaning, kind, 0.0, 0.0, FG_Q_NUMBER, NULL }
+  { name, value, meaning, NULL, 0.0, 0.0, kind, FG_Q_NUMBER }
+#define FG_FLAG(name, meaning) FG_OF_KIND(name, NULL, meaning, FG_TAKES_NOTHING)
 #define FG_TEXT(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TEXT)
 #define FG_READS(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_FILE)
 #define FG_WRITES(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TARGET)
 #define FG_PICTURE(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_PICTURE)
 #define FG_WHOLE(name, value, meaning, least, most)                                                \
-  { name, value, meaning, FG_TAKES_WHOLE, least, most, FG_Q_NUMBER, NULL }
+  { name, value, meaning, NULL, least, most, FG_TAKES_WHOLE, FG_Q_NUMBER }
 #define FG_NUMBER(name, value, meaning, least, most)                                               \
-  { name, value, meaning, FG_TAKES_NUMBER, least, most, FG_Q_NUMBER, NULL }
+  { name, value, meaning, NULL, least, most, FG_TAKES_NUMBER, FG_Q_NUMBER }
 #define FG_QUANTITY(name, value, meaning, quantity, least, most)                                   \
-  { name, value, meaning, FG_TAKES_QUANTITY, least, most, quantity, NULL }
+  { name, value, meaning, NULL, least, most, FG_TAKES_QUANTITY, quantity }
 #define FG_CHOICE(name, value, meaning, choices)                                                   \
-  { name, value, meaning, FG_TAKES_CHOICE, 0.0, 0.0, FG_Q_NUMBER, choices }
+  { name, value, meaning, choices, 0.0, 0.0, FG_TAKES_CHOICE, FG_Q_NUMBER }
 #define FG_NO_OPTION FG_OF_KIND(NULL, NULL, NULL, FG_TAKES_NOTHING) /* ends a list */
 
 typedef enum fg_files { FG_FILES_NONE = 0, FG_FILES_ONE, FG_FILES_MANY } fg_files;

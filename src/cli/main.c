@@ -19,7 +19,7 @@ static void on_signal(int number) {
   /* It calls unlink() and kill() only, which are safe here.
    * NOLINTNEXTLINE(*-signal-handler,cert-sig30-c) */
   fg_write_abandon();
-  fg_run_abandon();
+  fg_run_abandon(); /* NOLINT(*-signal-handler,cert-sig30-c) */
   signal(number, SIG_DFL);
   raise(number);
 }

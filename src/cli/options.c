@@ -266,7 +266,7 @@ static bool read_choice(const fg_reader *reader, fg_given *given) {
 static bool read_values(const fg_reader *reader) {
   for (size_t i = 0; i < reader->call->given_count; ++i) {
     fg_given *given = &reader->call->given[i];
-    const fg_option_kind kind = given->option->kind;
+    const fg_option_kind kind = given->option ? given->option->kind : FG_TAKES_NOTHING;
     bool fine = true;
     if (kind == FG_TAKES_WHOLE)
       fine = read_whole(reader, given);

@@ -192,7 +192,8 @@ static int compare(const fgt_figures *figures, const char *path) {
     return 2;
   }
   for (size_t i = 0; i < figures->count; ++i) {
-    if (!fgets(was, sizeof was, file))
+    const bool more = fgets(was, sizeof was, file);
+    if (!more)
       was[0] = '\0';
     if (compare_line(figures->lines[i], was))
       ++passed;
@@ -213,7 +214,7 @@ int main(int argc, char **argv) {
   const bool updating = argc == 3 && strcmp(argv[1], "--update") == 0;
   fgt_figures figures = {0};
   if (!program || (argc != 2 && !updating)) {
-    fputs("usage: FLOURGOLD=program regression [--update] NUMBERS\n", stderr);
+    (void)fputs("usage: FLOURGOLD=program regression [--update] NUMBERS\n", stderr);
     return 2;
   }
   int status = 2;
