@@ -20,11 +20,11 @@ typedef enum fg_unknown {
 
 typedef struct fg_question {
   fg_setting_row row; /* setting that the answer goes to */
+  fg_unknown unknown;
   const char *question;
   const char *how;   /* how to find out */
   const char *usual; /* the answer in brackets; "?" when it is not to be guessed */
   const char *guess; /* FG_UNKNOWN_GUESSED: what is written instead, with its doubt */
-  fg_unknown unknown;
 } fg_question;
 
 extern const fg_question fg_questions[];

@@ -16,8 +16,8 @@ enum { FG_TRIALS_MAX = 20 };
 typedef struct fg_trial {
   const char *words; /* "open the throttle to", "feed slower:" ... */
   int row;           /* setting that was moved */
-  double value;      /* its new value, SI */
   bool stalled;
+  double value;     /* its new value, SI */
   double kept;      /* of all gold that passes the screen; NaN when stalled */
   double fine_kept; /* of the gold finer than fg_fine_limit_m; NaN: none or stalled */
   double kept_kg_s;
