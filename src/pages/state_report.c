@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
-#include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
@@ -151,66 +150,57 @@ void fg_report_doubt(fg_node *parent, const fg_bands *bands) {
                  "what to measure first.");
 }
 
-/* A line for people and for the list at once. */
-static void warn(fg_node *heading, fg_node *list, const char *format, ...)
-    __attribute__((format(printf, 3, 4)));
-static void warn(fg_node *heading, fg_node *list, const char *format, ...) {
-  char line[320];
-  va_list arguments;
-  va_start(arguments, format);
-  (void)vsnprintf(line, sizeof line, format, arguments);
-  va_end(arguments);
-  fg_bullet(heading, "%s", line);
-  fg_list_string(list, line);
-}
-
 static void warn_air(fg_node *heading, fg_node *list, const fg_scenario *s, const fg_machine *m) {
   const double rated = m->fan.rated_m3_s * m->fan.speed;
   if (s->blower.label_at == FG_LABEL_NOZZLE && m->at.blower_flow_m3_s > rated)
-    warn(heading, list,
-         "The blower moves %.0f %% of what its %s says at this speed: the end of its curve is "
-         "a guess there.",
-         100.0 * m->at.blower_flow_m3_s / rated, s->blower.curve_count > 0 ? "curve" : "label");
+    fg_remark(heading, list,
+              "The blower moves %.0f %% of what its %s says at this speed: the end of its curve is "
+              "a guess there.",
+              100.0 * m->at.blower_flow_m3_s / rated,
+              s->blower.curve_count > 0 ? "curve" : "label");
   if (m->at.support_open >= 0.999)
-    warn(heading, list,
-         "There is %.0f %% of the air that floats the bed: more air will not loosen it further, "
-         "it stirs and lifts the finest gold.",
-         100.0 * m->at.open_velocity_m_s / m->fluidising_m_s);
+    fg_remark(
+        heading, list,
+        "There is %.0f %% of the air that floats the bed: more air will not loosen it further, "
+        "it stirs and lifts the finest gold.",
+        100.0 * m->at.open_velocity_m_s / m->fluidising_m_s);
 }
 
 static void warn_moisture(fg_node *heading, fg_node *list, const fg_scenario *s) {
   if (s->ground.moisture > allowed_moisture)
-    warn(heading, list,
-         "The ground is wetter than the 3 %% that bulletins allow (Wells 1969). The model's water "
-         "bonds hardly grow beyond that: its figures are too hopeful there.");
+    fg_remark(
+        heading, list,
+        "The ground is wetter than the 3 %% that bulletins allow (Wells 1969). The model's water "
+        "bonds hardly grow beyond that: its figures are too hopeful there.");
 }
 
 static void warn_shake(fg_node *heading, fg_node *list, const fg_machine *m) {
   if (m->at.shake.gamma > 3.0)
-    warn(heading, list,
-         "Not believable: a shake of %.1f times gravity throws box and bed about, but the model's "
-         "bed stays on the deck. Check what was given for the shaker.",
-         m->at.shake.gamma);
+    fg_remark(
+        heading, list,
+        "Not believable: a shake of %.1f times gravity throws box and bed about, but the model's "
+        "bed stays on the deck. Check what was given for the shaker.",
+        m->at.shake.gamma);
 }
 
 static void warn_bed(fg_node *heading, fg_node *list, const fg_machine *m) {
   if (m->stalled)
     return;
   if (m->thin)
-    warn(heading, list,
-         "The feed does not cover the deck: the bed is a single grain deep, and "
-         "only %.0f %% of the deck is at work.",
-         100.0 * m->coverage);
+    fg_remark(heading, list,
+              "The feed does not cover the deck: the bed is a single grain deep, and "
+              "only %.0f %% of the deck is at work.",
+              100.0 * m->coverage);
   else if (m->at.depth_m < 5.0 * m->sauter_m)
-    warn(heading, list, "The bed is only %.1f grains deep: the bed laws want five or more.",
-         m->at.depth_m / m->sauter_m);
+    fg_remark(heading, list, "The bed is only %.1f grains deep: the bed laws want five or more.",
+              m->at.depth_m / m->sauter_m);
   if (m->at.depth_m < 2.0 * m->bed_top_m)
-    warn(heading, list,
-         "The largest stones that pass the screen stand out of the bed; they are "
-         "not in the model.");
+    fg_remark(heading, list,
+              "The largest stones that pass the screen stand out of the bed; they are "
+              "not in the model.");
   if (m->capacity_margin < 0.3)
-    warn(heading, list, "The deck is close to stalling: it could carry only %.0f %% more.",
-         100.0 * m->capacity_margin);
+    fg_remark(heading, list, "The deck is close to stalling: it could carry only %.0f %% more.",
+              100.0 * m->capacity_margin);
 }
 
 void fg_report_warnings(fg_node *parent, const fg_scenario *scenario, const fg_machine *machine) {

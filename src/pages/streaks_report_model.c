@@ -2,7 +2,6 @@
 /* The parts of the report of `flourgold streaks` that say how far to believe it: pans, variogram,
  * remarks. */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 
 #include "core/text.h"
@@ -151,81 +150,71 @@ void fg_streaks_add_variogram(fg_node *root, const fg_streaks_story *story) {
 
 /* ---- Remarks ------------------------------------------------------------------------------ */
 
-static void remark(fg_node *heading, fg_node *list, const char *format, ...)
-    __attribute__((format(printf, 3, 4)));
-static void remark(fg_node *heading, fg_node *list, const char *format, ...) {
-  char line[400];
-  va_list arguments;
-  va_start(arguments, format);
-  (void)vsnprintf(line, sizeof line, format, arguments);
-  va_end(arguments);
-  fg_bullet(heading, "%s", line);
-  fg_list_string(list, line);
-}
-
 static void remark_file(fg_node *heading, fg_node *list, const fg_readings *r) {
   if (r->merged > 0)
-    remark(heading, list, "%zu reading%s at the same place as another, averaged with it.",
-           r->merged, r->merged == 1 ? " was" : "s were");
+    fg_remark(heading, list, "%zu reading%s at the same place as another, averaged with it.",
+              r->merged, r->merged == 1 ? " was" : "s were");
   if (r->without > 0)
-    remark(heading, list, "%zu place%s without a reading left aside.", r->without,
-           plural(r->without));
+    fg_remark(heading, list, "%zu place%s without a reading left aside.", r->without,
+              plural(r->without));
   if (r->at_workings > 0)
-    remark(heading, list, "%zu reading%s at old workings left out: dumps are not the wash.",
-           r->at_workings, plural(r->at_workings));
+    fg_remark(heading, list, "%zu reading%s at old workings left out: dumps are not the wash.",
+              r->at_workings, plural(r->at_workings));
   if (r->track_points > 0)
-    remark(heading, list, "%zu track or route point%s left aside; only waypoints hold readings.",
-           r->track_points, plural(r->track_points));
+    fg_remark(heading, list, "%zu track or route point%s left aside; only waypoints hold readings.",
+              r->track_points, plural(r->track_points));
 }
 
 static void remark_model(fg_node *heading, fg_node *list, const fg_streaks_story *story) {
   const fg_streaks *s = story->streaks;
   if (s->assumed)
-    remark(heading, list,
-           "Fewer than %d places: the variogram is assumed (exponential, range half the ground's "
-           "length), so the deviations and chances are guesses.",
-           FG_STREAKS_FIT_LEAST);
+    fg_remark(
+        heading, list,
+        "Fewer than %d places: the variogram is assumed (exponential, range half the ground's "
+        "length), so the deviations and chances are guesses.",
+        FG_STREAKS_FIT_LEAST);
   if (s->collinear)
-    remark(heading, list,
-           "All places lie on one line: nothing is known to its sides, and no "
-           "direction can be fitted. Take readings across it.");
+    fg_remark(heading, list,
+              "All places lie on one line: nothing is known to its sides, and no "
+              "direction can be fitted. Take readings across it.");
   if (s->variogram.kind == FG_VARIOGRAM_NUGGET)
-    remark(heading, list,
-           "Readings near each other are no more alike than far ones: every "
-           "estimate is close to the mean, and the ranking says little. Take "
-           "readings closer together.");
+    fg_remark(heading, list,
+              "Readings near each other are no more alike than far ones: every "
+              "estimate is close to the mean, and the ranking says little. Take "
+              "readings closer together.");
   else if (s->variogram.nugget > 0.6 * s->variogram.sill)
-    remark(heading, list,
-           "Most of the differences are scatter from spot to spot (nugget %.0f %% "
-           "of the sill): the ranking is weak.",
-           100.0 * s->variogram.nugget / s->variogram.sill);
+    fg_remark(heading, list,
+              "Most of the differences are scatter from spot to spot (nugget %.0f %% "
+              "of the sill): the ranking is weak.",
+              100.0 * s->variogram.nugget / s->variogram.sill);
   if (!s->assumed && s->variogram.nugget <= 0.0)
-    remark(heading, list,
-           "The model takes each reading as exact (no nugget), so +- is 0 and the "
-           "chance all or nothing at the flags. Take a few readings twice to see "
-           "how exact they are.");
+    fg_remark(heading, list,
+              "The model takes each reading as exact (no nugget), so +- is 0 and the "
+              "chance all or nothing at the flags. Take a few readings twice to see "
+              "how exact they are.");
   if (s->skewed)
-    remark(heading, list,
-           "A few readings stand far out: they rule the map, and the chances (normal "
-           "distribution) are rough. Take those readings again.");
+    fg_remark(heading, list,
+              "A few readings stand far out: they rule the map, and the chances (normal "
+              "distribution) are rough. Take those readings again.");
   if (s->crossed && (s->cross.standardised > 1.6 || s->cross.standardised < 0.6))
-    remark(heading, list, "Left-out readings miss by %.1f times what the deviations say.",
-           sqrt(s->cross.standardised));
+    fg_remark(heading, list, "Left-out readings miss by %.1f times what the deviations say.",
+              sqrt(s->cross.standardised));
   if (s->crossed && s->cross.inverse_distance_rmse < 0.95 * s->cross.rmse)
-    remark(heading, list, "Inverse distance foretells left-out readings better than kriging here.");
+    fg_remark(heading, list,
+              "Inverse distance foretells left-out readings better than kriging here.");
   if (s->crossed && fabs(s->beat_expected - (double)s->beat_seen) > 2.0 * s->beat_scatter)
-    remark(heading, list,
-           "Left-out readings: %.0f were foretold to beat the cut, %zu did. The "
-           "chances run too %s here; trust the order more than the figures.",
-           s->beat_expected, s->beat_seen,
-           s->beat_expected > (double)s->beat_seen ? "high" : "low");
+    fg_remark(heading, list,
+              "Left-out readings: %.0f were foretold to beat the cut, %zu did. The "
+              "chances run too %s here; trust the order more than the figures.",
+              s->beat_expected, s->beat_seen,
+              s->beat_expected > (double)s->beat_seen ? "high" : "low");
   if (s->jitter > 1e-6)
-    remark(heading, list,
-           "Some systems were near singular; %.0e of the sill was added to solve "
-           "them. Give the model a nugget.",
-           s->jitter);
+    fg_remark(heading, list,
+              "Some systems were near singular; %.0e of the sill was added to solve "
+              "them. Give the model a nugget.",
+              s->jitter);
   if (s->cut_assumed)
-    remark(heading, list, "The cut is the upper quartile of the readings; --cut sets another.");
+    fg_remark(heading, list, "The cut is the upper quartile of the readings; --cut sets another.");
 }
 
 void fg_streaks_add_remarks(fg_node *root, const fg_streaks_story *story) {
@@ -237,9 +226,9 @@ void fg_streaks_add_remarks(fg_node *root, const fg_streaks_story *story) {
   for (size_t i = 0; i < story->streaks->flag_count; ++i)
     near += story->streaks->flags[i].near_workings;
   if (near > 0)
-    remark(heading, list,
-           "%zu flag%s within 50 ft of old workings: keep off. Such places get no rank.", near,
-           plural(near));
+    fg_remark(heading, list,
+              "%zu flag%s within 50 ft of old workings: keep off. Such places get no rank.", near,
+              plural(near));
   fg_string(heading, "map", story->map ? "Map" : NULL, story->map, 0);
   fg_string(heading, "gpx", story->gpx ? "GPX" : NULL, story->gpx, 0);
 }

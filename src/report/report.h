@@ -64,6 +64,9 @@ void fg_verbatim(fg_node *parent, const char *text);
 fg_node *fg_list(fg_node *parent, const char *name, unsigned flags);
 void fg_list_string(fg_node *list, const char *value);
 void fg_list_number(fg_node *list, double si);
+/* A line for people below a heading, and in a list of the data, at once. */
+void fg_remark(fg_node *heading, fg_node *list, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
 /* A list of lists or objects of numbers: a nested list inside a list. */
 fg_node *fg_list_list(fg_node *list);
 

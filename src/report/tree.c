@@ -339,3 +339,13 @@ fg_status fg_report_render(const fg_report *report, fg_format format, fg_unit_sy
   *length = bytes;
   return FG_OK;
 }
+
+void fg_remark(fg_node *heading, fg_node *list, const char *format, ...) {
+  char line[400];
+  va_list arguments;
+  va_start(arguments, format);
+  (void)vsnprintf(line, sizeof line, format, arguments);
+  va_end(arguments);
+  fg_bullet(heading, "%s", line);
+  fg_list_string(list, line);
+}
