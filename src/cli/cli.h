@@ -70,19 +70,19 @@ typedef enum fg_files { FG_FILES_NONE = 0, FG_FILES_ONE, FG_FILES_MANY } fg_file
  * options stand anywhere. */
 typedef struct fg_command {
   const char *name;
-  const char *group;        /* heading in the list of commands */
-  const char *summary;      /* one line, no full stop */
-  const char *usage;        /* what follows the name: "FILE [options]" */
-  const char *example;      /* a whole command line */
-  const char *details;      /* paragraphs, parted by "\n" */
-  int words_least;          /* plain words before the files, at least ... */
-  int words_most;           /* ... and at most; -1: any number (then no files) */
-  const char *word;         /* what the words are, for messages: "NAME" */
-  fg_files files;           /* scenario files; with FG_FILES_NONE --set is refused */
-  bool word_is_file;        /* the words name files that are read */
-  bool picture;             /* --output is required and --format refused */
-  const fg_option *options; /* own options, ended by a NULL name; may be NULL */
-  int (*run)(fg_call *call);
+  const char *group;         /* heading in the list of commands */
+  const char *summary;       /* one line, no full stop */
+  const char *usage;         /* what follows the name: "FILE [options]" */
+  const char *example;       /* a whole command line */
+  const char *details;       /* paragraphs, parted by "\n" */
+  int words_least;           /* plain words before the files, at least ... */
+  int words_most;            /* ... and at most; -1: any number (then no files) */
+  const char *word;          /* what the words are, for messages: "NAME" */
+  fg_files files;            /* scenario files; with FG_FILES_NONE --set is refused */
+  bool word_is_file;         /* the words name files that are read */
+  bool picture;              /* --output is required and --format refused */
+  const fg_option *options;  /* own options, ended by a NULL name; may be NULL */
+  int (*run)(fg_call *call); /* NULL: help, which prints this table */
 } fg_command;
 
 extern const fg_command fg_commands[];
@@ -180,8 +180,9 @@ int fg_call_emit(const fg_call *call, fg_report *report, int exit_code);
 /* Prints "flourgold: ..." and a newline to stderr; returns FG_EXIT_WRONG. */
 int fg_call_fail(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
-/* Prints the list of commands (command NULL) or the help of one. */
-int fg_help_print(const fg_call *call, const fg_command *command);
+/* Prints the help of the call's command, or does what the command `help` asks.  Returns the exit
+ * code. */
+int fg_help(const fg_call *call);
 
 int fg_cmd_check(fg_call *call);
 int fg_cmd_measure(fg_call *call);
@@ -201,6 +202,5 @@ int fg_cmd_plot(fg_call *call);
 int fg_cmd_calc(fg_call *call);
 int fg_cmd_sample(fg_call *call);
 int fg_cmd_streaks(fg_call *call);
-int fg_cmd_help(fg_call *call);
 
 #endif

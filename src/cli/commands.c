@@ -473,7 +473,6 @@ const fg_command fg_commands[] = {
         .details = "'flourgold COMMAND --help' does the same.",
         .words_most = 1,
         .word = "a command",
-        .run = fg_cmd_help,
     },
 };
 

@@ -64,7 +64,7 @@ static void add_commands(fg_node *root) {
                  "explains the settings; 'flourgold --version' prints the version.");
 }
 
-int fg_help_print(const fg_call *call, const fg_command *command) {
+static int print(const fg_call *call, const fg_command *command) {
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);
   if (command)
@@ -74,12 +74,14 @@ int fg_help_print(const fg_call *call, const fg_command *command) {
   return fg_call_emit(call, report, FG_EXIT_DONE);
 }
 
-int fg_cmd_help(fg_call *call) {
-  if (call->word_count == 0)
-    return fg_help_print(call, NULL);
+int fg_help(const fg_call *call) {
+  if (call->command->run)
+    return print(call, call->command);
+  if (call->help || call->word_count == 0)
+    return print(call, NULL);
   const fg_command *command = fg_command_find(call->words[0]);
   if (command)
-    return fg_help_print(call, command);
+    return print(call, command);
   const char *names[33] = {NULL};
   for (size_t i = 0; i < fg_commands_count && i < 32; ++i)
     names[i] = fg_commands[i].name;

@@ -68,8 +68,8 @@ int main(int argc, char **argv) {
   int code = FG_EXIT_WRONG;
   if (!fg_call_read(&call, argc, argv, message, sizeof message))
     fg_call_fail("%s", message);
-  else if (call.help)
-    code = fg_help_print(&call, call.command->run == fg_cmd_help ? NULL : call.command);
+  else if (call.help || !call.command->run)
+    code = fg_help(&call);
   else {
     at_work = true;
     code = call.command->run(&call);

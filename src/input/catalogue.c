@@ -95,38 +95,14 @@ static void unknown_name(fg_reader *reader, const config_setting_t *list, const 
   fg_text_free(&all);
 }
 
-void fg_reset_blower(fg_reader *reader) {
-  for (size_t i = 0; i < fg_settings_count; ++i)
-    if (fg_setting_same_group((int)i, FG_SET_BLOWER_NAME))
-      fg_reset_row(reader, (int)i);
-}
-
-/* The name itself was given by the user, not by the catalogue. */
-static void store_name(fg_reader *reader, const char *name, const fg_place *place,
-                       fg_origin origin) {
-  const fg_source source = {.fixed = *place, .origin = origin};
-  const fg_value value = {.kind = FG_V_TEXT, .text = name, .place = *place, .source = &source};
-  fg_store(reader, FG_SET_BLOWER_NAME, &value);
-}
-
-void fg_catalogue_blower(fg_reader *reader, const char *name, const fg_place *place,
-                         fg_origin origin) {
-  fg_reset_blower(reader);
-  reader->blower_faulty = true;
+const config_setting_t *fg_catalogue_entry(fg_reader *reader, const char *name,
+                                           const fg_place *place) {
   const config_setting_t *list = catalogue_list(reader, place);
-  if (!list)
-    return;
-  const int length = config_setting_length(list);
-  for (int i = 0; i < length; ++i) {
-    if (*name == '\0' || strcmp(entry_name(list, i), name) != 0)
-      continue;
-    const fg_source source = {.flat = &reader->catalogue.flat,
-                              .fixed = {.order = place->order},
-                              .origin = FG_FROM_CATALOGUE};
-    reader->blower_faulty = false;
-    fg_read_group(reader, config_setting_get_elem(list, (unsigned)i), "blower", &source);
-    store_name(reader, name, place, origin);
-    return;
-  }
-  unknown_name(reader, list, name, place);
+  const int length = list && *name != '\0' ? config_setting_length(list) : 0;
+  for (int i = 0; i < length; ++i)
+    if (strcmp(entry_name(list, i), name) == 0)
+      return config_setting_get_elem(list, (unsigned)i);
+  if (list)
+    unknown_name(reader, list, name, place);
+  return NULL;
 }

@@ -15,6 +15,17 @@ static const char *const names[] = {"station", "bucket", "gravel", "colours",
                                     "gold",    "notes",  NULL};
 static const double most_buckets_a_row = 1000.0;
 
+void fg_count_fault(fg_count_reader *r, const char *column, const char *format, ...) {
+  char message[400];
+  va_list list;
+  va_start(list, format);
+  (void)vsnprintf(message, sizeof message, format, list);
+  va_end(list);
+  fg_complain(r->complaints, "%s:%d: %s%s%s", r->csv.path, r->csv.line, column ? column : "",
+              column ? ": " : "", message);
+  ++r->faults;
+}
+
 /* ---- headings ---- */
 
 /* One of a unit as `quantity`, SI. */
@@ -33,8 +44,8 @@ static bool gravel_unit(fg_count_reader *r, const char *unit, fg_heading *headin
   else if (one_of(unit, FG_Q_VOLUME, &one))
     heading->factor = one;
   else {
-    fg_csv_fault(r, heading->name, "'%s' is no unit of gravel; use buckets, gal, l, ft3, lb or kg",
-                 unit);
+    fg_count_fault(r, heading->name,
+                   "'%s' is no unit of gravel; use buckets, gal, l, ft3, lb or kg", unit);
     return false;
   }
   return true;
@@ -44,7 +55,7 @@ static bool gold_unit(fg_count_reader *r, const char *unit, fg_heading *heading)
   heading->kind = FG_COL_GOLD;
   if (unit[0] != '\0' && one_of(unit, FG_Q_SMALL_MASS, &heading->factor))
     return true;
-  fg_csv_fault(r, heading->name, "the unit is needed: write gold [mg] or gold [g]");
+  fg_count_fault(r, heading->name, "the unit is needed: write gold [mg] or gold [g]");
   return false;
 }
 
@@ -79,7 +90,7 @@ static int mesh_numbers(const char *name, int *coarser, int *finer) {
 static bool aperture(fg_count_reader *r, const char *name, int mesh, double *size_m) {
   if (fg_sieve_aperture(mesh, size_m) == FG_OK)
     return true;
-  fg_csv_fault(r, name, "there is no %d mesh sieve; usual ones are 10, 20, 40, 60 and 100", mesh);
+  fg_count_fault(r, name, "there is no %d mesh sieve; usual ones are 10, 20, 40, 60 and 100", mesh);
   return false;
 }
 
@@ -87,22 +98,22 @@ static bool mesh_heading(fg_count_reader *r, int coarser, int finer, fg_heading 
   fg_counts *counts = r->counts;
   fg_count_column column = {0.0, INFINITY};
   if (coarser == finer) {
-    fg_csv_fault(r, heading->name, "both sieves are the same");
+    fg_count_fault(r, heading->name, "both sieves are the same");
     return false;
   }
   if (!aperture(r, heading->name, finer, &column.lower_m) ||
       (coarser > 0 && !aperture(r, heading->name, coarser, &column.upper_m)))
     return false;
   if (counts->column_count == FG_COUNT_COLUMNS_MAX) {
-    fg_csv_fault(r, heading->name, "more than %d columns by mesh", FG_COUNT_COLUMNS_MAX);
+    fg_count_fault(r, heading->name, "more than %d columns by mesh", FG_COUNT_COLUMNS_MAX);
     return false;
   }
   for (size_t i = 0; i < counts->column_count; ++i)
     if (column.lower_m < counts->columns[i].upper_m &&
         counts->columns[i].lower_m < column.upper_m) {
       char other[48];
-      fg_csv_fault(r, heading->name, "overlaps the column '%s'",
-                   fg_count_column_name(&counts->columns[i], other, sizeof other));
+      fg_count_fault(r, heading->name, "overlaps the column '%s'",
+                     fg_count_column_name(&counts->columns[i], other, sizeof other));
       return false;
     }
   heading->kind = FG_COL_MESH;
@@ -114,12 +125,12 @@ static bool mesh_heading(fg_count_reader *r, int coarser, int finer, fg_heading 
 static bool unknown_heading(fg_count_reader *r, const char *cell, const char *name) {
   const char *near = fg_nearest(name, names);
   if (near)
-    fg_csv_fault(r, NULL, "there is no column '%.40s'; did you mean '%s'?", cell, near);
+    fg_count_fault(r, NULL, "there is no column '%.40s'; did you mean '%s'?", cell, near);
   else
-    fg_csv_fault(r, NULL,
-                 "there is no column '%.40s'; there are station, bucket, gravel [gal], colours, "
-                 "sieves as in 'over 20' or '20 to 40', gold [mg] and notes",
-                 cell);
+    fg_count_fault(r, NULL,
+                   "there is no column '%.40s'; there are station, bucket, gravel [gal], colours, "
+                   "sieves as in 'over 20' or '20 to 40', gold [mg] and notes",
+                   cell);
   return false;
 }
 
@@ -137,7 +148,7 @@ static bool read_heading(fg_count_reader *r, const char *cell, fg_heading *headi
   if (mesh > 0)
     return mesh_heading(r, coarser, finer, heading);
   if (mesh < 0) {
-    fg_csv_fault(r, heading->name, "colours finer than the last sieve cannot be counted");
+    fg_count_fault(r, heading->name, "colours finer than the last sieve cannot be counted");
     return false;
   }
   static const struct {
@@ -187,23 +198,23 @@ bool fg_count_heading(fg_count_reader *r, char *const *cells, size_t count) {
   for (size_t i = 0; i < count; ++i) {
     fg_heading heading = {.kind = FG_COL_NOTES};
     if (cells[i][0] == '\0') {
-      fg_csv_fault(r, NULL, "column %zu has no name", i + 1);
+      fg_count_fault(r, NULL, "column %zu has no name", i + 1);
       return false;
     }
     if (!read_heading(r, cells[i], &heading))
       return false;
     if (heading.kind != FG_COL_MESH && heading.kind != FG_COL_NOTES && has(r, heading.kind)) {
-      fg_csv_fault(r, heading.name, "stands twice in the heading");
+      fg_count_fault(r, heading.name, "stands twice in the heading");
       return false;
     }
     r->columns[r->column_count++] = heading;
   }
   if (!has(r, FG_COL_STATION))
-    fg_csv_fault(r, NULL, "the column 'station' is missing");
+    fg_count_fault(r, NULL, "the column 'station' is missing");
   if (!has(r, FG_COL_COLOURS) && !has(r, FG_COL_MESH))
-    fg_csv_fault(r, NULL,
-                 "no colours: a column 'colours', or sieves as in 'over 20' and '20 to 40', is "
-                 "missing");
+    fg_count_fault(r, NULL,
+                   "no colours: a column 'colours', or sieves as in 'over 20' and '20 to 40', is "
+                   "missing");
   sort_columns(r);
   return r->faults == 0;
 }
@@ -216,27 +227,27 @@ static bool read_plain(fg_count_reader *r, const fg_heading *column, const char 
   char why[256];
   if (fg_parse_quantity(cell, FG_Q_NUMBER, value, NULL, why, sizeof why) == FG_OK)
     return true;
-  fg_csv_fault(r, column->name, "%s", why);
+  fg_count_fault(r, column->name, "%s", why);
   return false;
 }
 
 static double read_count(fg_count_reader *r, const fg_heading *column, const char *cell) {
   double value;
   if (cell[0] == '\0') {
-    fg_csv_fault(r, column->name, "empty; write 0 where none was seen");
+    fg_count_fault(r, column->name, "empty; write 0 where none was seen");
     return 0.0;
   }
   if (!read_plain(r, column, cell, &value))
     return 0.0;
   if (value < 0.0)
-    fg_csv_fault(r, column->name, "'%.20s' colours; a count is 0 or more", cell);
+    fg_count_fault(r, column->name, "'%.20s' colours; a count is 0 or more", cell);
   else if (value != floor(value))
-    fg_csv_fault(r, column->name,
-                 "'%.20s' is not a whole number of colours; is it a weight in the wrong column?",
-                 cell);
+    fg_count_fault(r, column->name,
+                   "'%.20s' is not a whole number of colours; is it a weight in the wrong column?",
+                   cell);
   else if (value > FG_COLOURS_MOST)
-    fg_csv_fault(r, column->name, "'%.20s' colours in one bucket; allowed: 0 to %d", cell,
-                 FG_COLOURS_MOST);
+    fg_count_fault(r, column->name, "'%.20s' colours in one bucket; allowed: 0 to %d", cell,
+                   FG_COLOURS_MOST);
   else
     return value;
   return 0.0;
@@ -251,10 +262,10 @@ static void read_gravel(fg_count_reader *r, const fg_heading *column, const char
   if (loose > 0.0 && loose <= most_buckets_a_row * r->size->loose_m3)
     bucket->loose_m3 = loose;
   else
-    fg_csv_fault(r, column->name,
-                 "'%.20s' of gravel in one row; allowed: above 0, up to %.0f "
-                 "buckets",
-                 cell, most_buckets_a_row);
+    fg_count_fault(r, column->name,
+                   "'%.20s' of gravel in one row; allowed: above 0, up to %.0f "
+                   "buckets",
+                   cell, most_buckets_a_row);
 }
 
 static void read_gold(fg_count_reader *r, const fg_heading *column, const char *cell,
@@ -265,7 +276,7 @@ static void read_gold(fg_count_reader *r, const fg_heading *column, const char *
   if (value >= 0.0 && value * column->factor <= 10.0)
     bucket->gold_kg = value * column->factor;
   else
-    fg_csv_fault(r, column->name, "'%.20s' of gold in one row; allowed: 0 to 10 kg", cell);
+    fg_count_fault(r, column->name, "'%.20s' of gold in one row; allowed: 0 to 10 kg", cell);
 }
 
 void fg_count_cell(fg_count_reader *r, const fg_heading *column, const char *cell,

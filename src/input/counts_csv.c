@@ -11,17 +11,6 @@
 
 enum { FILE_MOST = 1 << 20 };
 
-void fg_csv_fault(fg_count_reader *r, const char *column, const char *format, ...) {
-  char message[400];
-  va_list list;
-  va_start(list, format);
-  (void)vsnprintf(message, sizeof message, format, list);
-  va_end(list);
-  fg_complain(r->complaints, "%s:%d: %s%s%s", r->csv.path, r->csv.line, column ? column : "",
-              column ? ": " : "", message);
-  ++r->faults;
-}
-
 /* Letters in UTF-8, and none that would break a line of a report. */
 static bool check_cells(fg_count_reader *r) {
   for (size_t i = 0; i < r->csv.cell_count; ++i)
@@ -31,9 +20,9 @@ static bool check_cells(fg_count_reader *r) {
         p += length;
         continue;
       }
-      fg_csv_fault(r, NULL, "%s",
-                   length == 0 ? "a letter is not in UTF-8; save the file as CSV UTF-8"
-                               : "a quotation mark is not closed on its line");
+      fg_count_fault(r, NULL, "%s",
+                     length == 0 ? "a letter is not in UTF-8; save the file as CSV UTF-8"
+                                 : "a quotation mark is not closed on its line");
       return false;
     }
   return true;
@@ -52,11 +41,11 @@ static bool is_blank(const fg_count_reader *r, char *const *cells, size_t count)
 static bool station_of(fg_count_reader *r, const char *name, size_t *station) {
   fg_counts *counts = r->counts;
   if (name[0] == '\0') {
-    fg_csv_fault(r, "station", "the name is missing");
+    fg_count_fault(r, "station", "the name is missing");
     return false;
   }
   if (strlen(name) >= FG_STATION_NAME_MAX) {
-    fg_csv_fault(r, "station", "the name is longer than %d bytes", FG_STATION_NAME_MAX - 1);
+    fg_count_fault(r, "station", "the name is longer than %d bytes", FG_STATION_NAME_MAX - 1);
     return false;
   }
   for (size_t i = 0; i < counts->station_count; ++i)
@@ -65,7 +54,7 @@ static bool station_of(fg_count_reader *r, const char *name, size_t *station) {
       return true;
     }
   if (counts->station_count == FG_STATIONS_MAX) {
-    fg_csv_fault(r, "station", "more than %d stations", FG_STATIONS_MAX);
+    fg_count_fault(r, "station", "more than %d stations", FG_STATIONS_MAX);
     return false;
   }
   *station = counts->station_count++;
@@ -80,8 +69,8 @@ static void add_up(fg_count_reader *r, fg_bucket *bucket, bool total_given) {
   if (r->counts->column_count == 0)
     return;
   if (total_given && bucket->colours != sum)
-    fg_csv_fault(r, "colours", "says %.0f, but the columns by mesh add up to %.0f", bucket->colours,
-                 sum);
+    fg_count_fault(r, "colours", "says %.0f, but the columns by mesh add up to %.0f",
+                   bucket->colours, sum);
   bucket->colours = sum;
 }
 
@@ -90,10 +79,10 @@ static void read_row(fg_count_reader *r, char *const *cells, size_t count) {
   const int before = r->faults;
   bool total = false;
   if (count != r->column_count) {
-    fg_csv_fault(r, NULL, "%zu cells, but the heading has %zu%s", count, r->column_count,
-                 r->csv.separator == ',' && count > r->column_count
-                     ? "; is a comma used as decimal sign?"
-                     : "");
+    fg_count_fault(r, NULL, "%zu cells, but the heading has %zu%s", count, r->column_count,
+                   r->csv.separator == ',' && count > r->column_count
+                       ? "; is a comma used as decimal sign?"
+                       : "");
     return;
   }
   for (size_t i = 0; i < count; ++i) {
@@ -106,7 +95,7 @@ static void read_row(fg_count_reader *r, char *const *cells, size_t count) {
   if (r->faults == before)
     add_up(r, &bucket, total);
   if (r->counts->bucket_count == FG_BUCKETS_MAX)
-    fg_csv_fault(r, NULL, "more than %d buckets", FG_BUCKETS_MAX);
+    fg_count_fault(r, NULL, "more than %d buckets", FG_BUCKETS_MAX);
   else
     r->counts->buckets[r->counts->bucket_count++] = bucket;
 }

@@ -38,7 +38,7 @@ typedef struct fg_count_reader {
 } fg_count_reader;
 
 /* "path:line: column: ..."; column NULL leaves that part out. */
-void fg_csv_fault(fg_count_reader *r, const char *column, const char *format, ...)
+void fg_count_fault(fg_count_reader *r, const char *column, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
 /* Reads the row of headings; false after a fault. */

@@ -23,20 +23,6 @@ typedef struct measured_text {
   size_t size;
 } measured_text;
 
-const char *fg_error_sign(const char *text, const char **rest) {
-  static const char *const signs[] = {"+-", "+/-", "\xc2\xb1"};
-  const char *found = NULL;
-  for (size_t i = 0; i < sizeof signs / sizeof signs[0]; ++i) {
-    const char *at = strstr(text, signs[i]);
-    if (!at || (found && at >= found))
-      continue;
-    found = at;
-    if (rest)
-      *rest = at + strlen(signs[i]);
-  }
-  return found;
-}
-
 static fg_status refuse(const measured_text *m, const char *why) {
   char q[FG_QUOTED_MAX];
   snprintf(m->message, m->size, "%s: %s", fg_quoted(m->text, q), why);

@@ -108,6 +108,34 @@ void fg_read_group(fg_reader *reader, const config_setting_t *group, const char 
     read_member(reader, config_setting_get_elem(group, (unsigned)i), name, source);
 }
 
+void fg_reset_blower(fg_reader *reader) {
+  for (size_t i = 0; i < fg_settings_count; ++i)
+    if (fg_setting_same_group((int)i, FG_SET_BLOWER_NAME))
+      fg_reset_row(reader, (int)i);
+}
+
+/* The name itself was given by the user, not by the catalogue. */
+static void store_name(fg_reader *reader, const char *name, const fg_place *place,
+                       fg_origin origin) {
+  const fg_source source = {.fixed = *place, .origin = origin};
+  const fg_value value = {.kind = FG_V_TEXT, .text = name, .place = *place, .source = &source};
+  fg_store(reader, FG_SET_BLOWER_NAME, &value);
+}
+
+void fg_catalogue_blower(fg_reader *reader, const char *name, const fg_place *place,
+                         fg_origin origin) {
+  fg_reset_blower(reader);
+  const config_setting_t *entry = fg_catalogue_entry(reader, name, place);
+  reader->blower_faulty = !entry;
+  if (!entry)
+    return;
+  const fg_source source = {.flat = &reader->catalogue.flat,
+                            .fixed = {.order = place->order},
+                            .origin = FG_FROM_CATALOGUE};
+  fg_read_group(reader, entry, "blower", &source);
+  store_name(reader, name, place, origin);
+}
+
 /* blower = "name" or { ... }; a catalogue name inside comes first, whatever its place. */
 static void read_blower(fg_reader *reader, const fg_value *value) {
   if (value->kind == FG_V_TEXT) {

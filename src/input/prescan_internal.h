@@ -5,6 +5,9 @@
 #include "core/slurp.h"
 #include "input/prescan.h"
 
+/* prescan.c, lexer.c and grammar.c are one parser in three files and call one another: an @include
+ * is scanned from within the text that holds it. */
+
 /* Tokens of libconfig's language. */
 typedef enum fg_token {
   FG_TOKEN_NONE = 0,

@@ -41,8 +41,6 @@ typedef struct fg_source {
   fg_origin origin;
 } fg_source;
 
-fg_place fg_source_place(const fg_source *source, const config_setting_t *setting);
-
 /* One value as written. */
 typedef struct fg_value {
   enum { FG_V_TEXT, FG_V_NUMBER, FG_V_TRUTH, FG_V_TREE } kind;
@@ -57,20 +55,23 @@ typedef struct fg_value {
 
 enum { FG_KEY_MAX = 96 };
 
-/* value.c */
+/* element.c */
+fg_place fg_source_place(const fg_source *source, const config_setting_t *setting);
 fg_value fg_value_of(const config_setting_t *setting, const fg_source *source);
-void fg_store(fg_reader *reader, int row, const fg_value *value);
-void fg_reset_row(fg_reader *reader, int row);
 /* Complains about a row and marks it. */
 void fg_row_fault(fg_reader *reader, int row, const fg_place *place, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
+/* "60 mesh", 0.25 ...: one element of a list, as a quantity.  False with a sentence. */
+bool fg_element_quantity(const config_setting_t *setting, fg_quantity quantity, double *si,
+                         char *message, size_t size);
+
+/* value.c */
+void fg_store(fg_reader *reader, int row, const fg_value *value);
+void fg_reset_row(fg_reader *reader, int row);
 /* The range check of a number row; false after a complaint.  `shown` is the value as
  * written. */
 bool fg_check_range(fg_reader *reader, int row, double si, const char *shown,
                     const fg_place *place);
-/* "60 mesh", 0.25 ...: one element of a list, as a quantity.  False with a sentence. */
-bool fg_element_quantity(const config_setting_t *setting, fg_quantity quantity, double *si,
-                         char *message, size_t size);
 
 /* lists.c */
 void fg_store_classes(fg_reader *reader, int row, const fg_value *value);
@@ -92,18 +93,21 @@ void fg_read_root(fg_reader *reader, const config_setting_t *root, const fg_sour
 /* Reads what stands for a group as a whole: { ... }, or a blower's name. */
 void fg_read_whole_group(fg_reader *reader, const char *name, const fg_value *value);
 
-/* catalogue.c */
+/* Forgets all that is known of the blower. */
+void fg_reset_blower(fg_reader *reader);
 /* Takes the blower of that name from the catalogue, in place of all that is known of the
  * blower so far. */
 void fg_catalogue_blower(fg_reader *reader, const char *name, const fg_place *place,
                          fg_origin origin);
 
+/* catalogue.c */
+/* The group of the blower of that name in the catalogue, which is read at the first call; NULL
+ * after a complaint. */
+const config_setting_t *fg_catalogue_entry(fg_reader *reader, const char *name,
+                                           const fg_place *place);
 /* The catalogue's path: named by the environment, beside the scenario, or the one that comes
  * with the program; path has room for PATH_MAX.  False when there is none. */
 bool fg_catalogue_path(const char *scenario_path, char *path);
-
-/* Forgets all that is known of the blower. */
-void fg_reset_blower(fg_reader *reader);
 
 /* overrides.c */
 void fg_apply_set(fg_reader *reader, const char *set, size_t index);

@@ -17,27 +17,6 @@ void fg_readings_free(fg_readings *readings) {
   *readings = (fg_readings){0};
 }
 
-void fg_spots_add(fg_spots *spots, const fg_spot *spot) {
-  if (spots->count >= FG_READINGS_MOST) {
-    if (!spots->full)
-      fg_complain(spots->complaints,
-                  "%s:%d: more than %d places; leave some out, or make a map of each part",
-                  spots->path, spot->line, FG_READINGS_MOST);
-    spots->full = true;
-    return;
-  }
-  if (spots->count == spots->room) {
-    const size_t room = spots->room < 64 ? 64 : 2 * spots->room;
-    fg_spot *list = realloc(spots->list, room * sizeof *list);
-    spots->failed = spots->failed || !list;
-    if (!list)
-      return;
-    spots->list = list;
-    spots->room = room;
-  }
-  spots->list[spots->count++] = *spot;
-}
-
 /* ---- Putting together --------------------------------------------------------------------- */
 
 static void check_percent(fg_spots *spots) {

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Names of columns and elements, and the values below them. */
+/* What a table and the waypoints of a GPX file share: names of columns and elements, the values
+ * below them, the list of places. */
 #include <ctype.h>
 #include <math.h>
 #include <stdio.h>
@@ -125,4 +126,25 @@ double fg_spot_value(fg_spots *spots, fg_spot_field field, const char *text, int
   if (field == FG_SPOT_READING)
     ++*(sign ? &spots->with_sign : &spots->without_sign);
   return value;
+}
+
+void fg_spots_add(fg_spots *spots, const fg_spot *spot) {
+  if (spots->count >= FG_READINGS_MOST) {
+    if (!spots->full)
+      fg_complain(spots->complaints,
+                  "%s:%d: more than %d places; leave some out, or make a map of each part",
+                  spots->path, spot->line, FG_READINGS_MOST);
+    spots->full = true;
+    return;
+  }
+  if (spots->count == spots->room) {
+    const size_t room = spots->room < 64 ? 64 : 2 * spots->room;
+    fg_spot *list = realloc(spots->list, room * sizeof *list);
+    spots->failed = spots->failed || !list;
+    if (!list)
+      return;
+    spots->list = list;
+    spots->room = room;
+  }
+  spots->list[spots->count++] = *spot;
 }

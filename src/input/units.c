@@ -304,6 +304,20 @@ static fg_status deliver(const quantity_text *v, fg_status status, double *si, i
   return FG_OK;
 }
 
+const char *fg_error_sign(const char *text, const char **rest) {
+  static const char *const signs[] = {"+-", "+/-", "\xc2\xb1"};
+  const char *found = NULL;
+  for (size_t i = 0; i < sizeof signs / sizeof signs[0]; ++i) {
+    const char *at = strstr(text, signs[i]);
+    if (!at || (found && at >= found))
+      continue;
+    found = at;
+    if (rest)
+      *rest = at + strlen(signs[i]);
+  }
+  return found;
+}
+
 fg_status fg_parse_quantity(const char *text, fg_quantity quantity, double *si, int *basis,
                             char *message, size_t size) {
   char q[FG_QUOTED_MAX], unit[UNIT_TEXT_MAX];

@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What every command does with a command line that has been read. */
+#include <limits.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "cli/cli.h"
+#include "core/write.h"
+#include "flourgold/config.h"
+
+/* The last one given of that name, or NULL. */
+static const fg_given *find_given(const fg_call *call, const char *name) {
+  for (size_t i = call->given_count; i > 0; --i)
+    if (strcmp(call->given[i - 1].option->name, name) == 0)
+      return &call->given[i - 1];
+  return NULL;
+}
+
+const char *fg_call_option(const fg_call *call, const char *name) {
+  const fg_given *given = find_given(call, name);
+  return given ? given->value : NULL;
+}
+
+bool fg_call_flag(const fg_call *call, const char *name) { return find_given(call, name); }
+
+double fg_call_number(const fg_call *call, const char *name, double usual) {
+  const fg_given *given = find_given(call, name);
+  return given ? given->number : usual;
+}
+
+int fg_call_fail(const char *format, ...) {
+  va_list list;
+  fprintf(stderr, "flourgold: ");
+  va_start(list, format);
+  vfprintf(stderr, format, list);
+  va_end(list);
+  fprintf(stderr, "\n");
+  return FG_EXIT_WRONG;
+}
+
+int fg_call_scenario_at(const fg_call *call, size_t index, fg_scenario *scenario) {
+  fg_complaints complaints = {0};
+  fg_status status =
+      fg_scenario_read(call->files[index], call->sets, call->set_count, scenario, &complaints);
+  for (size_t i = 0; i < complaints.count; ++i)
+    fg_call_fail("%s", complaints.lines[i]);
+  if (status != FG_OK && complaints.count == 0)
+    fg_call_fail("%s: %s", call->files[index], fg_status_text(status));
+  fg_complaints_free(&complaints);
+  char message[PATH_MAX];
+  if (status == FG_OK && !fg_call_spares_inputs(call, message, sizeof message))
+    return fg_call_fail("%s", message);
+  return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
+}
+
+int fg_call_scenario(const fg_call *call, fg_scenario *scenario) {
+  return fg_call_scenario_at(call, 0, scenario);
+}
+
+int fg_call_keeps_old(const fg_call *call) {
+  struct stat status;
+  if (!call->output || fg_call_flag(call, "--force") || lstat(call->output, &status) != 0)
+    return 0;
+  if (!S_ISREG(status.st_mode) && !S_ISLNK(status.st_mode))
+    return 0; /* a pipe or device */
+  return fg_call_fail("%s is there already; it is replaced with --force only", call->output);
+}
+
+int fg_call_unsolved(const fg_scenario *scenario, fg_status status) {
+  const char *file = scenario->file[0] != '\0' ? scenario->file : "scenario";
+  switch (status) {
+  case FG_ENOROOT:
+    return fg_call_fail("%s: the blower finds no balance with the box: check blower, hose and "
+                        "gate for sizes that do not go together",
+                        file);
+  case FG_EDOMAIN:
+    return fg_call_fail("%s: the settings together lie outside what the model's laws are made "
+                        "for: look for a size, density or speed far from the defaults that "
+                        "`flourgold keys` lists",
+                        file);
+  default:
+    (void)fg_call_fail("%s: %s", file, fg_status_text(status));
+    return status == FG_EMEMORY ? FG_EXIT_MACHINE : FG_EXIT_WRONG;
+  }
+}
+
+int fg_call_ensemble(const fg_call *call, fg_ensemble_choice *choice) {
+  if (fg_call_flag(call, "--exact") && fg_call_flag(call, "--samples"))
+    return fg_call_fail("--exact and --samples contradict each other: leave one out");
+  *choice =
+      (fg_ensemble_choice){fg_call_flag(call, "--exact"),
+                           (size_t)fg_call_number(call, "--samples", (double)FG_SAMPLES_DEFAULT),
+                           (unsigned long)fg_call_number(call, "--seed", 1.0)};
+  return 0;
+}
+
+int fg_call_emit(const fg_call *call, fg_report *report, int exit_code) {
+  char message[512];
+  char *bytes = NULL;
+  size_t length = 0;
+  fg_status status =
+      report ? fg_report_render(report, call->format, call->units, &bytes, &length) : FG_EMEMORY;
+  fg_report_free(report);
+  if (status != FG_OK)
+    return fg_call_fail("the report cannot be made: %s", fg_status_text(status));
+  const char *path = call->output;
+  if (!path || strcmp(path, "-") == 0)
+    path = "/dev/stdout";
+  status = fg_write_file(path, bytes, length, message, sizeof message);
+  free(bytes);
+  return status == FG_OK ? exit_code : fg_call_fail("%s", message);
+}
