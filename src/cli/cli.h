@@ -26,6 +26,7 @@ typedef struct fg_call fg_call;
 typedef enum fg_option_kind {
   FG_TAKES_NOTHING = 0,
   FG_TAKES_TEXT,     /* the command reads it */
+  FG_TAKES_SETTING,  /* a setting and its value: "group.key=value" */
   FG_TAKES_FILE,     /* the name of a file that is read */
   FG_TAKES_TARGET,   /* the name of a file that is written */
   FG_TAKES_PICTURE,  /* the same, its data beside it with ".csv" behind the name */
@@ -38,7 +39,8 @@ typedef enum fg_option_kind {
 /* An option.  `value` is the word that stands for its value in the help, NULL for a flag.  Help,
  * manual pages, completion and the protection of files are made from these rows. */
 typedef struct fg_option {
-  const char *name; /* "--laws" */
+  const char *name;  /* "--laws" */
+  const char *brief; /* "-o", or NULL */
   const char *value;
   const char *meaning;
   const char *const *choices; /* ended by NULL */
@@ -47,24 +49,35 @@ typedef struct fg_option {
   fg_quantity quantity;
 } fg_option;
 
-#define FG_OF_KIND(name, value, meaning, kind)                                                     \
-  { name, value, meaning, NULL, 0.0, 0.0, kind, FG_Q_NUMBER }
+#define FG_BRIEFLY(brief, name, value, meaning, kind)                                              \
+  { name, brief, value, meaning, NULL, 0.0, 0.0, kind, FG_Q_NUMBER }
+#define FG_OF_KIND(name, value, meaning, kind) FG_BRIEFLY(NULL, name, value, meaning, kind)
 #define FG_FLAG(name, meaning) FG_OF_KIND(name, NULL, meaning, FG_TAKES_NOTHING)
 #define FG_TEXT(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TEXT)
 #define FG_READS(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_FILE)
 #define FG_WRITES(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TARGET)
 #define FG_PICTURE(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_PICTURE)
 #define FG_WHOLE(name, value, meaning, least, most)                                                \
-  { name, value, meaning, NULL, least, most, FG_TAKES_WHOLE, FG_Q_NUMBER }
+  { name, NULL, value, meaning, NULL, least, most, FG_TAKES_WHOLE, FG_Q_NUMBER }
 #define FG_NUMBER(name, value, meaning, least, most)                                               \
-  { name, value, meaning, NULL, least, most, FG_TAKES_NUMBER, FG_Q_NUMBER }
+  { name, NULL, value, meaning, NULL, least, most, FG_TAKES_NUMBER, FG_Q_NUMBER }
 #define FG_QUANTITY(name, value, meaning, quantity, least, most)                                   \
-  { name, value, meaning, NULL, least, most, FG_TAKES_QUANTITY, quantity }
+  { name, NULL, value, meaning, NULL, least, most, FG_TAKES_QUANTITY, quantity }
 #define FG_CHOICE(name, value, meaning, choices)                                                   \
-  { name, value, meaning, choices, 0.0, 0.0, FG_TAKES_CHOICE, FG_Q_NUMBER }
+  { name, NULL, value, meaning, choices, 0.0, 0.0, FG_TAKES_CHOICE, FG_Q_NUMBER }
 #define FG_NO_OPTION FG_OF_KIND(NULL, NULL, NULL, FG_TAKES_NOTHING) /* ends a list */
 
 typedef enum fg_files { FG_FILES_NONE = 0, FG_FILES_ONE, FG_FILES_MANY } fg_files;
+
+/* What the plain words before the files are. */
+typedef enum fg_word_kind {
+  FG_WORD_OTHER = 0,
+  FG_WORD_FILE, /* the name of a file that is read */
+  FG_WORD_PICTURE,
+  FG_WORD_FORMULA, /* and then its name=value pairs */
+  FG_WORD_KEY,     /* of a setting, or a pattern */
+  FG_WORD_COMMAND
+} fg_word_kind;
 
 /* One row of the command table.  A command line is its `words`, then its files;
  * options stand anywhere. */
@@ -78,8 +91,8 @@ typedef struct fg_command {
   int words_least;           /* plain words before the files, at least ... */
   int words_most;            /* ... and at most; -1: any number (then no files) */
   const char *word;          /* what the words are, for messages: "NAME" */
+  fg_word_kind word_kind;    /* what they are, for completion and overwriting */
   fg_files files;            /* scenario files; with FG_FILES_NONE --set is refused */
-  bool word_is_file;         /* the words name files that are read */
   bool picture;              /* --output is required and --format refused */
   const fg_option *options;  /* own options, ended by a NULL name; may be NULL */
   int (*run)(fg_call *call); /* NULL: help, which prints this table */
@@ -92,6 +105,9 @@ extern const fg_option fg_common_options[];
 
 /* Row of a command, or NULL. */
 const fg_command *fg_command_find(const char *name);
+
+/* Whether a command takes this option, one of its own or a common one. */
+bool fg_option_applies(const fg_command *command, const fg_option *option);
 
 /* An option as given. */
 typedef struct fg_given {

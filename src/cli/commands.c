@@ -259,6 +259,7 @@ const fg_command fg_commands[] = {
         .words_least = 1,
         .words_most = 1,
         .word = "the name of a picture",
+        .word_kind = FG_WORD_PICTURE,
         .files = FG_FILES_ONE,
         .picture = true,
         .options = plot_options,
@@ -386,7 +387,7 @@ const fg_command fg_commands[] = {
         .words_least = 1,
         .words_most = 1,
         .word = "a file of readings, CSV or GPX",
-        .word_is_file = true,
+        .word_kind = FG_WORD_FILE,
         .options = streaks_options,
         .run = fg_cmd_streaks,
     },
@@ -449,6 +450,7 @@ const fg_command fg_commands[] = {
                    "\"8 in +- 1/8 in\", \"0.8 +- 0.3 %\", \"250 Pa +- 10 %\".",
         .words_most = 1,
         .word = "a pattern",
+        .word_kind = FG_WORD_KEY,
         .run = fg_cmd_keys,
     },
     {
@@ -462,6 +464,7 @@ const fg_command fg_commands[] = {
                    "with a dimension need their unit.",
         .words_most = -1,
         .word = "the name of a formula",
+        .word_kind = FG_WORD_FORMULA,
         .run = fg_cmd_calc,
     },
     {
@@ -473,6 +476,7 @@ const fg_command fg_commands[] = {
         .details = "'flourgold COMMAND --help' does the same.",
         .words_most = 1,
         .word = "a command",
+        .word_kind = FG_WORD_COMMAND,
     },
 };
 
@@ -483,4 +487,10 @@ const fg_command *fg_command_find(const char *name) {
     if (strcmp(fg_commands[i].name, name) == 0)
       return &fg_commands[i];
   return NULL;
+}
+
+bool fg_option_applies(const fg_command *command, const fg_option *option) {
+  if (strcmp(option->name, "--set") == 0)
+    return command->files != FG_FILES_NONE;
+  return strcmp(option->name, "--format") != 0 || !command->picture;
 }

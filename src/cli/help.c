@@ -15,19 +15,14 @@ static void add_details(fg_node *node, const char *details) {
   }
 }
 
-static bool applies(const fg_command *command, const char *option) {
-  if (strcmp(option, "--set") == 0)
-    return command->files != FG_FILES_NONE;
-  return strcmp(option, "--format") != 0 || !command->picture;
-}
-
 static void add_options(fg_node *node, const fg_command *command, const fg_option *options) {
   char label[64];
   for (; options && options->name; ++options) {
-    if (!applies(command, options->name))
+    if (!fg_option_applies(command, options))
       continue;
     const char *value = options->value ? options->value : "";
-    snprintf(label, sizeof label, "%s%s%s", options->name, value[0] != '\0' ? " " : "", value);
+    snprintf(label, sizeof label, "%s%s%s%s%s", options->brief ? options->brief : "",
+             options->brief ? ", " : "", options->name, value[0] != '\0' ? " " : "", value);
     fg_string(node, options->name, label, options->meaning, 0);
   }
 }

@@ -17,13 +17,14 @@ static const char *const unit_names[] = {"us", "si", NULL};
 static const char *const format_names[] = {"text", "json", "csv", NULL};
 
 const fg_option fg_common_options[] = {
-    FG_TEXT("--set", "group.key=value", "change one setting for this run; may be repeated"),
+    FG_OF_KIND("--set", "group.key=value", "change one setting for this run; may be repeated",
+               FG_TAKES_SETTING),
     FG_CHOICE("--units", "us|si", "units for people (data is always SI): us unless given",
               unit_names),
     FG_CHOICE("--format", "text|json|csv", "how the result is written: text unless given",
               format_names),
-    FG_WRITES("--output", "FILE", "write to FILE instead of the screen (-o FILE)"),
-    FG_FLAG("--help", "this help (-h)"),
+    FG_BRIEFLY("-o", "--output", "FILE", "write to FILE instead of the screen", FG_TAKES_TARGET),
+    FG_BRIEFLY("-h", "--help", NULL, "this help", FG_TAKES_NOTHING),
     FG_NO_OPTION,
 };
 
@@ -57,10 +58,9 @@ static const fg_option *find_in(const fg_option *options, const char *name, size
 
 /* "-o" and "-h" are short for the long names. */
 static const char *long_name(const char *argument) {
-  if (strcmp(argument, "-o") == 0)
-    return "--output";
-  if (strcmp(argument, "-h") == 0)
-    return "--help";
+  for (const fg_option *option = fg_common_options; option->name; ++option)
+    if (option->brief && strcmp(argument, option->brief) == 0)
+      return option->name;
   return argument;
 }
 

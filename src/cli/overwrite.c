@@ -35,7 +35,7 @@ static const char *input_at(const fg_call *call, const char *path) {
   for (size_t i = 0; i < call->file_count; ++i)
     if (same_file(call->files[i], path))
       return call->files[i];
-  for (size_t i = 0; call->command->word_is_file && i < call->word_count; ++i)
+  for (size_t i = 0; call->command->word_kind == FG_WORD_FILE && i < call->word_count; ++i)
     if (same_file(call->words[i], path))
       return call->words[i];
   for (size_t i = 0; i < call->given_count; ++i)
