@@ -24,27 +24,11 @@ typedef struct fg_fan {
   double density_ratio; /* air density over FG_STANDARD_DENSITY */
 } fg_fan;
 
-/* Share of sea-level power a piston engine without supercharging has left at an elevation:
- * 3 % less per 1000 ft above 500 ft.  Source: manufacturers' rule for small engines,
- * common practice.  Battery and mains motors keep all of it. */
-double fg_engine_power(fg_blower_kind kind, double elevation_m);
-
 /* Fan speed over its greatest at sea level: throttle x (power / density ratio)^(1/3), the
  * speed at which the fan takes just the power there is; motors whose speed is held keep
  * the throttle.  Source: fan laws, power ~ density n^3. */
 double fg_fan_speed(fg_blower_kind kind, double throttle, double elevation_m,
                     double air_density_kg_m3);
-
-/* Whether it burns fuel. */
-bool fg_blower_is_engine(fg_blower_kind kind);
-
-#define FG_PETROL_KG_M3 745.0     /* handbook value from memory */
-#define FG_OIL_SHARE (1.0 / 50.0) /* of a two-stroke's fuel */
-
-/* Fuel (m3/s) at a throttle (0-1) of an engine that burns `full_m3_s` at full throttle near sea
- * level: a fifth of that without load, four fifths in proportion to the fan's power, which is
- * throttle^3 of what the elevation (m) leaves.  0 for motors.  Estimate: model. */
-double fg_blower_fuel(fg_blower_kind kind, double full_m3_s, double throttle, double elevation_m);
 
 /* Fan from a label: volume (m3/s, derated by the caller) and nozzle speed (m/s).  With
  * `open` the volume is that of the blower without its nozzle, where the pressure is 0.

@@ -15,11 +15,8 @@ typedef struct fg_complaints {
   size_t count;
 } fg_complaints;
 
+/* Frees the lines and empties it. */
 void fg_complaints_free(fg_complaints *complaints);
-/* Adds one line (printf style).  At most 50 are kept; a last line says how many more. */
-void fg_complain(fg_complaints *complaints, const char *format, ...)
-    __attribute__((format(printf, 2, 3)));
-
 #ifdef __cplusplus
 }
 #endif

@@ -30,13 +30,7 @@ typedef struct fg_doubt {
  * Assumed values use the table's likely range; values given without an error half of it (in
  * log where the range is wide), moved to the given value; values given with an error
  * ("0.8 +- 0.3 %") that error, one standard deviation. */
-size_t fg_doubts_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MAX]);
-
-/* Value at a probability 0-1 (open ends), held inside the setting's allowed range. */
-double fg_doubt_value(const fg_doubt *doubt, double probability);
-
-/* Writes that value into a scenario; call fg_scenario_resolve() after the last. */
-void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scenario);
+size_t fg_doubt_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MAX]);
 
 #ifdef __cplusplus
 }

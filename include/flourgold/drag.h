@@ -14,11 +14,11 @@ extern "C" {
 /* Drag coefficient on the equal-volume sphere's cross-section: the force is
  * 1/2 rho v^2 Cd pi/4 dv^2 with Re = rho v dv/mu.  `density_ratio` is grain over
  * gas.  Each law lives in a file of its own, src/physics/drag_*.c. */
-typedef double (*fg_drag_coefficient)(double reynolds, const fg_shape *shape, double density_ratio);
+typedef double (*fg_drag_function)(double reynolds, const fg_shape *shape, double density_ratio);
 
 typedef struct fg_drag_law {
   const char *name;
-  fg_drag_coefficient coefficient;
+  fg_drag_function coefficient;
   double least_sphericity; /* refused below */
   double most_reynolds;    /* refused above */
   const char *title;
@@ -33,13 +33,11 @@ enum {
   FG_DRAG_BROWN_LAWLER,
   FG_DRAG_COUNT
 };
-extern const fg_drag_law fg_drag_laws[FG_DRAG_COUNT];
-extern const char *const fg_drag_law_names[FG_DRAG_COUNT + 1];
 
 /* Coefficient with its range checked: Reynolds number above 0 and up to the law's
  * limit, shape within the law's.  FG_EDOMAIN otherwise. */
-fg_status fg_drag(int law, double reynolds, const fg_shape *shape, double density_ratio,
-                  double *coefficient);
+fg_status fg_drag_coefficient(int law, double reynolds, const fg_shape *shape, double density_ratio,
+                              double *coefficient);
 
 typedef struct fg_gas {
   double density_kg_m3;
@@ -58,14 +56,6 @@ double fg_drag_force(int law, const fg_grain *grain, const fg_gas *gas, double s
 /* Speed (m/s) at which the drag equals `force_n` (>= 0): bracketed root in log speed. */
 fg_status fg_drag_speed(int law, const fg_grain *grain, const fg_gas *gas, double force_n,
                         double *speed_m_s);
-
-/* Weight less buoyancy in the gas (N); 0 or negative when the grain floats. */
-double fg_grain_weight(const fg_grain *grain, const fg_gas *gas);
-
-/* Settling (terminal) velocity (m/s) in still gas.  FG_EDOMAIN when the grain floats
- * or its shape lies outside the law. */
-fg_status fg_settling_velocity(int law, const fg_grain *grain, const fg_gas *gas,
-                               double *speed_m_s);
 
 #ifdef __cplusplus
 }

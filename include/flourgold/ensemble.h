@@ -7,7 +7,8 @@
 
 #include "flourgold/doubt.h"
 #include "flourgold/loss.h"
-#include "flourgold/samples.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -23,37 +24,6 @@ typedef struct fg_plan {
   fg_doubt doubts[FG_SETTINGS_MAX];
   double *table; /* [samples][count] probabilities */
 } fg_plan;
-
-/* Draws the plan for a resolved scenario.  FG_EDOMAIN when samples is 0 or above the largest;
- * a scenario without doubts gets no columns, and members equal to itself. */
-fg_status fg_plan_new(const fg_scenario *scenario, size_t samples, unsigned long seed,
-                      fg_plan *plan);
-void fg_plan_free(fg_plan *plan);
-
-/* Member `index` of the plan: `base` with its draws, resolved. */
-fg_status fg_plan_member(const fg_plan *plan, const fg_scenario *base, size_t index,
-                         fg_scenario *member);
-
-/* Calls judge for members 0 to count - 1, on all threads; it may write to its own slot only.
- * Members that do not resolve are passed over.  Returns the first failure of memory. */
-typedef void (*fg_judge)(const fg_scenario *member, size_t index, void *context);
-fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count, fg_judge judge,
-                      void *context);
-
-/* Weights of the members by what was seen on the running machine (observed.*): the likelihood of
- * the readings with their errors, scaled to a mean of 1.  A member that has no answer weighs
- * nothing.  Without readings, or when no member can have shown them, all weigh 1.  *effective:
- * Kish's effective sample size, 0 in the last case; *weighed: whether there are readings. */
-fg_status fg_plan_weigh(const fg_plan *plan, const fg_scenario *base, double *weight,
-                        double *effective, bool *weighed);
-
-/* Fewer effective members than this: model and readings contradict each other. */
-extern const double fg_least_effective;
-
-/* A plan of the same size whose members are drawn from another by weight, each in proportion,
- * and so that the first few are a fair choice too (golden-ratio sequence over the cumulated
- * weight). */
-fg_status fg_plan_resample(const fg_plan *plan, const double *weight, fg_plan *resampled);
 
 /* The 10, 50 and 90 % figures of every number in a run: structs of the same shape, whose
  * counts, flags and names are the nominal run's; by_riffle is not told. */
@@ -76,10 +46,10 @@ typedef struct fg_bands {
 
 /* Runs the ensemble behind a nominal run (which may have stalled: its arrays are then empty and
  * only machine and total figures are told).  Bands are over the members that run. */
-fg_status fg_bands_run(const fg_scenario *scenario, const fg_loss *nominal,
-                       const fg_loss_options *options, size_t samples, unsigned long seed,
-                       fg_bands *bands);
-void fg_bands_free(fg_bands *bands);
+fg_status fg_ensemble_run(const fg_scenario *scenario, const fg_loss *nominal,
+                          const fg_loss_options *options, size_t samples, unsigned long seed,
+                          fg_bands *bands);
+void fg_ensemble_free(fg_bands *bands);
 
 #ifdef __cplusplus
 }

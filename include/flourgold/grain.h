@@ -30,39 +30,22 @@ typedef struct fg_mineral {
 
 /* Minerals by name (quartz, magnetite, garnet ...), without gold, whose density and
  * shape are the scenario's own.  Densities: handbook values from memory. */
-extern const fg_mineral fg_minerals[];
-extern const size_t fg_minerals_count;
-const fg_mineral *fg_mineral_find(const char *name); /* NULL when unknown */
+const fg_mineral *fg_grain_mineral(const char *name); /* NULL when unknown */
 
 /* Density (kg/m3) of native gold of fineness 0-1, ideal mixing of gold 19.32 and
  * silver 10.49 g/cm3. */
-fg_status fg_gold_density(double fineness, double *density_kg_m3);
+fg_status fg_grain_gold_density(double fineness, double *density_kg_m3);
 /* Its inverse. */
-fg_status fg_gold_fineness(double density_kg_m3, double *fineness);
+fg_status fg_grain_gold_fineness(double density_kg_m3, double *fineness);
 
 /* Shape of a disc of thickness ratio f (0.001 to 1): dv = D (1.5 f)^(1/3),
  * sphericity = dv^2/(D^2/2 + D^2 f). */
-fg_status fg_shape_disc(double thickness_ratio, fg_shape *shape);
+fg_status fg_grain_disc(double thickness_ratio, fg_shape *shape);
 
 /* Shape of a grain of which only the sphericity is known (0.02 to 1): the disc of
  * that sphericity as far as discs go (0.874, a disc as thick as wide), beyond it a
  * grain between that and a sphere. */
-fg_status fg_shape_sphericity(double sphericity, fg_shape *shape);
-
-/* Equal-volume diameter and mass (kg) of a disc of diameter D (m). */
-double fg_disc_equal_volume(double diameter_m, double thickness_ratio);
-double fg_disc_mass(double diameter_m, double thickness_ratio, double density_kg_m3);
-
-/* A log-normal size distribution by mass, cut off above `cut_m`.
- * share: the part finer than the cut.  sauter: harmonic mean by mass of that part (m),
- * from the closed form of the truncated log-normal. */
-fg_status fg_lognormal_below(double median_m, double spread, double cut_m, double *share,
-                             double *sauter_m);
-/* Mass share finer than size. */
-double fg_lognormal_cdf(double size_m, double median_m, double spread);
-
-/* Voidage 1 - bulk/grain density; FG_EDOMAIN outside 0.05-0.95. */
-fg_status fg_voidage(double bulk_kg_m3, double grain_kg_m3, double *voidage);
+fg_status fg_grain_of_sphericity(double sphericity, fg_shape *shape);
 
 #ifdef __cplusplus
 }

@@ -75,19 +75,6 @@ typedef struct fg_loss_options {
 fg_status fg_loss_run(const fg_scenario *scenario, const fg_loss_options *options, fg_loss *loss);
 void fg_loss_free(fg_loss *loss);
 
-/* Concentration of one gold size over depth and along the deck, for a picture: calls `point`
- * with distance (m), height (m) and concentration relative to the head. */
-typedef void (*fg_deck_point)(double x_m, double z_m, double concentration, void *context);
-fg_status fg_loss_deck(const fg_scenario *scenario, double size_m, fg_deck_point point,
-                       void *context);
-
-/* Water (share of dry mass) at the head of each pitch and, last, at the tail:
- * riffles + 1 values.  The air takes up to its saturation at the wet bulb (mass balance). */
-fg_status fg_deck_drying(const fg_scenario *scenario, const fg_machine *machine, double *moisture);
-
-/* The gold's classes as given, or from median and spread on ASTM E11 sieves. */
-size_t fg_gold_classes(const fg_scenario *scenario, fg_size_class *classes);
-
 #ifdef __cplusplus
 }
 #endif

@@ -4,6 +4,8 @@
 
 #include <stddef.h>
 
+#include "flourgold/status.h"
+
 #ifdef __cplusplus
 extern "C" {
 #endif
@@ -63,6 +65,15 @@ typedef enum fg_quantity {
 
 typedef enum fg_unit_system { FG_UNITS_US = 0, FG_UNITS_SI } fg_unit_system;
 
+/* Which basis a feed, a grade or a roughness was written in; resolved with the
+ * other settings once all are known. */
+typedef enum fg_basis {
+  FG_BASIS_SI = 0, /* already in the internal unit */
+  FG_BASIS_VOLUME, /* feed: loose m3/s */
+  FG_BASIS_MASS,   /* grade: kg gold per kg ground */
+  FG_BASIS_LENGTH  /* roughness: height in m */
+} fg_basis;
+
 /* How one kind is shown: shown = si * factor + offset, with `unit` behind it. */
 typedef struct fg_display {
   const char *unit; /* "" where the number stands alone */
@@ -89,11 +100,25 @@ const char *fg_quantity_text(fg_quantity q, fg_unit_system units, double si, cha
                              size_t size);
 
 /* Writes a standard deviation in the same units ("0.13 in", "3 F"), without any offset. */
-const char *fg_error_text(fg_quantity q, fg_unit_system units, double error_si, char *buffer,
-                          size_t size);
+const char *fg_quantity_error_text(fg_quantity q, fg_unit_system units, double error_si,
+                                   char *buffer, size_t size);
 
 /* The number alone, in the unit of fg_quantity_of(q)->show[units]. */
 double fg_quantity_shown(fg_quantity q, fg_unit_system units, double si);
+
+/* Splits "1 1/2 in" into number and unit and converts to the internal unit of
+ * `quantity`.  *basis (may be NULL) receives an fg_basis for kinds with more
+ * than one.  On failure writes a sentence saying what is wrong and what would be
+ * right into message[size]. */
+fg_status fg_quantity_parse(const char *text, fg_quantity quantity, double *si, int *basis,
+                            char *message, size_t size);
+
+/* The same for a value that may be written with its error, one standard deviation: "8 in +-
+ * 1/8 in", "0.8 +- 0.3 %", "250 Pa +- 10 %" (of the value, where % is no unit of the kind
+ * itself).  *error receives it in the internal unit, temperatures without their offset, on
+ * the basis of the value; 0 where none is written. */
+fg_status fg_quantity_parse_measured(const char *text, fg_quantity quantity, double *si,
+                                     double *error, int *basis, char *message, size_t size);
 
 #ifdef __cplusplus
 }

@@ -5,7 +5,9 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "flourgold/complaints.h"
 #include "flourgold/kinds.h"
+#include "flourgold/status.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -48,15 +50,6 @@ typedef enum fg_hose_kind { FG_HOSE_SMOOTH = 0, FG_HOSE_RIBBED } fg_hose_kind;
 typedef enum fg_label_at { FG_LABEL_NOZZLE = 0, FG_LABEL_OPEN } fg_label_at;
 typedef enum fg_sample_method { FG_SAMPLE_DECK = 0, FG_SAMPLE_PAN } fg_sample_method;
 typedef enum fg_counted_in { FG_COUNTED_GROUND = 0, FG_COUNTED_TRAY } fg_counted_in;
-
-/* Which basis a feed, a grade or a roughness was written in; resolved with the
- * other settings once all are known. */
-typedef enum fg_basis {
-  FG_BASIS_SI = 0, /* already in the internal unit */
-  FG_BASIS_VOLUME, /* feed: loose m3/s */
-  FG_BASIS_MASS,   /* grade: kg gold per kg ground */
-  FG_BASIS_LENGTH  /* roughness: height in m */
-} fg_basis;
 
 typedef struct fg_scenario {
   char file[FG_TEXT_MAX]; /* where it was read from; "" when built in memory */
@@ -269,6 +262,35 @@ typedef struct fg_scenario {
    * reading follows from the reading's: draw the reading, and resolve. */
   double error_of[FG_SETTINGS_MAX];
 } fg_scenario;
+
+/* Fills *scenario with every default; required numbers are NaN (integers 0). */
+void fg_scenario_default(fg_scenario *scenario);
+
+/* Reads a scenario: defaults, then the file, then each "group.key=value" of
+ * `sets`, then resolving and range checks.  Every fault found is reported in
+ * *complaints, not just the first.  FG_ESCENARIO when there is any, FG_EIO when
+ * the file cannot be read.  *out is written only on FG_OK. */
+fg_status fg_scenario_read(const char *path, const char *const *sets, size_t set_count,
+                           fg_scenario *out, fg_complaints *complaints);
+
+/* The same as fg_scenario_read() for a scenario in memory; `path` stands for it in messages,
+ * and a blower catalogue is looked for beside it. */
+fg_status fg_scenario_read_text(const char *path, const char *text, fg_scenario *out,
+                                fg_complaints *complaints);
+
+/* Derives what was left open (pressure from elevation, density from fineness,
+ * feed and grade on their fixed basis, clods, catalogue values ...).  Pure
+ * arithmetic, no files; to be called again after a change: a number that was given, or assumed, and
+ * then changed stays changed; one that is derived is derived again (fg_scenario_set() gives it). */
+fg_status fg_scenario_resolve(fg_scenario *scenario);
+
+/* Puts a number (SI) into a row of numbers as if it were given so: it is not derived again, and
+ * does not move with other settings.  Resolve afterwards.  FG_EDOMAIN for a row of another type. */
+fg_status fg_scenario_set(fg_scenario *scenario, int row, double value);
+
+/* As fg_scenario_set(), of a row that keeps the basis it was written on: a feed written as a
+ * volume still moves with a bulk density that changes before or after. */
+fg_status fg_scenario_draw(fg_scenario *scenario, int row, double value);
 
 #ifdef __cplusplus
 }

@@ -211,48 +211,13 @@ typedef struct fg_setting {
   const char *source;
 } fg_setting;
 
-extern const fg_setting fg_settings[FG_SETTINGS];
-extern const size_t fg_settings_count;
-
 /* Row of a key that somebody typed, or FG_SET_NONE. */
 int fg_setting_find(const char *key);
 
 /* Whether the value of a row was put there by the user or a catalogue. */
 bool fg_setting_given(const fg_scenario *scenario, int row);
 
-/* The row that `setting`, one of the table, stands in. */
-int fg_setting_row_of(const fg_setting *setting);
-
-/* Whether two rows belong to one group, as run.feed and run.hours do. */
-bool fg_setting_same_group(int row, int other);
-
-/* The key nearest in spelling to `key` among the table's rows, or NULL when
- * nothing is close. */
-const char *fg_setting_nearest(const char *key);
-
-/* Fills *scenario with every default; required numbers are NaN (integers 0). */
-void fg_scenario_default(fg_scenario *scenario);
-
-double *fg_setting_number(const fg_setting *setting, fg_scenario *scenario);
 double fg_setting_value(const fg_setting *setting, const fg_scenario *scenario);
-
-/* Derives what was left open (pressure from elevation, density from fineness,
- * feed and grade on their fixed basis, clods, catalogue values ...).  Pure
- * arithmetic, no files; to be called again after a change: a number that was given, or assumed, and
- * then changed stays changed; one that is derived is derived again (fg_scenario_set() gives it). */
-fg_status fg_scenario_resolve(fg_scenario *scenario);
-
-/* Puts a number (SI) into a row of numbers as if it were given so: it is not derived again, and
- * does not move with other settings.  Resolve afterwards.  FG_EDOMAIN for a row of another type. */
-fg_status fg_scenario_set(fg_scenario *scenario, int row, double value);
-
-/* As fg_scenario_set(), of a row that keeps the basis it was written on: a feed written as a
- * volume still moves with a bulk density that changes before or after. */
-fg_status fg_scenario_draw(fg_scenario *scenario, int row, double value);
-
-/* Puts another number (SI) in place of what is believed of a setting and resolves again; where
- * the running machine was read at it (as_run), it counts for the readings too. */
-fg_status fg_scenario_correct(fg_scenario *scenario, int row, double value);
 
 #ifdef __cplusplus
 }

@@ -9,27 +9,34 @@
 extern "C" {
 #endif
 
+/* Settling (terminal) velocity (m/s) in still gas.  FG_EDOMAIN when the grain floats
+ * or its shape lies outside the law. */
+fg_status fg_settling_velocity(int law, const fg_grain *grain, const fg_gas *gas,
+                               double *speed_m_s);
+
 /* A mineral as a family of grains of one shape: sieve size to settling velocity and back. */
-typedef struct fg_family {
+typedef struct fg_settling_family {
   const char *name;
   double density_kg_m3;
   fg_shape shape;
   double volume_ratio; /* equal-volume diameter over sieve size: 1 but for discs */
-} fg_family;
+} fg_settling_family;
 
 /* Gold of a density as discs of a thickness ratio. */
-fg_status fg_family_gold(double density_kg_m3, double thickness_ratio, fg_family *family);
+fg_status fg_settling_gold(double density_kg_m3, double thickness_ratio,
+                           fg_settling_family *family);
 /* A mineral of the list; its sphericity may be overruled (0: the list's). */
-fg_status fg_family_mineral(const fg_mineral *mineral, double sphericity, fg_family *family);
+fg_status fg_settling_mineral(const fg_mineral *mineral, double sphericity,
+                              fg_settling_family *family);
 
 /* Settling velocity (m/s) of a sieve size (m). */
-fg_status fg_family_speed(const fg_family *family, int law, const fg_gas *gas, double size_m,
-                          double *speed_m_s);
+fg_status fg_settling_speed(const fg_settling_family *family, int law, const fg_gas *gas,
+                            double size_m, double *speed_m_s);
 
 /* Sieve size (m), between 1 um and 0.2 m, that settles at a speed (m/s); FG_ENOROOT when none
  * does. */
-fg_status fg_family_size(const fg_family *family, int law, const fg_gas *gas, double speed_m_s,
-                         double *size_m);
+fg_status fg_settling_size(const fg_settling_family *family, int law, const fg_gas *gas,
+                           double speed_m_s, double *size_m);
 
 #ifdef __cplusplus
 }

@@ -10,26 +10,6 @@
 extern "C" {
 #endif
 
-/* How fast small grains slip down between larger ones (m/s), without air. */
-typedef struct fg_sieving_case {
-  double total_1_s;     /* shear rate */
-  double grain_m;       /* equal-volume diameter of the small grain */
-  double bed_m;         /* grain size of the bed, larger */
-  double overburden_pa; /* weight of the bed above, air or no air */
-  double bed_kg_m3;     /* density of the bed's grains */
-  double constant;      /* closure.sieving; scales both laws */
-} fg_sieving_case;
-
-typedef struct fg_sieving_law {
-  const char *name;
-  double (*speed)(const fg_sieving_case *c);
-  const char *source;
-} fg_sieving_law;
-
-enum { FG_SIEVING_SCHLICK = 0, FG_SIEVING_TREWHELA, FG_SIEVING_COUNT };
-extern const fg_sieving_law fg_sieving_laws[FG_SIEVING_COUNT];
-extern const char *const fg_sieving_law_names[FG_SIEVING_COUNT + 1];
-
 /* What the grains of the moving bed are, and the closures of sinking. */
 typedef struct fg_sinking {
   fg_gas gas;
@@ -53,7 +33,7 @@ typedef struct fg_strip {
   double overburden_pa;  /* at mid depth, whole */
   double total_1_s;      /* shear rate at mid depth */
   double viscosity_pa_s; /* at mid depth; infinite when the bed rests */
-  /* filled by fg_strip_prepare() */
+  /* filled by fg_sinking_prepare() */
   double effective_m_s; /* air that flows between the grains */
   double bubble_m_s;    /* air that rises as bubbles */
   double bed_exponent;  /* m of a bed grain: it is just carried as far as the support says */
@@ -62,7 +42,7 @@ typedef struct fg_strip {
 /* Fills the last three fields.  The exponent of a grain of the bed's own size is solved so
  * that its drag is `support` times its weight across the slope: a bed grain then neither
  * sinks nor rises, at any air. */
-fg_status fg_strip_prepare(const fg_sinking *sinking, fg_strip *strip);
+fg_status fg_sinking_prepare(const fg_sinking *sinking, fg_strip *strip);
 
 /* Force of the air and the bed's buoyancy on a grain, and how fast it sinks (m/s, positive
  * down) in this strip.  Model; parts from Tripathi & Khakhar, J. Fluid Mech. 717:643, 2013,
@@ -71,12 +51,12 @@ fg_status fg_sinking_speed(const fg_sinking *sinking, const fg_strip *strip, con
                            double *speed_m_s);
 
 /* Slip (m/s) of the air past a grain in the pores of a strip. */
-double fg_pore_slip(const fg_sinking *sinking, const fg_strip *strip, double dv_m);
+double fg_sinking_slip(const fg_sinking *sinking, const fg_strip *strip, double dv_m);
 
 /* Mixing coefficient (m2/s) across the bed: shear, bubbles, shaking.
  * Source of the first: Utter & Behringer, Phys. Rev. E 69:031308, 2004; the others: model. */
-double fg_mixing(const fg_sinking *sinking, const fg_strip *strip, double depth_m, double stroke_m,
-                 double omega_1_s);
+double fg_sinking_mixing(const fg_sinking *sinking, const fg_strip *strip, double depth_m,
+                         double stroke_m, double omega_1_s);
 
 #ifdef __cplusplus
 }

@@ -28,9 +28,6 @@ typedef enum fg_knob {
   FG_KNOBS
 } fg_knob;
 
-extern const char *const fg_knob_names[FG_KNOBS + 1]; /* "throttle", "gate" ...; NULL ends */
-extern const fg_setting_row fg_knob_rows[FG_KNOBS];
-
 typedef enum fg_aim {
   FG_AIM_GOLD_PER_HOUR = 0, /* mean gold kept per hour */
   FG_AIM_LEAST_LOSS         /* mean kept share, at the feed given */
@@ -90,10 +87,6 @@ fg_status fg_tune_apply(const fg_scenario *scenario, const double at[FG_KNOBS], 
 /* The knobs as a scenario has them. */
 void fg_tune_present(const fg_scenario *scenario, double at[FG_KNOBS]);
 
-/* Mean aim of one setting over the first `count` members of a plan. */
-fg_status fg_tune_judge(const fg_scenario *scenario, const fg_plan *plan, size_t count, fg_aim aim,
-                        const double at[FG_KNOBS], fg_judged *judged);
-
 /* Searches: a low-discrepancy set of candidates, the better of them judged again by more members,
  * then climbing by response surfaces (Box & Wilson, J. R. Statist. Soc. B 13:1, 1951) from the
  * best places apart from each other, then all members on what these find.  Among settings as good
@@ -101,60 +94,6 @@ fg_status fg_tune_judge(const fg_scenario *scenario, const fg_plan *plan, size_t
  * The present setting is kept when nothing found is better and it lies within the ranges.
  * FG_ESTALL when every candidate stalls in every member. */
 fg_status fg_tune_run(const fg_scenario *scenario, const fg_tune_options *options, fg_tuned *tuned);
-
-/* One cell of the table of settings against ground. */
-typedef struct fg_tune_cell {
-  double moisture;   /* share */
-  const char *grain; /* "fine" ... */
-  double median_m;
-  bool stalls; /* no setting runs */
-  double at[FG_KNOBS];
-  double box_pressure_pa; /* nominal run; NaN when that stalls */
-  fg_tune_spread kept, kg_s;
-  double stall_share;
-} fg_tune_cell;
-
-/* Median grain of the ground as shovelled. */
-typedef struct fg_grain_kind {
-  const char *name;
-  double median_m;
-} fg_grain_kind;
-enum { FG_GRAIN_KINDS = 3, FG_MOISTURES_MAX = 8 };
-extern const fg_grain_kind fg_grain_kinds[FG_GRAIN_KINDS];
-
-/* What a table of settings is made for.  Options: quick, the slope held, as many members as a
- * cell is worth. */
-typedef struct fg_tune_grid {
-  double moisture[FG_MOISTURES_MAX]; /* share */
-  size_t moistures;
-  bool grain[FG_GRAIN_KINDS];
-} fg_tune_grid;
-
-void fg_tune_table_defaults(const fg_scenario *scenario, fg_tune_options *options,
-                            fg_tune_grid *grid);
-/* Tunes every cell, grain by grain; each starts from what was best for the one before too.
- * cells: room for moistures x kinds; *count: those filled. */
-fg_status fg_tune_table_run(const fg_scenario *scenario, const fg_tune_options *options,
-                            const fg_tune_grid *grid, fg_tune_cell *cells, size_t *count);
-
-/* The aim over two knobs. */
-typedef struct fg_map_choice {
-  fg_knob knob[2]; /* along, up */
-  fg_aim aim;
-} fg_map_choice;
-
-enum { FG_MAP_STEPS = 17 };
-typedef struct fg_map {
-  fg_map_choice choice;
-  double low[2], high[2];
-  double place[2][FG_MAP_STEPS];                /* SI */
-  fg_judged judged[FG_MAP_STEPS][FG_MAP_STEPS]; /* [along][up] */
-  size_t members;
-} fg_map;
-
-/* Judges an even grid over the ranges (the screen: over those owned, else 1/8 to 1/2 in) by a
- * small common ensemble. */
-fg_status fg_map_run(const fg_scenario *scenario, const fg_map_choice *choice, fg_map *map);
 
 #ifdef __cplusplus
 }

@@ -6,10 +6,11 @@
 #include <stddef.h>
 
 #include "cli/cli.h"
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
 #include "flourgold/drag.h"
 #include "flourgold/quantity.h"
 #include "flourgold/status.h"
+#include "physics/laws.h"
 
 /* The formulas of `calc`.  One is a fg_calc (name, title, inputs, outputs, source) with its
  * function, in a calc_*.c file by subject, and a line in calc_table.c; reading, checking,

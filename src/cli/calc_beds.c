@@ -30,8 +30,8 @@ static fg_status work_bed(fg_calc_work *work) {
   double gradient;
   fg_packing packing = packing_of(work);
   fg_calc_plain_gas(work, &gas);
-  fg_status status = fg_ergun_gradient(&packing, fg_calc_value(work, "velocity"), gas.density_kg_m3,
-                                       gas.viscosity_pa_s, &gradient);
+  fg_status status = fg_packing_gradient(&packing, fg_calc_value(work, "velocity"),
+                                         gas.density_kg_m3, gas.viscosity_pa_s, &gradient);
   if (status == FG_OK)
     fg_calc_result(work, "loss_pa", gradient * fg_calc_value(work, "depth"));
   return status;
@@ -69,13 +69,13 @@ static fg_status work_fluidise(fg_calc_work *work) {
     return fg_calc_refuse(work, "density: %.6g kg/m3 does not sink in a gas of %.6g kg/m3", density,
                           gas.density_kg_m3);
   double weight = (1.0 - p.voidage) * (density - gas.density_kg_m3) * FG_GRAVITY;
-  status = fg_ergun_velocity(&p, weight, gas.density_kg_m3, gas.viscosity_pa_s, &ergun);
+  status = fg_packing_velocity(&p, weight, gas.density_kg_m3, gas.viscosity_pa_s, &ergun);
   if (status == FG_OK)
     status =
-        fg_wen_yu_velocity(p.diameter_m, density, gas.density_kg_m3, gas.viscosity_pa_s, &wen_yu);
+        fg_packing_wen_yu(p.diameter_m, density, gas.density_kg_m3, gas.viscosity_pa_s, &wen_yu);
   if (status == FG_OK)
-    status = fg_richardson_velocity(p.diameter_m, density, gas.density_kg_m3, gas.viscosity_pa_s,
-                                    &richardson);
+    status = fg_packing_richardson(p.diameter_m, density, gas.density_kg_m3, gas.viscosity_pa_s,
+                                   &richardson);
   if (status != FG_OK)
     return status;
   fg_calc_result(work, "ergun_m_s", ergun);

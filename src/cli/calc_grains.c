@@ -3,6 +3,9 @@
 #include "cli/calc_formulas.h"
 #include "flourgold/air.h"
 #include "flourgold/grain.h"
+#include "flourgold/settling.h"
+#include "physics/grains.h"
+#include "physics/laws.h"
 
 static fg_status work_drag(fg_calc_work *work) {
   fg_shape shape;
@@ -13,7 +16,8 @@ static fg_status work_drag(fg_calc_work *work) {
   if (status == FG_OK)
     status = fg_calc_law_covers(work, law, shape.sphericity, reynolds);
   if (status == FG_OK)
-    status = fg_drag(law, reynolds, &shape, fg_calc_value(work, "density_ratio"), &coefficient);
+    status = fg_drag_coefficient(law, reynolds, &shape, fg_calc_value(work, "density_ratio"),
+                                 &coefficient);
   if (status != FG_OK)
     return status;
   fg_calc_result(work, "drag_coefficient", coefficient);
@@ -84,8 +88,8 @@ static fg_status report_settling(fg_calc_work *work, int law, const fg_grain *gr
   double reynolds = gas->density_kg_m3 * speed * grain->dv_m / gas->viscosity_pa_s;
   fg_status status = fg_calc_law_covers(work, law, grain->shape.sphericity, reynolds);
   if (status == FG_OK)
-    status = fg_drag(law, reynolds, &grain->shape, grain->density_kg_m3 / gas->density_kg_m3,
-                     &coefficient);
+    status = fg_drag_coefficient(law, reynolds, &grain->shape,
+                                 grain->density_kg_m3 / gas->density_kg_m3, &coefficient);
   if (status != FG_OK)
     return status;
   fg_calc_result(work, "velocity_m_s", speed);
@@ -145,7 +149,7 @@ static fg_status work_grain(fg_calc_work *work) {
   double ratio = fg_calc_value(work, "thickness_ratio");
   fg_status status = fg_calc_density(work, &density);
   if (status == FG_OK)
-    status = fg_shape_disc(ratio, &shape);
+    status = fg_grain_disc(ratio, &shape);
   if (status != FG_OK)
     return status;
   fg_calc_result(work, "mass_mg", fg_disc_mass(diameter, ratio, density));

@@ -7,6 +7,7 @@
 #include "flourgold/blower.h"
 #include "flourgold/shaker.h"
 #include "physics/duct.h"
+#include "physics/shaking.h"
 
 static const char *const blower_kinds[] = {"two_stroke", "four_stroke", "battery", "mains", NULL};
 static const char *const label_places[] = {"nozzle", "open", NULL};
@@ -57,9 +58,9 @@ static fg_status standard_density(double elevation_m, double *density_kg_m3) {
   double kelvin;
   double pascal;
   double sea_k;
-  fg_status status = fg_standard_atmosphere(0.0, &sea_k, NULL);
+  fg_status status = fg_air_standard(0.0, &sea_k, NULL);
   if (status == FG_OK)
-    status = fg_standard_atmosphere(elevation_m, &kelvin, &pascal);
+    status = fg_air_standard(elevation_m, &kelvin, &pascal);
   if (status == FG_OK)
     *density_kg_m3 = FG_STANDARD_DENSITY * pascal / FG_STANDARD_PRESSURE * sea_k / kelvin;
   return status;

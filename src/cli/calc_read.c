@@ -7,9 +7,12 @@
 #include <string.h>
 
 #include "cli/calc.h"
+#include "core/complain.h"
 #include "core/date.h"
 #include "core/nearest.h"
 #include "core/text.h"
+#include "flourgold/quantity.h"
+#include "physics/grains.h"
 
 enum { WORD_SIZE = 64, MINERALS_MAX = 64 };
 
@@ -134,7 +137,7 @@ static void read_number(fg_calc_work *work, size_t i, const char *text) {
   const fg_calc_input *input = &work->formula->inputs[i];
   char message[256];
   double value;
-  if (fg_parse_quantity(text, input->quantity, &value, NULL, message, sizeof message) != FG_OK) {
+  if (fg_quantity_parse(text, input->quantity, &value, NULL, message, sizeof message) != FG_OK) {
     fg_calc_refuse(work, "%s: %s", input->name, message);
     return;
   }

@@ -4,6 +4,8 @@
 
 #include "cli/calc.h"
 #include "flourgold/air.h"
+#include "physics/grains.h"
+#include "physics/laws.h"
 
 static const double native_gold_kg_m3 = 17500.0;
 static const double usual_k = 293.15; /* 20 C */
@@ -24,7 +26,7 @@ fg_status fg_calc_air(fg_calc_work *work, fg_air *air) {
   if (!fg_calc_given(work, "pressure"))
     fg_calc_fill(work, "elevation", 0.0, FG_CALC_ASSUMED);
   double elevation = fg_calc_given(work, "pressure") ? 0.0 : fg_calc_value(work, "elevation");
-  fg_status status = fg_standard_atmosphere(elevation, &kelvin, &pascal);
+  fg_status status = fg_air_standard(elevation, &kelvin, &pascal);
   if (status != FG_OK)
     return status;
   fg_calc_fill(work, "temperature", kelvin, FG_CALC_ASSUMED);
@@ -42,7 +44,7 @@ fg_status fg_calc_density(fg_calc_work *work, double *density_kg_m3) {
   double density = native_gold_kg_m3;
   fg_calc_origin origin = FG_CALC_DERIVED;
   if (fg_calc_given(work, "fineness")) {
-    fg_status status = fg_gold_density(fg_calc_value(work, "fineness"), &density);
+    fg_status status = fg_grain_gold_density(fg_calc_value(work, "fineness"), &density);
     if (status != FG_OK)
       return status;
   } else if (fg_calc_given(work, "mineral")) {
@@ -57,7 +59,7 @@ fg_status fg_calc_density(fg_calc_work *work, double *density_kg_m3) {
 
 fg_status fg_calc_shape(fg_calc_work *work, fg_shape *shape) {
   if (fg_calc_given(work, "thickness_ratio")) {
-    fg_status status = fg_shape_disc(fg_calc_value(work, "thickness_ratio"), shape);
+    fg_status status = fg_grain_disc(fg_calc_value(work, "thickness_ratio"), shape);
     if (status == FG_OK)
       fg_calc_fill(work, "sphericity", shape->sphericity, FG_CALC_DERIVED);
     return status;
@@ -66,7 +68,7 @@ fg_status fg_calc_shape(fg_calc_work *work, fg_shape *shape) {
   if (fg_calc_given(work, "mineral"))
     usual = fg_minerals[(size_t)fg_calc_value(work, "mineral")].sphericity;
   fg_calc_fill(work, "sphericity", usual, FG_CALC_ASSUMED);
-  return fg_shape_sphericity(fg_calc_value(work, "sphericity"), shape);
+  return fg_grain_of_sphericity(fg_calc_value(work, "sphericity"), shape);
 }
 
 fg_status fg_calc_law_covers(fg_calc_work *work, int law, double sphericity, double reynolds) {

@@ -6,6 +6,7 @@
 
 #include "cli/calc.h"
 #include "core/text.h"
+#include "physics/grains.h"
 
 fg_report *fg_calc_report_list(void) {
   fg_report *report = fg_report_new();

@@ -9,7 +9,9 @@
 
 #include "cli/cli.h"
 #include "core/write.h"
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 
 /* The last one given of that name, or NULL. */
 static const fg_given *find_given(const fg_call *call, const char *name) {

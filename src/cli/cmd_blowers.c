@@ -6,7 +6,11 @@
 #include <string.h>
 
 #include "cli/cli.h"
-#include "flourgold/config.h"
+#include "flourgold/catalogue.h"
+#include "flourgold/complaints.h"
+#include "flourgold/quantity.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 #include "pages/blowers_report.h"
 #include "study/same_ground.h"
 
@@ -43,7 +47,7 @@ static int add_labels(const fg_call *call, const fg_scenario *scenario, choices 
     if (!make_room(c, 1))
       return fg_call_unsolved(scenario, FG_EMEMORY);
     const fg_status status =
-        fg_blower_label(label, scenario, &c->each[c->count], message, sizeof message);
+        fg_catalogue_label(label, scenario, &c->each[c->count], message, sizeof message);
     if (status == FG_ESCENARIO)
       return fg_call_fail("--label '%.60s': %s", label, message);
     if (status != FG_OK)

@@ -60,8 +60,8 @@ static fg_status work_out(card_call *work, bool present) {
     status = fg_day_run(&work->set, &work->loss, &work->day);
   if (status != FG_OK || work->choice.exact)
     return status;
-  status = fg_bands_run(&work->set, &work->loss, NULL, work->choice.samples, work->choice.seed,
-                        &work->bands);
+  status = fg_ensemble_run(&work->set, &work->loss, NULL, work->choice.samples, work->choice.seed,
+                           &work->bands);
   work->have_bands = status == FG_OK;
   return status;
 }
@@ -120,7 +120,7 @@ int fg_cmd_card(fg_call *call) {
   const int code = run(call, work);
   fg_loss_free(&work->loss);
   if (work->have_bands)
-    fg_bands_free(&work->bands);
+    fg_ensemble_free(&work->bands);
   fg_sample_basis_free(&work->basis);
   fg_dry_call_free(&work->dry);
   free(work);

@@ -10,6 +10,7 @@
 #include "pages/observe_report.h"
 #include "pages/setting_view.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 
 /* One section for the settings of an origin; none when there are no such settings. */
 static void add_section(fg_node *root, const char *name, const char *title,

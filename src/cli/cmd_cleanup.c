@@ -3,8 +3,9 @@
 #include <stdlib.h>
 
 #include "cli/cli.h"
-#include "flourgold/config.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
 #include "pages/cleanup_report.h"
 #include "study/same_ground.h"
 

@@ -4,7 +4,8 @@
 #include <stdlib.h>
 
 #include "cli/cli.h"
-#include "flourgold/config.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 #include "pages/day_report.h"
 
 typedef struct day_call {

@@ -10,6 +10,7 @@
 #include "flourgold/settings.h"
 #include "pages/setting_help.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 
 /* A pattern with * ? [ must fit the whole key, without them be a part of it; in either case. */
 static bool matches(const char *pattern, const char *key) {

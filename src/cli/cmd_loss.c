@@ -36,11 +36,11 @@ static int tell_with_doubt(const fg_call *call, const fg_scenario *scenario,
     return tell(call, scenario, options, loss, NULL);
   fg_bands bands;
   const fg_status status =
-      fg_bands_run(scenario, loss, options, choice.samples, choice.seed, &bands);
+      fg_ensemble_run(scenario, loss, options, choice.samples, choice.seed, &bands);
   if (status != FG_OK)
     return fg_call_unsolved(scenario, status);
   const int code = tell(call, scenario, options, loss, &bands);
-  fg_bands_free(&bands);
+  fg_ensemble_free(&bands);
   return code;
 }
 

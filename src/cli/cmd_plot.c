@@ -7,10 +7,14 @@
 #include "cli/cli.h"
 #include "cli/dry_call.h"
 #include "core/nearest.h"
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 #include "pages/dry_report.h"
 #include "pages/plot.h"
 #include "study/cleanup.h"
+#include "study/knobs.h"
+#include "study/map.h"
 
 static int unknown_picture(const char *name) {
   char all[256] = "";
@@ -34,7 +38,7 @@ static int read_size(const fg_call *call, const fg_picture *picture, double *siz
     return FG_EXIT_DONE;
   if (!picture->sized)
     return fg_call_fail("--size: picture '%s' shows every size; leave it out", picture->name);
-  if (fg_parse_quantity(text, FG_Q_GRAIN_SIZE, size_m, NULL, message, sizeof message) != FG_OK)
+  if (fg_quantity_parse(text, FG_Q_GRAIN_SIZE, size_m, NULL, message, sizeof message) != FG_OK)
     return fg_call_fail("--size: %s", message);
   return FG_EXIT_DONE;
 }

@@ -4,7 +4,9 @@
 #include <string.h>
 
 #include "cli/cli.h"
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 #include "pages/sample_report.h"
 
 enum { SEED = 1 };

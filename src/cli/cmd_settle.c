@@ -8,6 +8,8 @@
 #include "flourgold/settling.h"
 #include "flourgold/version.h"
 #include "pages/loss_report.h"
+#include "physics/grains.h"
+#include "physics/laws.h"
 #include "physics/sieve.h"
 
 enum { FAMILIES_MAX = 12, MESHES = 16 };
@@ -19,7 +21,7 @@ typedef struct settle_case {
   fg_machine machine;
   fg_gas gas;
   int law;
-  fg_family family[FAMILIES_MAX]; /* gold first, quartz last */
+  fg_settling_family family[FAMILIES_MAX]; /* gold first, quartz last */
   size_t families;
   char column[FAMILIES_MAX][48]; /* data name of each: "gold_m_s" */
 } settle_case;
@@ -27,11 +29,11 @@ typedef struct settle_case {
 static fg_status add_family(settle_case *c, const fg_mineral *mineral) {
   if (c->families == FAMILIES_MAX)
     return FG_EDOMAIN;
-  fg_family *f = &c->family[c->families];
+  fg_settling_family *f = &c->family[c->families];
   const bool quartz = mineral && strcmp(mineral->name, "quartz") == 0;
   const fg_status status =
-      mineral ? fg_family_mineral(mineral, quartz ? c->scenario->ground.grain_sphericity : 0.0, f)
-              : fg_family_gold(c->scenario->gold.density, c->scenario->gold.thickness_ratio, f);
+      mineral ? fg_settling_mineral(mineral, quartz ? c->scenario->ground.grain_sphericity : 0.0, f)
+              : fg_settling_gold(c->scenario->gold.density, c->scenario->gold.thickness_ratio, f);
   if (status == FG_OK)
     (void)snprintf(c->column[c->families++], sizeof c->column[0], "%s_m_s", f->name);
   return status;
@@ -66,7 +68,7 @@ static int list_families(const fg_call *call, settle_case *c) {
   char *rest = NULL;
   for (char *name = strtok_r(words, ", ", &rest); name && status == FG_OK;
        name = strtok_r(NULL, ", ", &rest)) {
-    const fg_mineral *mineral = fg_mineral_find(name);
+    const fg_mineral *mineral = fg_grain_mineral(name);
     if (!mineral)
       return unknown_mineral(name);
     if (already_listed(c, name))
@@ -76,19 +78,20 @@ static int list_families(const fg_call *call, settle_case *c) {
     status = add_family(c, mineral);
   }
   if (status == FG_OK)
-    status = add_family(c, fg_mineral_find("quartz"));
+    status = add_family(c, fg_grain_mineral("quartz"));
   return status == FG_OK ? 0 : fg_call_fail("a grain's shape lies outside the drag laws' range");
 }
 
-static double speed_or_nan(const settle_case *c, const fg_family *f, int law, double size) {
+static double speed_or_nan(const settle_case *c, const fg_settling_family *f, int law,
+                           double size) {
   double speed;
-  return fg_family_speed(f, law, &c->gas, size, &speed) == FG_OK ? speed : (double)NAN;
+  return fg_settling_speed(f, law, &c->gas, size, &speed) == FG_OK ? speed : (double)NAN;
 }
 
 static double equal_quartz(const settle_case *c, double speed) {
   double size;
-  const fg_family *quartz = &c->family[c->families - 1];
-  return fg_family_size(quartz, c->law, &c->gas, speed, &size) == FG_OK ? size : (double)NAN;
+  const fg_settling_family *quartz = &c->family[c->families - 1];
+  return fg_settling_size(quartz, c->law, &c->gas, speed, &size) == FG_OK ? size : (double)NAN;
 }
 
 static void size_table(fg_node *root, const settle_case *c) {
@@ -153,7 +156,7 @@ static void lift_table(fg_node *root, const settle_case *c) {
     fg_cell(table, air[k]);
     for (size_t i = 0; i < c->families; ++i) {
       double size = NAN;
-      if (fg_family_size(&c->family[i], c->law, &c->gas, air[k], &size) != FG_OK)
+      if (fg_settling_size(&c->family[i], c->law, &c->gas, air[k], &size) != FG_OK)
         size = NAN;
       fg_cell(table, size);
     }

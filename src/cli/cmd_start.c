@@ -10,7 +10,10 @@
 
 #include "cli/cli.h"
 #include "cli/start.h"
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+#include "scenario/settings_table.h"
 
 enum { QUESTIONS_MAX = 32, MESSAGE = 400, ROUNDS_MAX = 20, WRAP = 72, LINE_MAX_BYTES = 4096 };
 

@@ -6,10 +6,13 @@
 
 #include "cli/cli.h"
 #include "core/nearest.h"
-#include "flourgold/config.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
 #include "pages/plot.h"
 #include "pages/tune_report.h"
+#include "study/knobs.h"
+#include "study/tune_table.h"
 
 /* ---- options ---- */
 
@@ -108,7 +111,7 @@ static int tell_best(const fg_call *call, const fg_scenario *scenario,
   const bool stalls = status == FG_ESTALL;
   if (status == FG_OK && !options->exact)
     status =
-        fg_bands_run(&n->best_scenario, &n->best, NULL, options->samples, options->seed, &bands);
+        fg_ensemble_run(&n->best_scenario, &n->best, NULL, options->samples, options->seed, &bands);
   if (status == FG_OK) {
     const fg_tune_story story = {.scenario = scenario,
                                  .best_scenario = &n->best_scenario,
@@ -120,7 +123,7 @@ static int tell_best(const fg_call *call, const fg_scenario *scenario,
                                  .units = call->units};
     code = fg_call_emit(call, fg_tune_report(&story), FG_EXIT_DONE);
     if (!options->exact)
-      fg_bands_free(&bands);
+      fg_ensemble_free(&bands);
   } else if (stalls) {
     (void)fg_call_fail("%s: the deck stalls even at the best settings within the limits, but for "
                        "a lucky few of the runs: use drier or finer ground, or a stronger blower",

@@ -5,7 +5,10 @@
 #include <string.h>
 
 #include "cli/cli.h"
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
+#include "flourgold/quantity.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 #include "pages/verdict_report.h"
 
 enum { SAMPLES = 1024 };
@@ -36,8 +39,8 @@ static int read_found(const fg_call *call, fg_evidence *evidence) {
   double error = 0.0;
   if (!text)
     return fg_call_fail("verdict needs --found MASS: the gold in the catch, for example '120 mg'");
-  if (fg_parse_measured(text, FG_Q_GOLD_MASS, &evidence->found_kg, &error, NULL, message,
-                        sizeof message) != FG_OK)
+  if (fg_quantity_parse_measured(text, FG_Q_GOLD_MASS, &evidence->found_kg, &error, NULL, message,
+                                 sizeof message) != FG_OK)
     return fg_call_fail("--found: %s", message);
   if (!(evidence->found_kg >= 0.0 && evidence->found_kg <= most_found_kg))
     return fg_call_fail("--found: '%.40s' is out of range; allowed: 0 to %.0f kg of gold", text,

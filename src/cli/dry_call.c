@@ -8,7 +8,9 @@
 #include <string.h>
 
 #include "core/date.h"
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
+#include "flourgold/quantity.h"
+#include "flourgold/status.h"
 
 enum { DAYS_USUAL = 90, TEXT = 128 };
 
@@ -54,7 +56,7 @@ static int add_measurement(fg_drying_options *o, const char *text) {
     return wrong_date("--measured", date);
   /* The option says percent, so the sign may be left out. */
   (void)snprintf(percent, sizeof percent, "%s%s", equals + 1, strchr(equals, '%') ? "" : " %");
-  if (fg_parse_quantity(percent, FG_Q_PERCENT, &m.moisture, NULL, message, sizeof message) != FG_OK)
+  if (fg_quantity_parse(percent, FG_Q_PERCENT, &m.moisture, NULL, message, sizeof message) != FG_OK)
     return fg_call_fail("--measured: %s", message);
   if (!(m.moisture >= 0.0 && m.moisture <= 1.0))
     return fg_call_fail("--measured: '%s' is out of range; allowed: 0 to 100 %% of dry weight",

@@ -10,8 +10,9 @@
 #include <gsl/gsl_errno.h>
 
 #include "cli/cli.h"
-#include "flourgold/config.h"
+#include "flourgold/status.h"
 #include "flourgold/version.h"
+#include "input/unit_names.h"
 #include "report/run_program.h"
 
 /* Ends the program as the signal would, after taking away a half-written file. */

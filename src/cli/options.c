@@ -9,7 +9,8 @@
 
 #include "cli/cli.h"
 #include "core/nearest.h"
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
+#include "flourgold/status.h"
 
 enum { NAMES_MAX = 32 };
 
@@ -241,7 +242,7 @@ static bool read_quantity(const fg_reader *reader, fg_given *given) {
   const fg_option *option = given->option;
   const fg_unit_system units = reader->call->units;
   char message[256], low[64], high[64];
-  if (fg_parse_quantity(given->value, option->quantity, &given->number, NULL, message,
+  if (fg_quantity_parse(given->value, option->quantity, &given->number, NULL, message,
                         sizeof message) != FG_OK)
     return complain(reader, "%s: %s", option->name, message);
   if (given->number >= option->least && given->number <= option->most)

@@ -6,9 +6,12 @@
 #include <string.h>
 
 #include "cli/start.h"
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "input/share_hint.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 
 const fg_question fg_questions[] = {
     {FG_SET_SITE_ELEVATION, FG_UNKNOWN_ASSUMED, "How high above sea level is the place?",
@@ -145,7 +148,7 @@ bool fg_answer_fits(const fg_question *question, const char *answer, char *messa
   }
   if (fits_word(setting, answer))
     return true;
-  if (fg_parse_measured(answer, quantity, &si, &error, &basis, message, size) == FG_OK)
+  if (fg_quantity_parse_measured(answer, quantity, &si, &error, &basis, message, size) == FG_OK)
     return in_range(setting, quantity, si, basis, answer, message, size);
   offer_words(setting, message, size);
   return false;

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/complain.h"
 #include "flourgold/complaints.h"
 
 enum { COMPLAINTS_MAX = 50 };

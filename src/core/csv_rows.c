@@ -7,6 +7,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#include "core/complain.h"
 #include "core/slurp.h"
 
 /* ---- The file ----------------------------------------------------------------------------- */

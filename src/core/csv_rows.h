@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
 #include "flourgold/status.h"
 
 /* Rows of a small CSV file (RFC 4180): UTF-8 with or without a mark at its start, lines ended in

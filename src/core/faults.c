@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/complain.h"
+
 static fg_fault *next_item(fg_faults *faults) {
   if (faults->count == faults->room) {
     const size_t room = faults->room == 0 ? 16 : 2 * faults->room;

@@ -166,8 +166,8 @@ const char *fg_quantity_text(fg_quantity q, fg_unit_system units, double si, cha
   return buffer;
 }
 
-const char *fg_error_text(fg_quantity q, fg_unit_system units, double error_si, char *buffer,
-                          size_t size) {
+const char *fg_quantity_error_text(fg_quantity q, fg_unit_system units, double error_si,
+                                   char *buffer, size_t size) {
   const fg_display *show = &fg_quantity_of(q)->show[units == FG_UNITS_SI];
   char number[32];
   fg_number_text(error_si * show->factor, 2, number, sizeof number);

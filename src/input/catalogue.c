@@ -8,6 +8,7 @@
 #include "core/nearest.h"
 #include "input/datadir.h"
 #include "input/reader.h"
+#include "scenario/settings_table.h"
 
 enum { NAMES_SHOWN = 40 };
 

@@ -6,8 +6,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/complain.h"
 #include "core/nearest.h"
+#include "flourgold/catalogue.h"
+#include "flourgold/quantity.h"
 #include "input/reader.h"
+#include "scenario/settings_table.h"
 
 enum { BLOWERS_MAX = 200, LABEL_MAX = 160 };
 
@@ -157,7 +161,7 @@ static bool put_number(fg_scenario *s, fg_setting_row row, const char *text, cha
   char why[FG_MESSAGE_MAX], low[48], high[48];
   double si;
   const fg_setting *setting = &fg_settings[row];
-  if (fg_parse_quantity(text, setting->quantity, &si, NULL, why, sizeof why) != FG_OK) {
+  if (fg_quantity_parse(text, setting->quantity, &si, NULL, why, sizeof why) != FG_OK) {
     snprintf(message, size, "%s", why);
     return false;
   }
@@ -170,8 +174,8 @@ static bool put_number(fg_scenario *s, fg_setting_row row, const char *text, cha
   return fg_scenario_set(s, row, si) == FG_OK;
 }
 
-fg_status fg_blower_label(const char *label, const fg_scenario *scenario, fg_scenario *out,
-                          char *message, size_t size) {
+fg_status fg_catalogue_label(const char *label, const fg_scenario *scenario, fg_scenario *out,
+                             char *message, size_t size) {
   char text[LABEL_MAX], *parts[3];
   if (strlen(label) >= sizeof text) {
     snprintf(message, size, "the label is too long; write '450 cfm, 170 mph'");

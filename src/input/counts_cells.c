@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/complain.h"
 #include "core/nearest.h"
 #include "flourgold/quantity.h"
 #include "input/counts_csv_internal.h"
@@ -225,7 +226,7 @@ bool fg_count_heading(fg_count_reader *r, char *const *cells, size_t count) {
 static bool read_plain(fg_count_reader *r, const fg_heading *column, const char *cell,
                        double *value) {
   char why[256];
-  if (fg_parse_quantity(cell, FG_Q_NUMBER, value, NULL, why, sizeof why) == FG_OK)
+  if (fg_quantity_parse(cell, FG_Q_NUMBER, value, NULL, why, sizeof why) == FG_OK)
     return true;
   fg_count_fault(r, column->name, "%s", why);
   return false;

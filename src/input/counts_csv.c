@@ -6,6 +6,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "core/complain.h"
 #include "core/text.h"
 #include "input/counts_csv_internal.h"
 

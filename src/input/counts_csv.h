@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
 #include "flourgold/status.h"
 
 /* The field form: one row a bucket, with the colours counted in it. */

@@ -6,6 +6,8 @@
 #include "flourgold/drag.h"
 #include "flourgold/grain.h"
 #include "input/reader.h"
+#include "physics/laws.h"
+#include "scenario/settings_table.h"
 
 #define BUCKET_VOLUME 0.01892705892 /* m3, 5 US gallons */
 #define VOIDAGE_LOWEST 0.2

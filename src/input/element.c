@@ -5,8 +5,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "flourgold/quantity.h"
 #include "input/quantity_read.h"
 #include "input/reader.h"
+#include "scenario/settings_table.h"
 
 fg_place fg_source_place(const fg_source *source, const config_setting_t *setting) {
   if (!source->flat || !setting)
@@ -69,7 +71,7 @@ bool fg_element_quantity(const config_setting_t *setting, fg_quantity quantity, 
   const fg_source nowhere = {.flat = NULL};
   const fg_value value = fg_value_of(setting, &nowhere);
   if (value.kind == FG_V_TEXT)
-    return fg_parse_quantity(value.text, quantity, si, NULL, message, size) == FG_OK;
+    return fg_quantity_parse(value.text, quantity, si, NULL, message, size) == FG_OK;
   if (value.kind == FG_V_NUMBER)
     return fg_plain_quantity(value.number, quantity, si, NULL, message, size) == FG_OK;
   snprintf(message, size, "%s is needed, e.g. \"%s\"", fg_quantity_of(quantity)->name,

@@ -6,7 +6,8 @@
 
 #include "core/faults.h"
 #include "core/number.h"
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
+#include "flourgold/status.h"
 #include "input/quantity_read.h"
 #include "input/unit_names.h"
 
@@ -86,7 +87,7 @@ static fg_status by_difference(const measured_text *m, double number, double *er
     snprintf(text, sizeof text, "%.17g %.100s", i == 0 ? number - m->error : number + m->error,
              unit);
     const fg_status status =
-        fg_parse_quantity(text, m->quantity, &side[i], NULL, m->message, m->size);
+        fg_quantity_parse(text, m->quantity, &side[i], NULL, m->message, m->size);
     if (status != FG_OK)
       return status;
   }
@@ -106,7 +107,7 @@ static fg_status in_own_unit(const measured_text *m, int value_basis, double *er
   if (m->quantity == FG_Q_FEED)
     return refuse(m, "write the error in the unit of the value");
   snprintf(text, sizeof text, "%.17g %.100s", m->error, m->error_unit);
-  const fg_status status = fg_parse_quantity(text, m->quantity, error, &basis, m->message, m->size);
+  const fg_status status = fg_quantity_parse(text, m->quantity, error, &basis, m->message, m->size);
   if (status == FG_OK && basis != value_basis)
     return refuse(m, "write the error in the unit of the value");
   return status;
@@ -141,13 +142,13 @@ static fg_status find_error(const measured_text *m, double si, int basis, double
   return FG_OK;
 }
 
-fg_status fg_parse_measured(const char *text, fg_quantity quantity, double *si, double *error,
-                            int *basis, char *message, size_t size) {
+fg_status fg_quantity_parse_measured(const char *text, fg_quantity quantity, double *si,
+                                     double *error, int *basis, char *message, size_t size) {
   char right[PART_MAX];
   double value = 0.0, spread = 0.0;
   int on = FG_BASIS_SI;
   if (!fg_error_sign(text, NULL)) {
-    const fg_status plain = fg_parse_quantity(text, quantity, si, basis, message, size);
+    const fg_status plain = fg_quantity_parse(text, quantity, si, basis, message, size);
     if (plain == FG_OK)
       *error = 0.0;
     return plain;
@@ -157,7 +158,7 @@ fg_status fg_parse_measured(const char *text, fg_quantity quantity, double *si, 
     return refuse(&m, "a whole number takes no error");
   fg_status status = part(&m, right);
   if (status == FG_OK)
-    status = fg_parse_quantity(m.value, quantity, &value, &on, message, size);
+    status = fg_quantity_parse(m.value, quantity, &value, &on, message, size);
   if (status == FG_OK)
     status = find_error(&m, value, on, &spread);
   if (status == FG_OK && !isfinite(spread))

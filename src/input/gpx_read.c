@@ -11,6 +11,7 @@
 
 #include <expat.h>
 
+#include "core/complain.h"
 #include "core/faults.h"
 #include "core/number.h"
 #include "core/text.h"

@@ -4,6 +4,7 @@
 
 #include "core/nearest.h"
 #include "input/reader.h"
+#include "scenario/settings_table.h"
 
 static size_t group_length(const char *key) { return strcspn(key, "."); }
 

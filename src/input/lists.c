@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "input/reader.h"
+#include "scenario/settings_table.h"
 
 /* The list under a value, or NULL after a complaint. */
 static const config_setting_t *list_of(fg_reader *reader, int row, const fg_value *value,

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "flourgold/settings.h"
 #include "input/reader.h"
 
 /* One --set on its way. */

@@ -9,7 +9,7 @@
 #include "flourgold/status.h"
 
 /* A number written without any unit, as a value of `quantity`: the rules of
- * fg_parse_quantity() for a libconfig number. */
+ * fg_quantity_parse() for a libconfig number. */
 fg_status fg_plain_quantity(double number, fg_quantity quantity, double *si, int *basis,
                             char *message, size_t size);
 

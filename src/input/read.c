@@ -4,8 +4,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/complain.h"
 #include "input/reader.h"
 #include "model/household.h"
+#include "scenario/settings_table.h"
 
 /* The path as reports may print it: valid UTF-8, its end kept when it is long.  False when
  * memory runs out. */

@@ -7,8 +7,10 @@
 #include <stddef.h>
 
 #include "core/faults.h"
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
 #include "input/prescan.h"
 #include "model/resolve.h"
 

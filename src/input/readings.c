@@ -6,6 +6,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "core/complain.h"
 #include "core/csv_rows.h"
 #include "input/readings_internal.h"
 

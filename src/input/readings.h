@@ -6,7 +6,7 @@
 #include <stddef.h>
 
 #include "core/project.h"
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
 #include "flourgold/status.h"
 
 /* Black-sand readings at places, from a CSV table or the waypoints of a GPX file. */

@@ -8,6 +8,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "core/complain.h"
 #include "core/faults.h"
 #include "core/number.h"
 #include "core/text.h"

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/complain.h"
 #include "core/faults.h"
 #include "core/number.h"
 #include "input/readings_internal.h"

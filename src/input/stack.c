@@ -6,7 +6,8 @@
 #include <string.h>
 
 #include "core/faults.h"
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
+#include "flourgold/status.h"
 #include "model/household.h"
 
 static const double sum_tolerance = 0.02;
@@ -18,10 +19,10 @@ static fg_status read_amount(const char *text, double *amount, int *weighed, cha
                              size_t size) {
   char other[320];
   *weighed = 0;
-  if (fg_parse_quantity(text, FG_Q_SHARE, amount, NULL, other, sizeof other) == FG_OK)
+  if (fg_quantity_parse(text, FG_Q_SHARE, amount, NULL, other, sizeof other) == FG_OK)
     return FG_OK;
   *weighed = 1;
-  return fg_parse_quantity(text, FG_Q_MASS, amount, NULL, message, size);
+  return fg_quantity_parse(text, FG_Q_MASS, amount, NULL, message, size);
 }
 
 static fg_status add_part(fg_stack *s, double opening, double amount, char *message, size_t size) {
@@ -62,7 +63,7 @@ fg_status fg_stack_add(fg_stack *s, const char *opening, const char *amount, cha
   int weighed = 0;
   fg_status status = FG_OK;
   if (!pan && !all)
-    status = fg_parse_quantity(opening, FG_Q_GRAIN_SIZE, &size_m, NULL, message, size);
+    status = fg_quantity_parse(opening, FG_Q_GRAIN_SIZE, &size_m, NULL, message, size);
   if (status == FG_OK && !pan && !all && !(size_m >= finest_m && size_m <= coarsest_m)) {
     snprintf(message, size, "sieves go from %.4g mm to %.4g mm", 1e3 * finest_m, 1e3 * coarsest_m);
     status = FG_ESCENARIO;

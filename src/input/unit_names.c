@@ -7,7 +7,7 @@
 #include "core/faults.h"
 #include "core/nearest.h"
 #include "core/unit_factors.h"
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
 
 /* Names people use on this job, with the meaning they have here (see unit_factors.h;
  * the troy ounce has 480 grains). */

@@ -26,4 +26,7 @@ bool fg_temperature_unit(const char *name, double *factor, double *shift);
 /* A unit made from one of our own constant texts; NULL on failure. */
 ut_unit *fg_unit_constant(const char *spec);
 
+/* Frees the unit system that the first conversion loaded. */
+void fg_units_free(void);
+
 #endif

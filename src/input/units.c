@@ -6,7 +6,8 @@
 
 #include "core/faults.h"
 #include "core/number.h"
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
+#include "flourgold/status.h"
 #include "input/quantity_read.h"
 #include "input/unit_expr.h"
 #include "input/unit_names.h"
@@ -318,7 +319,7 @@ const char *fg_error_sign(const char *text, const char **rest) {
   return found;
 }
 
-fg_status fg_parse_quantity(const char *text, fg_quantity quantity, double *si, int *basis,
+fg_status fg_quantity_parse(const char *text, fg_quantity quantity, double *si, int *basis,
                             char *message, size_t size) {
   char q[FG_QUOTED_MAX], unit[UNIT_TEXT_MAX];
   const char *rest;
@@ -353,10 +354,10 @@ bool fg_unit_scale(const char *unit, fg_quantity quantity, double *factor, doubl
   double zero = 0.0, one = 0.0;
   const int length = snprintf(text, sizeof text, "0 %s", unit);
   if (length < 0 || (size_t)length >= sizeof text ||
-      fg_parse_quantity(text, quantity, &zero, NULL, message, sizeof message) != FG_OK)
+      fg_quantity_parse(text, quantity, &zero, NULL, message, sizeof message) != FG_OK)
     return false;
   text[0] = '1';
-  if (fg_parse_quantity(text, quantity, &one, NULL, message, sizeof message) != FG_OK)
+  if (fg_quantity_parse(text, quantity, &one, NULL, message, sizeof message) != FG_OK)
     return false;
   *factor = one - zero;
   *shift = zero;

@@ -6,9 +6,12 @@
 #include <string.h>
 
 #include "core/nearest.h"
+#include "flourgold/quantity.h"
 #include "input/quantity_read.h"
 #include "input/reader.h"
+#include "input/share_hint.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 
 static void *field(fg_scenario *scenario, int row) {
   return (char *)scenario + fg_settings[row].offset;
@@ -129,7 +132,7 @@ static bool check_error(fg_reader *reader, int row, double error, const fg_place
   if (error <= setting->highest - setting->lowest)
     return true;
   char shown[64];
-  fg_error_text(setting->quantity, FG_UNITS_US, error, shown, sizeof shown);
+  fg_quantity_error_text(setting->quantity, FG_UNITS_US, error, shown, sizeof shown);
   fg_row_fault(reader, row, place, "the error, %s, is wider than all that is allowed", shown);
   return false;
 }
@@ -140,7 +143,8 @@ static fg_status read_text_number(const fg_setting *setting, const char *text, d
     return FG_OK;
   if (fg_setting_words(fg_setting_row_of(setting)) && !strpbrk(text, "0123456789"))
     return FG_ESCENARIO;
-  return fg_parse_measured(text, setting->quantity, si, error, basis, message, FG_MESSAGE_MAX);
+  return fg_quantity_parse_measured(text, setting->quantity, si, error, basis, message,
+                                    FG_MESSAGE_MAX);
 }
 
 static void store_number(fg_reader *reader, int row, const fg_value *value) {
@@ -178,7 +182,7 @@ static void store_integer(fg_reader *reader, int row, const fg_value *value) {
   if (value->kind == FG_V_TEXT && fg_error_sign(value->text, NULL))
     snprintf(message, sizeof message, "%s: a whole number takes no error", shown(value, q));
   else if (value->kind == FG_V_TEXT)
-    status = fg_parse_quantity(value->text, FG_Q_INTEGER, &number, NULL, message, FG_MESSAGE_MAX);
+    status = fg_quantity_parse(value->text, FG_Q_INTEGER, &number, NULL, message, FG_MESSAGE_MAX);
   else if (value->kind == FG_V_NUMBER)
     status = fg_plain_quantity(value->number, FG_Q_INTEGER, &number, NULL, message, FG_MESSAGE_MAX);
   if (status != FG_OK) {

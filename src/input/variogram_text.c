@@ -8,7 +8,8 @@
 #include "core/faults.h"
 #include "core/nearest.h"
 #include "core/number.h"
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
+#include "flourgold/status.h"
 #include "stats/variogram.h"
 
 static const double pi = 3.14159265358979323846;
@@ -41,7 +42,7 @@ static bool read_value(int field, const char *text, double *value, char *message
   if (*rest == '\0')
     return true;
   if (field == 2)
-    return fg_parse_quantity(text, FG_Q_DISTANCE, value, NULL, message, size) == FG_OK;
+    return fg_quantity_parse(text, FG_Q_DISTANCE, value, NULL, message, size) == FG_OK;
   char quoted[FG_QUOTED_MAX];
   snprintf(message, size, "%s=%s: a plain number is wanted", field_names[field],
            fg_quoted(text, quoted));

@@ -7,6 +7,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "core/complain.h"
 #include "core/date.h"
 #include "core/faults.h"
 #include "core/number.h"

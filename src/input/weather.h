@@ -4,7 +4,7 @@
 
 #include <stddef.h>
 
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
 #include "flourgold/status.h"
 #include "physics/reference_evaporation.h"
 

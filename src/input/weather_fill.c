@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "core/complain.h"
 #include "core/date.h"
 #include "input/weather_internal.h"
 

@@ -2,8 +2,10 @@
 #include <math.h>
 
 #include "core/roots.h"
+#include "model/circuit.h"
 #include "model/model_internal.h"
 #include "physics/duct.h"
+#include "physics/shaking.h"
 
 static const double cloth_test_pa = 125.0;          /* ASTM D737 */
 static const double cloth_test_viscosity = 1.82e-5; /* Pa s at 21 C */
@@ -15,8 +17,8 @@ static double weight_gradient(const fg_scenario *s) {
 
 static double bed_gradient(const fg_scenario *s, const fg_machine *m, double velocity) {
   double gradient = 0.0;
-  if (fg_ergun_gradient(&m->packing, velocity, m->air.density_kg_m3, m->air.viscosity_pa_s,
-                        &gradient) != FG_OK)
+  if (fg_packing_gradient(&m->packing, velocity, m->air.density_kg_m3, m->air.viscosity_pa_s,
+                          &gradient) != FG_OK)
     return NAN;
   return fmin(gradient, weight_gradient(s));
 }

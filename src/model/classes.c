@@ -3,6 +3,8 @@
 #include <string.h>
 
 #include "model/capture_internal.h"
+#include "model/deck.h"
+#include "physics/grains.h"
 
 /* ASTM E11 sieves No. 4, 10, 16, 20, 30, 40, 50, 70, 100, 140, 200, 270, 400, 635 (mm). */
 static const double edges_mm[] = {4.75,  2.00,  1.18,  0.850, 0.600, 0.425, 0.300,

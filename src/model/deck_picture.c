@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "model/capture_internal.h"
+#include "model/deck.h"
 
 /* Finer than a run needs: the picture shows the layers themselves. */
 enum { LAYERS = 32, STEPS_IN_ALL = 160, PITCH_STEPS_LEAST = 4 };

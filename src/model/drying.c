@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "model/capture_internal.h"
+#include "model/deck.h"
 
 /* Water (kg) that a kg of the deck's air can still take up: from its own humidity to
  * saturation at its wet bulb, after the blower has warmed it. */
@@ -10,17 +11,17 @@ static fg_status drying_room(const fg_scenario *s, const fg_machine *m, double *
       m->at.blower_pressure_pa / (s->blower.efficiency * m->air.density_kg_m3 * FG_AIR_HEAT);
   const double inlet_k = m->air.temperature_k + fmax(0.0, warmer);
   double cold, warm, wet, own, saturated;
-  fg_status status = fg_saturation_pressure(m->air.temperature_k, &cold);
+  fg_status status = fg_air_saturation_pressure(m->air.temperature_k, &cold);
   if (status == FG_OK)
-    status = fg_saturation_pressure(inlet_k, &warm);
+    status = fg_air_saturation_pressure(inlet_k, &warm);
   if (status != FG_OK)
     return status;
   const double humidity = fmin(1.0, m->air.humidity * cold / warm);
-  status = fg_wet_bulb(inlet_k, m->air.pressure_pa, humidity, &wet);
+  status = fg_air_wet_bulb(inlet_k, m->air.pressure_pa, humidity, &wet);
   if (status == FG_OK)
-    status = fg_humidity_ratio(wet, m->air.pressure_pa, 1.0, &saturated);
+    status = fg_air_humidity_ratio(wet, m->air.pressure_pa, 1.0, &saturated);
   if (status == FG_OK)
-    status = fg_humidity_ratio(inlet_k, m->air.pressure_pa, humidity, &own);
+    status = fg_air_humidity_ratio(inlet_k, m->air.pressure_pa, humidity, &own);
   if (status == FG_OK)
     *room = fmax(0.0, saturated - own);
   return status;

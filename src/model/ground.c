@@ -4,6 +4,7 @@
 #include "flourgold/grain.h"
 #include "model/household.h"
 #include "model/model_internal.h"
+#include "physics/grains.h"
 #include "physics/moisture.h"
 
 fg_bond fg_scenario_bond(const fg_scenario *s) {

@@ -4,8 +4,10 @@
 #include <math.h>
 
 #include "core/roots.h"
+#include "model/circuit.h"
 #include "model/model_internal.h"
 #include "physics/duct.h"
+#include "physics/shaking.h"
 
 void fg_sizes_of_parts(const fg_sieve_part *parts, size_t count, fg_sizes *sizes) {
   double finer = 1.0;

@@ -1,9 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
+#include "flourgold/settling.h"
 #include "model/capture_internal.h"
+#include "model/deck.h"
 #include "model/household.h"
 #include "physics/charge.h"
+#include "physics/grains.h"
 
 /* Settling velocity of a flake in the pocket: charge on the cloth adds to its weight. */
 static fg_status pocket_velocity(const fg_scenario *s, const fg_machine *m, const fg_lane *lane,
@@ -65,14 +68,15 @@ static fg_status make_grain(const fg_scenario *s, fg_lane *lane) {
   if (lane->stuff == FG_GOLD) {
     lane->grain.density_kg_m3 = s->gold.density;
     lane->grain.dv_m = fg_disc_equal_volume(lane->size_m, s->gold.thickness_ratio);
-    return fg_shape_disc(s->gold.thickness_ratio, &lane->grain.shape);
+    return fg_grain_disc(s->gold.thickness_ratio, &lane->grain.shape);
   }
-  const fg_mineral *mineral = fg_mineral_find(lane->stuff == FG_MAGNETITE ? "magnetite" : "quartz");
+  const fg_mineral *mineral =
+      fg_grain_mineral(lane->stuff == FG_MAGNETITE ? "magnetite" : "quartz");
   lane->grain.density_kg_m3 = mineral->density_kg_m3;
   lane->grain.dv_m = lane->size_m;
   const double sphericity =
       lane->stuff == FG_QUARTZ ? s->ground.grain_sphericity : mineral->sphericity;
-  return fg_shape_sphericity(sphericity, &lane->grain.shape);
+  return fg_grain_of_sphericity(sphericity, &lane->grain.shape);
 }
 
 /* Mass flow of this class as far as it is fine enough for the screen: what clods and a blinded

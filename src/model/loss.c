@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "model/capture_internal.h"
+#include "model/deck.h"
 
 /* A tray that keeps less of a size than this says nothing about how much the ground held. */
 static const double least_telling_share = 0.02;

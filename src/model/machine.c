@@ -6,7 +6,9 @@
 #include <math.h>
 
 #include "core/roots.h"
+#include "model/circuit.h"
 #include "model/model_internal.h"
+#include "physics/shaking.h"
 
 enum { DEPTH_STEPS = 40 };
 
@@ -34,11 +36,11 @@ static fg_status describe_day(const fg_scenario *s, fg_machine *m) {
     return status;
   fg_fill_describe(s, m);
   const double weight = s->ground.bulk_density * FG_GRAVITY * cos(s->deck.slope);
-  status = fg_ergun_velocity(&m->packing, weight, m->air.density_kg_m3, m->air.viscosity_pa_s,
-                             &m->fluidising_m_s);
+  status = fg_packing_velocity(&m->packing, weight, m->air.density_kg_m3, m->air.viscosity_pa_s,
+                               &m->fluidising_m_s);
   if (status == FG_OK)
-    status = fg_wen_yu_velocity(m->sauter_m, m->grain_density_kg_m3, m->air.density_kg_m3,
-                                m->air.viscosity_pa_s, &m->wen_yu_m_s);
+    status = fg_packing_wen_yu(m->sauter_m, m->grain_density_kg_m3, m->air.density_kg_m3,
+                               m->air.viscosity_pa_s, &m->wen_yu_m_s);
   return status == FG_OK ? build_fan(s, m) : status;
 }
 
@@ -182,7 +184,7 @@ static fg_status settle_depth(depth_case *c, bool running, fg_machine *m) {
 
 static void describe_sinking(const fg_scenario *s, fg_machine *m) {
   fg_shape shape = {1.0, 1.0, 1.0};
-  (void)fg_shape_sphericity(s->ground.grain_sphericity, &shape);
+  (void)fg_grain_of_sphericity(s->ground.grain_sphericity, &shape);
   m->sinking = (fg_sinking){
       .gas = {m->air.density_kg_m3, m->air.viscosity_pa_s},
       .bed_grain = {m->sauter_m, m->grain_density_kg_m3, shape},
@@ -215,11 +217,11 @@ static fg_status describe_strips(fg_machine *m) {
     strip->normal_pa = weight * (1.0 - support[kind]) + m->bed.cohesion_pa;
     strip->total_1_s = m->shear_1_s;
     strip->viscosity_pa_s = fg_bed_viscosity(&m->bed, strip->normal_pa, m->shear_1_s);
-    const fg_status status = fg_strip_prepare(&m->sinking, strip);
+    const fg_status status = fg_sinking_prepare(&m->sinking, strip);
     if (status != FG_OK)
       return status;
     m->mixing_m2_s[kind] =
-        fg_mixing(&m->sinking, strip, depth, m->at.shake.amplitude_m, m->omega_1_s);
+        fg_sinking_mixing(&m->sinking, strip, depth, m->at.shake.amplitude_m, m->omega_1_s);
   }
   m->viscosity_pa_s = m->strip[0].viscosity_pa_s;
   return FG_OK;

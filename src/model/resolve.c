@@ -7,8 +7,10 @@
 #include "flourgold/settings.h"
 #include "model/household.h"
 #include "model/resolve.h"
+#include "physics/grains.h"
 #include "physics/moisture.h"
 #include "physics/soil.h"
+#include "scenario/settings_table.h"
 
 static const double usual_gold_kg_m3 = 17500.0;
 
@@ -18,22 +20,22 @@ static fg_status resolve_pressure(fg_scenario *s) {
   if (fg_setting_given(s, FG_SET_SITE_PRESSURE))
     return FG_OK;
   mark_derived(s, FG_SET_SITE_PRESSURE);
-  return fg_standard_atmosphere(s->site.elevation, NULL, &s->site.pressure);
+  return fg_air_standard(s->site.elevation, NULL, &s->site.pressure);
 }
 
 static fg_status resolve_gold(fg_scenario *s) {
   if (fg_setting_given(s, FG_SET_GOLD_DENSITY)) {
     mark_derived(s, FG_SET_GOLD_FINENESS);
-    if (fg_gold_fineness(s->gold.density, &s->gold.fineness) != FG_OK)
+    if (fg_grain_gold_fineness(s->gold.density, &s->gold.fineness) != FG_OK)
       s->gold.fineness = NAN;
     return FG_OK;
   }
   mark_derived(s, FG_SET_GOLD_DENSITY);
   if (fg_setting_given(s, FG_SET_GOLD_FINENESS))
-    return fg_gold_density(s->gold.fineness, &s->gold.density);
+    return fg_grain_gold_density(s->gold.fineness, &s->gold.density);
   s->gold.density = usual_gold_kg_m3;
   mark_derived(s, FG_SET_GOLD_FINENESS);
-  return fg_gold_fineness(s->gold.density, &s->gold.fineness);
+  return fg_grain_gold_fineness(s->gold.density, &s->gold.fineness);
 }
 
 /* Brings a value on another basis to SI.  `last` is the factor of the resolving before, so that a

@@ -9,6 +9,7 @@
 
 #include "model/household.h"
 #include "model/resolve.h"
+#include "scenario/settings_table.h"
 
 static const double bucket_m3 = 0.01892705892; /* 5 US gallons */
 static const double usual_spread = 3.0;        /* that of ground.grain_spread */

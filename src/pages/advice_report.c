@@ -6,6 +6,7 @@
 
 #include "flourgold/settings.h"
 #include "pages/loss_report.h"
+#include "scenario/settings_table.h"
 
 /* One change, its new value and what it brings, for people. */
 static void trial_line(fg_node *heading, const fg_loss_story *story, const fg_trial *t) {

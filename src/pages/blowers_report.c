@@ -9,6 +9,7 @@
 #include "flourgold/version.h"
 #include "pages/banded.h"
 #include "pages/loss_report.h"
+#include "scenario/settings_table.h"
 
 /* Below this share of its weight on the air a bed is hardly loose. */
 static const double weak_support = 0.6;

@@ -8,9 +8,11 @@
 
 #include "flourgold/blower.h"
 #include "flourgold/settings.h"
+#include "physics/engine.h"
 #include "physics/heat.h"
 #include "physics/safety.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 
 enum { WORDS = 96 };
 

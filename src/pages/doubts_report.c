@@ -10,6 +10,7 @@
 #include "pages/banded.h"
 #include "pages/loss_report.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 
 enum { TOLD_IN_WORDS = 3, NAME = 64 };
 
@@ -54,7 +55,7 @@ static void head(fg_node *root, const fg_doubts_story *story) {
 static const char *exactness(const fg_doubted_input *p, fg_unit_system units, char *buffer,
                              size_t size) {
   const double error = 0.5 * fg_measured_share * (p->high - p->low);
-  return fg_error_text(fg_settings[p->row].quantity, units, error, buffer, size);
+  return fg_quantity_error_text(fg_settings[p->row].quantity, units, error, buffer, size);
 }
 
 static void words_for(fg_node *group, const fg_doubts_story *story, const fg_doubted_input *p) {

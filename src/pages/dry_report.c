@@ -9,6 +9,7 @@
 #include "pages/dry_internal.h"
 #include "pages/loss_report.h"
 #include "pages/setting_view.h"
+#include "scenario/settings_table.h"
 
 enum { COLUMNS = 64 };
 

@@ -11,6 +11,7 @@
 #include "flourgold/version.h"
 #include "pages/loss_report.h"
 #include "report/report_internal.h"
+#include "scenario/settings_table.h"
 
 enum {
   COLUMNS = 64,

@@ -7,6 +7,7 @@
 
 #include "flourgold/settings.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 
 enum { CELL = 64 };
 
@@ -43,7 +44,8 @@ static void add_people(fg_node *table, const fg_observation *o, fg_unit_system u
   fg_row(table);
   fg_cell_text(table, strchr(setting->key, '.') + 1);
   fg_cell_text(table, fg_quantity_text(setting->quantity, units, o->seen, cell, sizeof cell));
-  fg_cell_text(table, fg_error_text(setting->quantity, units, o->error, cell, sizeof cell));
+  fg_cell_text(table,
+               fg_quantity_error_text(setting->quantity, units, o->error, cell, sizeof cell));
   if (isnan(o->predicted)) {
     fg_cell_text(table, "stalls");
     fg_cell_text(table, "-");

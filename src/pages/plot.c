@@ -10,6 +10,8 @@
 #include "core/text.h"
 #include "pages/plot_internal.h"
 #include "physics/sieve.h"
+#include "study/map.h"
+#include "study/tune_table.h"
 
 const fg_picture fg_pictures[] = {
     {"loss", "Gold kept and lost, by size", true, false, fg_plot_fill_loss},

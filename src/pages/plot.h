@@ -10,6 +10,8 @@
 #include "flourgold/status.h"
 #include "flourgold/tune.h"
 #include "report/report.h"
+#include "study/map.h"
+#include "study/tune_table.h"
 
 /* Pictures: the model's results as a CSV table, drawn by a gnuplot script of the same name. */
 

@@ -4,7 +4,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "flourgold/config.h"
+#include "flourgold/catalogue.h"
+#include "flourgold/complaints.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 #include "pages/plot_internal.h"
 #include "study/blowers.h"
 #include "study/same_ground.h"

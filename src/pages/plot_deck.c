@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "model/deck.h"
 #include "pages/plot_internal.h"
 
 enum { COLUMNS = 160 };

@@ -4,6 +4,8 @@
 
 #include "flourgold/loss.h"
 #include "pages/plot.h"
+#include "study/map.h"
+#include "study/tune_table.h"
 
 enum { FG_PLOT_NOTE_MAX = 128 };
 

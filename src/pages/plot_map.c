@@ -7,6 +7,8 @@
 
 #include "pages/plot_internal.h"
 #include "pages/tune_report.h"
+#include "study/map.h"
+#include "study/tune_table.h"
 
 static const fg_map_choice usual_map = {{FG_KNOB_THROTTLE, FG_KNOB_GATE}, FG_AIM_GOLD_PER_HOUR};
 

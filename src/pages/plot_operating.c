@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "core/roots.h"
+#include "model/circuit.h"
 #include "pages/plot_internal.h"
 
 enum { POINTS = 81 };

@@ -4,7 +4,9 @@
 #include <stdio.h>
 
 #include "core/text.h"
+#include "flourgold/settling.h"
 #include "pages/plot_internal.h"
+#include "physics/grains.h"
 
 enum { SIZES = 73, KINDS = 4 };
 static const double finest_m = 20e-6;
@@ -17,21 +19,21 @@ typedef struct grain_kind {
 } grain_kind;
 
 static fg_status describe_mineral(const char *name, double sphericity, grain_kind *kind) {
-  const fg_mineral *mineral = fg_mineral_find(name);
+  const fg_mineral *mineral = fg_grain_mineral(name);
   kind->shrink = 1.0;
   kind->grain.density_kg_m3 = mineral->density_kg_m3;
-  return fg_shape_sphericity(sphericity > 0.0 ? sphericity : mineral->sphericity,
-                             &kind->grain.shape);
+  return fg_grain_of_sphericity(sphericity > 0.0 ? sphericity : mineral->sphericity,
+                                &kind->grain.shape);
 }
 
 static fg_status describe_kinds(const fg_scenario *s, grain_kind kinds[static KINDS]) {
   kinds[0].grain.density_kg_m3 = s->gold.density;
   kinds[0].shrink = fg_disc_equal_volume(1.0, s->gold.thickness_ratio);
-  fg_status status = fg_shape_disc(s->gold.thickness_ratio, &kinds[0].grain.shape);
+  fg_status status = fg_grain_disc(s->gold.thickness_ratio, &kinds[0].grain.shape);
   kinds[1].grain.density_kg_m3 = s->gold.density;
   kinds[1].shrink = 1.0;
   if (status == FG_OK)
-    status = fg_shape_sphericity(1.0, &kinds[1].grain.shape);
+    status = fg_grain_of_sphericity(1.0, &kinds[1].grain.shape);
   if (status == FG_OK)
     status = describe_mineral("magnetite", 0.0, &kinds[2]);
   if (status == FG_OK)

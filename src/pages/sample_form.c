@@ -7,6 +7,7 @@
 #include "core/text.h"
 #include "flourgold/grain.h"
 #include "pages/sample_report.h"
+#include "physics/grains.h"
 
 enum { PAGE_ROWS = 12, STATION_WIDTH = 11, COLUMN_WIDTH = 5 };
 

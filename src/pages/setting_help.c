@@ -6,8 +6,11 @@
 #include <string.h>
 
 #include "core/text.h"
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
+#include "flourgold/settings.h"
+#include "flourgold/status.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 
 const char *fg_setting_type_text(const fg_setting *setting) {
   static const char *const names[] = {"number", "integer", "boolean", "text",
@@ -29,7 +32,7 @@ static bool kind_example(const fg_setting *setting) {
   double si;
   char message[256];
   if (setting->quantity == FG_Q_LENGTH || /* from the stroke to the deck: none suits all */
-      fg_parse_quantity(fg_quantity_of(setting->quantity)->example, setting->quantity, &si, NULL,
+      fg_quantity_parse(fg_quantity_of(setting->quantity)->example, setting->quantity, &si, NULL,
                         message, sizeof message) != FG_OK)
     return false;
   return setting->basis_offset != 0 || (si >= setting->lowest && si <= setting->highest);
@@ -163,7 +166,7 @@ static void explain_measuring(const fg_setting *setting, fg_setting_line *line, 
     char value[32], error[32];
     snprintf(label, sizeof label, "\"%s\"", word->word);
     fg_quantity_text(setting->quantity, FG_UNITS_US, word->value, value, sizeof value);
-    fg_error_text(setting->quantity, FG_UNITS_US, word->error, error, sizeof error);
+    fg_quantity_error_text(setting->quantity, FG_UNITS_US, word->error, error, sizeof error);
     snprintf(text, sizeof text, "%s +- %s: %s", value, error, word->test);
     line(context, label, text);
   }

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 
 static const void *field(const fg_setting *setting, const fg_scenario *scenario) {
   return (const char *)scenario + setting->offset;
@@ -49,7 +50,7 @@ static void add_error(const fg_setting *setting, const fg_scenario *scenario, fg
   size_t used = strlen(buffer);
   if (error > 0.0 && setting->type == FG_T_NUMBER)
     snprintf(buffer + used, size - used, " +- %s",
-             fg_error_text(setting->quantity, units, error, text, sizeof text));
+             fg_quantity_error_text(setting->quantity, units, error, text, sizeof text));
   used = strlen(buffer);
   if (from != FG_SET_NONE)
     snprintf(buffer + used, size - used, " (from %s)", fg_settings[from].key);

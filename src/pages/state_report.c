@@ -8,6 +8,7 @@
 #include "pages/loss_report.h"
 #include "pages/setting_view.h"
 #include "physics/sieve.h"
+#include "study/plan.h"
 
 static const double allowed_moisture = 0.03;
 

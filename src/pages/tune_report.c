@@ -8,6 +8,9 @@
 #include "flourgold/settings.h"
 #include "flourgold/version.h"
 #include "pages/loss_report.h"
+#include "scenario/settings_table.h"
+#include "study/knobs.h"
+#include "study/tune_table.h"
 
 /* The settings as one would call them across the wash. */
 static void say_settings(fg_node *root, const fg_tune_story *story) {

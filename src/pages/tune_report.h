@@ -5,6 +5,7 @@
 #include "flourgold/ensemble.h"
 #include "flourgold/tune.h"
 #include "report/report.h"
+#include "study/tune_table.h"
 
 /* What the report of `flourgold tune` is made of. */
 typedef struct fg_tune_story {

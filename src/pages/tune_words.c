@@ -5,6 +5,8 @@
 
 #include "flourgold/settings.h"
 #include "pages/tune_report.h"
+#include "scenario/settings_table.h"
+#include "study/knobs.h"
 
 static const double bucket_m3 = 5.0 * 0.003785411784;
 

@@ -6,6 +6,7 @@
 
 #include "flourgold/version.h"
 #include "pages/loss_report.h"
+#include "scenario/settings_table.h"
 
 enum { COLUMNS = 64, WORDS = 200, FEW_EFFECTIVE = 20 };
 

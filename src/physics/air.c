@@ -24,7 +24,7 @@ static double layer_pressure(double base_pa, double base_k, double lapse, double
   return base_pa * pow(base_k / (base_k + lapse * rise_m), hydro / lapse);
 }
 
-fg_status fg_standard_atmosphere(double elevation_m, double *temperature_k, double *pressure_pa) {
+fg_status fg_air_standard(double elevation_m, double *temperature_k, double *pressure_pa) {
   if (!(elevation_m >= -5000.0 && elevation_m <= 80000.0))
     return FG_EDOMAIN;
   const double height = earth_radius_m * elevation_m / (earth_radius_m + elevation_m);
@@ -45,7 +45,7 @@ fg_status fg_standard_atmosphere(double elevation_m, double *temperature_k, doub
   return FG_OK;
 }
 
-fg_status fg_saturation_pressure(double temperature_k, double *pressure_pa) {
+fg_status fg_air_saturation_pressure(double temperature_k, double *pressure_pa) {
   if (!(temperature_k >= 200.0 && temperature_k <= 400.0))
     return FG_EDOMAIN;
   const double t = temperature_k;
@@ -57,7 +57,7 @@ fg_status fg_saturation_pressure(double temperature_k, double *pressure_pa) {
  * water would boil. */
 static fg_status vapour_over_all(double kelvin, double pascal, double humidity, double *fraction) {
   double saturated;
-  const fg_status status = fg_saturation_pressure(kelvin, &saturated);
+  const fg_status status = fg_air_saturation_pressure(kelvin, &saturated);
   if (status != FG_OK)
     return status;
   const double t = kelvin - 273.15;
@@ -82,8 +82,8 @@ static bool air_state_valid(double kelvin, double pascal, double humidity) {
          humidity <= 1.0;
 }
 
-fg_status fg_moist_air_density(double temperature_k, double pressure_pa, double humidity,
-                               double *density_kg_m3) {
+fg_status fg_air_density(double temperature_k, double pressure_pa, double humidity,
+                         double *density_kg_m3) {
   if (!air_state_valid(temperature_k, pressure_pa, humidity))
     return FG_EDOMAIN;
   double x;
@@ -109,8 +109,7 @@ fg_status fg_air_viscosity(double temperature_k, double *viscosity_pa_s) {
 
 fg_status fg_air_at(double temperature_k, double pressure_pa, double humidity, fg_air *air) {
   fg_air here = {.temperature_k = temperature_k, .pressure_pa = pressure_pa, .humidity = humidity};
-  fg_status status =
-      fg_moist_air_density(temperature_k, pressure_pa, humidity, &here.density_kg_m3);
+  fg_status status = fg_air_density(temperature_k, pressure_pa, humidity, &here.density_kg_m3);
   if (status == FG_OK)
     status = fg_air_viscosity(temperature_k, &here.viscosity_pa_s);
   if (status == FG_OK)
@@ -118,8 +117,8 @@ fg_status fg_air_at(double temperature_k, double pressure_pa, double humidity, f
   return status;
 }
 
-fg_status fg_humidity_ratio(double temperature_k, double pressure_pa, double humidity,
-                            double *ratio) {
+fg_status fg_air_humidity_ratio(double temperature_k, double pressure_pa, double humidity,
+                                double *ratio) {
   if (!air_state_valid(temperature_k, pressure_pa, humidity))
     return FG_EDOMAIN;
   double x;
@@ -145,10 +144,10 @@ static double wet_bulb_gap(double wet_k, void *context) {
          latent * (0.62198 * x - c->ratio * (1.0 - x));
 }
 
-fg_status fg_wet_bulb(double temperature_k, double pressure_pa, double humidity,
-                      double *wet_bulb_k) {
+fg_status fg_air_wet_bulb(double temperature_k, double pressure_pa, double humidity,
+                          double *wet_bulb_k) {
   wet_bulb_case c = {temperature_k, pressure_pa, 0.0};
-  const fg_status status = fg_humidity_ratio(temperature_k, pressure_pa, humidity, &c.ratio);
+  const fg_status status = fg_air_humidity_ratio(temperature_k, pressure_pa, humidity, &c.ratio);
   if (status != FG_OK)
     return status;
   return fg_root(wet_bulb_gap, &c, 200.0, fmin(400.0, temperature_k + 0.01), 1e-10, wet_bulb_k);

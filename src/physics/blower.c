@@ -7,6 +7,7 @@
 #include <stdbool.h>
 
 #include "flourgold/air.h"
+#include "physics/engine.h"
 
 static const double feet_m = 0.3048;
 

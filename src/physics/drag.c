@@ -6,6 +6,8 @@
 #include "core/roots.h"
 #include "flourgold/air.h"
 #include "physics/drag_internal.h"
+#include "physics/grains.h"
+#include "physics/laws.h"
 
 /* A law is one row here and one file of its own. */
 const fg_drag_law fg_drag_laws[FG_DRAG_COUNT] = {
@@ -24,8 +26,8 @@ const fg_drag_law fg_drag_laws[FG_DRAG_COUNT] = {
 const char *const fg_drag_law_names[FG_DRAG_COUNT + 1] = {
     "haider_levenspiel", "ganser", "bagheri_bonadonna", "hoelzer_sommerfeld", "brown_lawler", NULL};
 
-fg_status fg_drag(int law, double reynolds, const fg_shape *shape, double density_ratio,
-                  double *coefficient) {
+fg_status fg_drag_coefficient(int law, double reynolds, const fg_shape *shape, double density_ratio,
+                              double *coefficient) {
   if (law < 0 || law >= FG_DRAG_COUNT)
     return FG_EDOMAIN;
   const fg_drag_law *row = &fg_drag_laws[law];
@@ -88,12 +90,4 @@ fg_status fg_drag_speed(int law, const fg_grain *grain, const fg_gas *gas, doubl
 double fg_grain_weight(const fg_grain *grain, const fg_gas *gas) {
   const double volume = M_PI / 6.0 * grain->dv_m * grain->dv_m * grain->dv_m;
   return (grain->density_kg_m3 - gas->density_kg_m3) * FG_GRAVITY * volume;
-}
-
-fg_status fg_settling_velocity(int law, const fg_grain *grain, const fg_gas *gas,
-                               double *speed_m_s) {
-  const double weight = fg_grain_weight(grain, gas);
-  if (!(weight > 0.0))
-    return FG_EDOMAIN;
-  return fg_drag_speed(law, grain, gas, weight, speed_m_s);
 }

@@ -4,7 +4,7 @@
 
 #include "flourgold/drag.h"
 
-/* One per law; contracts as fg_drag_coefficient, ranges in the table of drag.c. */
+/* One per law; contracts as fg_drag_function, ranges in the table of drag.c. */
 double fg_drag_haider_levenspiel(double reynolds, const fg_shape *shape, double density_ratio);
 double fg_drag_ganser(double reynolds, const fg_shape *shape, double density_ratio);
 double fg_drag_bagheri_bonadonna(double reynolds, const fg_shape *shape, double density_ratio);

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "core/roots.h"
+#include "physics/grains.h"
 
 static const double gold_kg_m3 = 19320.0, silver_kg_m3 = 10490.0;
 
@@ -34,21 +35,21 @@ const fg_mineral fg_minerals[] = {
 };
 const size_t fg_minerals_count = sizeof fg_minerals / sizeof fg_minerals[0];
 
-const fg_mineral *fg_mineral_find(const char *name) {
+const fg_mineral *fg_grain_mineral(const char *name) {
   for (size_t i = 0; i < fg_minerals_count; ++i)
     if (strcmp(fg_minerals[i].name, name) == 0)
       return &fg_minerals[i];
   return NULL;
 }
 
-fg_status fg_gold_density(double fineness, double *density_kg_m3) {
+fg_status fg_grain_gold_density(double fineness, double *density_kg_m3) {
   if (!(fineness >= 0.0 && fineness <= 1.0))
     return FG_EDOMAIN;
   *density_kg_m3 = 1.0 / (fineness / gold_kg_m3 + (1.0 - fineness) / silver_kg_m3);
   return FG_OK;
 }
 
-fg_status fg_gold_fineness(double density_kg_m3, double *fineness) {
+fg_status fg_grain_gold_fineness(double density_kg_m3, double *fineness) {
   if (!(density_kg_m3 >= silver_kg_m3 && density_kg_m3 <= gold_kg_m3))
     return FG_EDOMAIN;
   *fineness = (1.0 / density_kg_m3 - 1.0 / silver_kg_m3) / (1.0 / gold_kg_m3 - 1.0 / silver_kg_m3);
@@ -57,7 +58,7 @@ fg_status fg_gold_fineness(double density_kg_m3, double *fineness) {
 
 static double disc_sphericity(double f) { return pow(1.5 * f, 2.0 / 3.0) / (0.5 + f); }
 
-fg_status fg_shape_disc(double thickness_ratio, fg_shape *shape) {
+fg_status fg_grain_disc(double thickness_ratio, fg_shape *shape) {
   if (!(thickness_ratio >= 0.001 && thickness_ratio <= 1.0))
     return FG_EDOMAIN;
   shape->sphericity = disc_sphericity(thickness_ratio);
@@ -70,7 +71,7 @@ static double sphericity_gap(double log_f, void *context) {
   return disc_sphericity(exp(log_f)) - *(double *)context;
 }
 
-fg_status fg_shape_sphericity(double sphericity, fg_shape *shape) {
+fg_status fg_grain_of_sphericity(double sphericity, fg_shape *shape) {
   if (!(sphericity >= 0.02 && sphericity <= 1.0))
     return FG_EDOMAIN;
   const double thickest = disc_sphericity(1.0);

@@ -22,8 +22,8 @@ static fg_status terms_of(const fg_packing *packing, double density, double visc
   return FG_OK;
 }
 
-fg_status fg_ergun_gradient(const fg_packing *packing, double velocity_m_s, double density_kg_m3,
-                            double viscosity_pa_s, double *gradient_pa_m) {
+fg_status fg_packing_gradient(const fg_packing *packing, double velocity_m_s, double density_kg_m3,
+                              double viscosity_pa_s, double *gradient_pa_m) {
   ergun_terms t;
   if (!(velocity_m_s >= 0.0))
     return FG_EDOMAIN;
@@ -33,8 +33,8 @@ fg_status fg_ergun_gradient(const fg_packing *packing, double velocity_m_s, doub
   return status;
 }
 
-fg_status fg_ergun_velocity(const fg_packing *packing, double gradient_pa_m, double density_kg_m3,
-                            double viscosity_pa_s, double *velocity_m_s) {
+fg_status fg_packing_velocity(const fg_packing *packing, double gradient_pa_m, double density_kg_m3,
+                              double viscosity_pa_s, double *velocity_m_s) {
   ergun_terms t;
   if (!(gradient_pa_m >= 0.0))
     return FG_EDOMAIN;
@@ -59,14 +59,14 @@ static fg_status archimedes_velocity(double a, double b, double diameter, double
   return FG_OK;
 }
 
-fg_status fg_wen_yu_velocity(double diameter_m, double grain_kg_m3, double density_kg_m3,
-                             double viscosity_pa_s, double *velocity_m_s) {
+fg_status fg_packing_wen_yu(double diameter_m, double grain_kg_m3, double density_kg_m3,
+                            double viscosity_pa_s, double *velocity_m_s) {
   return archimedes_velocity(33.7, 0.0408, diameter_m, grain_kg_m3, density_kg_m3, viscosity_pa_s,
                              velocity_m_s);
 }
 
-fg_status fg_richardson_velocity(double diameter_m, double grain_kg_m3, double density_kg_m3,
-                                 double viscosity_pa_s, double *velocity_m_s) {
+fg_status fg_packing_richardson(double diameter_m, double grain_kg_m3, double density_kg_m3,
+                                double viscosity_pa_s, double *velocity_m_s) {
   return archimedes_velocity(25.7, 0.0365, diameter_m, grain_kg_m3, density_kg_m3, viscosity_pa_s,
                              velocity_m_s);
 }

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "flourgold/air.h"
+#include "physics/shaking.h"
 
 /* Square of the denominator that both responses share. */
 static double resonance_square(double r, double z) {

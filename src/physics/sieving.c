@@ -3,6 +3,7 @@
 
 #include "flourgold/air.h"
 #include "flourgold/sinking.h"
+#include "physics/laws.h"
 
 /* Schlick et al., J. Fluid Mech. 765:632, 2015 (constant 0.26: value from memory), fitted for
  * size ratios up to 3 and held there beyond. */

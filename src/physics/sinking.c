@@ -5,6 +5,7 @@
 #include <stdbool.h>
 
 #include "flourgold/air.h"
+#include "physics/laws.h"
 
 static double grain_volume(const fg_grain *grain) {
   return M_PI / 6.0 * grain->dv_m * grain->dv_m * grain->dv_m;
@@ -15,7 +16,7 @@ static double cross_weight(const fg_sinking *s, const fg_grain *grain) {
   return grain->density_kg_m3 * FG_GRAVITY * grain_volume(grain) * cos(s->slope_rad);
 }
 
-fg_status fg_strip_prepare(const fg_sinking *sinking, fg_strip *strip) {
+fg_status fg_sinking_prepare(const fg_sinking *sinking, fg_strip *strip) {
   const double above = fmax(0.0, strip->velocity_m_s - sinking->fluidising_m_s);
   strip->effective_m_s =
       fmin(strip->velocity_m_s, sinking->fluidising_m_s) + sinking->excess_air * above;
@@ -34,7 +35,7 @@ fg_status fg_strip_prepare(const fg_sinking *sinking, fg_strip *strip) {
   return FG_OK;
 }
 
-double fg_pore_slip(const fg_sinking *sinking, const fg_strip *strip, double dv_m) {
+double fg_sinking_slip(const fg_sinking *sinking, const fg_strip *strip, double dv_m) {
   const double y = dv_m / sinking->bed_grain.dv_m;
   const double along = fmin(1.0, fmax(0.0, log(y / 0.2) / log(5.0)));
   const double exponent =
@@ -58,7 +59,7 @@ fg_status fg_sinking_speed(const fg_sinking *sinking, const fg_strip *strip, con
   const double pressing = bed_pressing(sinking, grain) * grain_volume(grain);
   const bool fine = grain->dv_m <= bed_m;
   const double lift = fine ? fg_drag_force(sinking->drag_law, grain, &sinking->gas,
-                                           fg_pore_slip(sinking, strip, grain->dv_m))
+                                           fg_sinking_slip(sinking, strip, grain->dv_m))
                            : strip->support * pressing;
   const double net = weight - lift - (1.0 - strip->support) * pressing;
   double speed = net / (sinking->stokes_factor * M_PI * strip->viscosity_pa_s * grain->dv_m);
@@ -75,8 +76,8 @@ fg_status fg_sinking_speed(const fg_sinking *sinking, const fg_strip *strip, con
   return FG_OK;
 }
 
-double fg_mixing(const fg_sinking *sinking, const fg_strip *strip, double depth_m, double stroke_m,
-                 double omega_1_s) {
+double fg_sinking_mixing(const fg_sinking *sinking, const fg_strip *strip, double depth_m,
+                         double stroke_m, double omega_1_s) {
   const double d = sinking->bed_grain.dv_m;
   return sinking->shear_mixing * strip->total_1_s * d * d +
          sinking->bubble_mixing * strip->bubble_m_s * depth_m +

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "scenario/settings_table.h"
+
 #define DEG 0.017453292519943295
 #define IN 0.0254
 #define EIGHTH_INCH_WATER 31.13611

@@ -7,7 +7,9 @@
 #include "core/nearest.h"
 #include "flourgold/drag.h"
 #include "flourgold/sinking.h"
+#include "physics/laws.h"
 #include "physics/soil.h"
+#include "scenario/settings_table.h"
 
 #define DEG 0.017453292519943295
 #define IN 0.0254

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "flourgold/samples.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_qrng.h>
@@ -8,6 +7,8 @@
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
+
+#include "stats/samples.h"
 
 /* Never 0 or 1, where a normal deviate is infinite. */
 static double inside(double u) { return fmin(1.0 - 1e-12, fmax(1e-12, u)); }

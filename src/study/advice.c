@@ -5,8 +5,10 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "flourgold/config.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "scenario/settings_table.h"
 
 const double fg_fine_limit_m = 0.250e-3;
 

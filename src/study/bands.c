@@ -5,7 +5,9 @@
 #include <string.h>
 
 #include "flourgold/ensemble.h"
+#include "stats/samples.h"
 #include "study/advice.h"
+#include "study/plan.h"
 
 /* Every number of a run that has a band, by its place in the struct. */
 #define IN(field) offsetof(fg_loss, field)
@@ -199,9 +201,9 @@ static fg_status gather(const fg_scenario *scenario, const fg_loss *nominal, gat
   return status;
 }
 
-fg_status fg_bands_run(const fg_scenario *scenario, const fg_loss *nominal,
-                       const fg_loss_options *options, size_t samples, unsigned long seed,
-                       fg_bands *bands) {
+fg_status fg_ensemble_run(const fg_scenario *scenario, const fg_loss *nominal,
+                          const fg_loss_options *options, size_t samples, unsigned long seed,
+                          fg_bands *bands) {
   fg_bands b = {.samples = samples, .seed = seed};
   fg_status status = fg_plan_new(scenario, samples, seed, &b.plan);
   if (status != FG_OK)
@@ -221,11 +223,11 @@ fg_status fg_bands_run(const fg_scenario *scenario, const fg_loss *nominal,
   if (status == FG_OK)
     *bands = b;
   else
-    fg_bands_free(&b);
+    fg_ensemble_free(&b);
   return status;
 }
 
-void fg_bands_free(fg_bands *bands) {
+void fg_ensemble_free(fg_bands *bands) {
   for (int q = 0; q < 3; ++q)
     fg_loss_free(&bands->at[q]);
   fg_plan_free(&bands->plan);

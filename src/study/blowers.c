@@ -9,10 +9,14 @@
 #include "core/roots.h"
 #include "flourgold/air.h"
 #include "flourgold/blower.h"
-#include "flourgold/config.h"
 #include "flourgold/loss.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "model/circuit.h"
+#include "physics/engine.h"
 #include "physics/safety.h"
+#include "scenario/settings_table.h"
 
 static const double oil_kg_m3 = 870.0;
 static const double sea_level_pa = 101325.0;

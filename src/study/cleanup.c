@@ -9,8 +9,10 @@
 #include "flourgold/grain.h"
 #include "flourgold/quantity.h"
 #include "model/holding.h"
+#include "stats/samples.h"
 #include "study/advice.h"
 #include "study/interval_internal.h"
+#include "study/plan.h"
 
 enum { POINTS = FG_CLEANUP_POINTS };
 /* A pocket this full looks full. */

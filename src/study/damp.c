@@ -2,9 +2,10 @@
 /* What damp costs a deck: the model run at one moisture after another. */
 #include <math.h>
 
-#include "flourgold/config.h"
 #include "flourgold/loss.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
 #include "study/advice.h"
 #include "study/drying.h"
 

@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "flourgold/blower.h"
+#include "physics/engine.h"
 #include "physics/heat.h"
 
 static const double cup_m3 = 8.0 * 29.5735295625e-6;

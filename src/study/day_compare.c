@@ -5,7 +5,10 @@
 #include <string.h>
 
 #include "flourgold/ensemble.h"
+#include "scenario/settings_table.h"
+#include "stats/samples.h"
 #include "study/day.h"
+#include "study/plan.h"
 
 /* Settings of the day that are drawn beside those of the deck. */
 static const fg_setting_row drawn[] = {FG_SET_DAY_PACE, FG_SET_DAY_SET_UP};
@@ -14,7 +17,7 @@ enum { DRAWN = sizeof drawn / sizeof drawn[0] };
 /* One end of the middle 80 % of a normal distribution, in standard deviations. */
 static const double tenth = 1.2815515655446004;
 
-/* The doubt of a setting that is no input of the deck, as fg_doubts_list() has those that are: its
+/* The doubt of a setting that is no input of the deck, as fg_doubt_list() has those that are: its
  * error, its likely range where assumed, half of that where given.  False when there is none. */
 static bool day_doubt(const fg_scenario *s, int row, fg_doubt *doubt) {
   const fg_setting *setting = &fg_settings[row];
@@ -71,7 +74,7 @@ static size_t column_for(common *c, const fg_doubt *d) {
 
 static void list_doubts(common *c, const fg_scenario *s, size_t trip) {
   fg_plan *plan = &c->plan[trip];
-  plan->count = fg_doubts_list(s, plan->doubts);
+  plan->count = fg_doubt_list(s, plan->doubts);
   for (size_t i = 0; i < DRAWN && plan->count < FG_SETTINGS_MAX; ++i)
     if (day_doubt(s, drawn[i], &plan->doubts[plan->count]))
       ++plan->count;

@@ -8,7 +8,10 @@
 
 #include "flourgold/drag.h"
 #include "flourgold/sinking.h"
+#include "physics/laws.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
+#include "study/plan.h"
 
 /* Inputs that move the kept share of fine gold most come first: the first columns of a
  * low-discrepancy sequence are its best. */
@@ -108,7 +111,7 @@ static bool describe(const fg_scenario *s, int row, fg_doubt *d) {
   return is_assumed(s, row);
 }
 
-size_t fg_doubts_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MAX]) {
+size_t fg_doubt_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MAX]) {
   bool taken[FG_SETTINGS_MAX] = {false};
   size_t count = 0;
   for (size_t i = 0; i < STRONGEST; ++i) {

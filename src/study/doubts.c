@@ -7,9 +7,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/config.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "scenario/settings_table.h"
+#include "stats/samples.h"
 #include "study/advice.h"
+#include "study/plan.h"
 
 const double fg_measured_share = 0.25;
 
@@ -126,14 +130,14 @@ static void list_told(const fg_bands *b, const shares *s, fg_doubts *d) {
 static fg_status narrow_bands(const fg_scenario *s, const fg_loss *nominal, size_t samples,
                               unsigned long seed, double kept[3], double fine[3]) {
   fg_bands b;
-  const fg_status status = fg_bands_run(s, nominal, &kept_only, samples, seed, &b);
+  const fg_status status = fg_ensemble_run(s, nominal, &kept_only, samples, seed, &b);
   if (status != FG_OK)
     return status;
   for (int q = 0; q < 3; ++q) {
     kept[q] = b.at[q].kept;
     fine[q] = b.fine_at[q];
   }
-  fg_bands_free(&b);
+  fg_ensemble_free(&b);
   return FG_OK;
 }
 
@@ -233,10 +237,10 @@ fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned lo
     d.kept = nominal.kept;
     d.fine_kept = fg_fine_kept(&nominal);
   }
-  status = fg_bands_run(scenario, &nominal, &kept_only, samples, seed, &bands);
+  status = fg_ensemble_run(scenario, &nominal, &kept_only, samples, seed, &bands);
   if (status == FG_OK) {
     status = tell(scenario, &nominal, &bands, &d);
-    fg_bands_free(&bands);
+    fg_ensemble_free(&bands);
   }
   fg_loss_free(&nominal);
   if (status == FG_OK)

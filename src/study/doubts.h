@@ -58,7 +58,7 @@ typedef struct fg_doubts {
  * Oper. Res. 226:536, 2013).  The noise floor is what one estimate in a hundred reaches when the
  * outputs are shuffled against the inputs.  For the largest shares of measurable inputs a smaller
  * ensemble is drawn again with that input's range cut to fg_measured_share.
- * FG_EDOMAIN below FG_DOUBTS_SAMPLES_LEAST samples; other failures as fg_bands_run(). */
+ * FG_EDOMAIN below FG_DOUBTS_SAMPLES_LEAST samples; other failures as fg_ensemble_run(). */
 fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned long seed,
                         fg_doubts *doubts);
 

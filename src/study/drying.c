@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "core/complain.h"
 #include "core/date.h"
 #include "flourgold/settings.h"
 #include "model/household.h"

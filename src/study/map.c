@@ -2,6 +2,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "study/map.h"
+#include "study/plan.h"
 #include "study/tune_internal.h"
 
 enum { MAP_MEMBERS = 24 };

@@ -7,6 +7,7 @@
 #include "flourgold/machine.h"
 #include "flourgold/settings.h"
 #include "model/household.h"
+#include "scenario/settings_table.h"
 
 const double fg_fair_deviation = 2.0;
 

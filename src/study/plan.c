@@ -3,9 +3,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/config.h"
 #include "flourgold/ensemble.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+#include "stats/samples.h"
 #include "study/observe.h"
+#include "study/plan.h"
 
 const double fg_least_effective = 10.0;
 
@@ -14,7 +17,7 @@ fg_status fg_plan_new(const fg_scenario *scenario, size_t samples, unsigned long
   if (samples == 0 || samples > FG_SAMPLES_MAX)
     return FG_EDOMAIN;
   fg_plan p = {.samples = samples};
-  p.count = fg_doubts_list(scenario, p.doubts);
+  p.count = fg_doubt_list(scenario, p.doubts);
   if (p.count > 0) {
     p.table = calloc(samples * p.count, sizeof *p.table);
     if (!p.table)

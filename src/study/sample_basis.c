@@ -5,6 +5,8 @@
 
 #include "flourgold/grain.h"
 #include "flourgold/loss.h"
+#include "model/deck.h"
+#include "physics/grains.h"
 #include "study/sampling.h"
 
 /* Gold of classes that a catch cannot tell about is left out. */

@@ -4,6 +4,8 @@
 #include <stdlib.h>
 
 #include "flourgold/ensemble.h"
+#include "stats/samples.h"
+#include "study/plan.h"
 #include "study/sampling.h"
 
 typedef struct drawing {

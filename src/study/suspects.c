@@ -4,9 +4,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/config.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 #include "study/observe.h"
 
 enum { SIDES = 2, REFINED = 4, STEPS = 9, GRID = 40 };

@@ -3,6 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "stats/samples.h"
+#include "study/plan.h"
 #include "study/tune_internal.h"
 
 static const fg_tune_budget thorough = {.candidates = 96,

@@ -3,8 +3,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/config.h"
+#include "flourgold/quantity.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "study/knobs.h"
+#include "study/plan.h"
 #include "study/tune_internal.h"
 
 const char *const fg_knob_names[FG_KNOBS + 1] = {"throttle", "gate",   "slope",
@@ -114,7 +118,7 @@ static size_t read_screens(const char *text, double screens[FG_SCREENS_MAX]) {
   for (char *word = strtok_r(words, ",;", &rest); word && count < FG_SCREENS_MAX;
        word = strtok_r(NULL, ",;", &rest)) {
     word += strspn(word, " ");
-    if (fg_parse_quantity(word, FG_Q_GRAIN_SIZE, &screens[count], NULL, message, sizeof message) ==
+    if (fg_quantity_parse(word, FG_Q_GRAIN_SIZE, &screens[count], NULL, message, sizeof message) ==
         FG_OK)
       ++count;
   }

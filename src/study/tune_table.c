@@ -3,9 +3,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/config.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
 #include "study/tune_internal.h"
+#include "study/tune_table.h"
 
 enum { CELL_SAMPLES = 48 };
 

@@ -7,6 +7,8 @@
 #include <stddef.h>
 #include <stdlib.h>
 
+#include "stats/samples.h"
+#include "study/plan.h"
 #include "study/verdict_internal.h"
 
 /* Members lighter than this against the heaviest are not run again. */

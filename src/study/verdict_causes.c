@@ -4,7 +4,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/config.h"
+#include "flourgold/scenario.h"
+#include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "scenario/settings_table.h"
+#include "stats/samples.h"
+#include "study/plan.h"
 #include "study/verdict_internal.h"
 
 const char *const fg_cause_names[FG_CAUSES] = {
@@ -113,7 +118,7 @@ fg_status fg_verdict_plan(const fg_scenario *s, size_t samples, unsigned long se
   if (samples == 0 || samples > FG_SAMPLES_MAX)
     return FG_EDOMAIN;
   fg_plan p = {.samples = samples};
-  p.count = fg_doubts_list(s, p.doubts);
+  p.count = fg_doubt_list(s, p.doubts);
   add_strays(s, &p);
   p.table = calloc(samples * p.count + 1, sizeof *p.table);
   if (!p.table)

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 
 #include "flourgold/grain.h"
+#include "physics/grains.h"
 #include "study/verdict_internal.h"
 
 /* Colours of one size in the tailings scatter more than by chance: patches, the pan's own loss,

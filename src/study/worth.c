@@ -5,9 +5,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "flourgold/config.h"
 #include "flourgold/loss.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "scenario/settings_table.h"
 #include "study/advice.h"
 
 /* Fine gold kept; NaN when the deck stalls or has no balance. */

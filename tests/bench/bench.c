@@ -11,10 +11,13 @@
 
 #include <gsl/gsl_errno.h>
 
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
 #include "flourgold/ensemble.h"
 #include "flourgold/loss.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 #include "flourgold/tune.h"
+#include "input/unit_names.h"
 #include "physics/march.h"
 
 static double seconds(void) {
@@ -191,8 +194,8 @@ static void one_ensemble(void *context) {
   fg_bands bands;
   if (fg_loss_run(&c->scenario, NULL, &nominal) != FG_OK)
     return;
-  if (fg_bands_run(&c->scenario, &nominal, NULL, FG_SAMPLES_DEFAULT, 1, &bands) == FG_OK)
-    fg_bands_free(&bands);
+  if (fg_ensemble_run(&c->scenario, &nominal, NULL, FG_SAMPLES_DEFAULT, 1, &bands) == FG_OK)
+    fg_ensemble_free(&bands);
   fg_loss_free(&nominal);
 }
 

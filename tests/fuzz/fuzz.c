@@ -11,11 +11,16 @@
 #include <unistd.h>
 
 #include "cli/start.h"
-#include "flourgold/config.h"
+#include "flourgold/catalogue.h"
+#include "flourgold/complaints.h"
+#include "flourgold/quantity.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
 #include "input/counts_csv.h"
 #include "input/readings.h"
 #include "input/weather.h"
+#include "scenario/settings_table.h"
 
 static const char base[] = "deck = { length = \"1 m\"; width = \"30 cm\"; riffles = 7; };\n"
                            "blower = { free_volume = \"400 cfm\"; nozzle_speed = \"180 mph\"; };\n"
@@ -178,7 +183,7 @@ static void run_quantity(const char *text, size_t length) {
     double si = 0.0;
     int basis;
     char message[256] = "";
-    if (fg_parse_quantity(text, (fg_quantity)quantity, &si, &basis, message, sizeof message) ==
+    if (fg_quantity_parse(text, (fg_quantity)quantity, &si, &basis, message, sizeof message) ==
         FG_OK)
       demand(isfinite(si), "a quantity is finite");
     else

@@ -5,8 +5,9 @@
 /* The demo scenario for tests, with settings changed as by --set. */
 
 #include "fg_test.h"
-
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 
 static inline void read_demo(fg_scenario *s, const char *const *sets, size_t count) {
   fg_complaints complaints = {0};

@@ -12,10 +12,13 @@
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
 
-#include "flourgold/config.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+#include "input/unit_names.h"
 #include "physics/heat.h"
 #include "study/catch.h"
 #include "study/day.h"
+#include "study/plan.h"
 #include "study/verdict.h"
 #include "study/verdict_internal.h"
 

@@ -8,14 +8,18 @@
 
 #include <gsl/gsl_errno.h>
 
-#include "flourgold/config.h"
 #include "flourgold/doubt.h"
+#include "flourgold/scenario.h"
+#include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "scenario/settings_table.h"
 #include "study/advice.h"
+#include "study/plan.h"
 
 /* The doubt of one setting; the test fails when there is none. */
 static fg_doubt doubt_of(const fg_scenario *s, const char *key) {
   fg_doubt doubts[FG_SETTINGS_MAX];
-  const size_t count = fg_doubts_list(s, doubts);
+  const size_t count = fg_doubt_list(s, doubts);
   const int row = fg_setting_find(key);
   size_t i = 0;
   while (i < count && doubts[i].row != row)

@@ -11,7 +11,10 @@
 #include <gsl/gsl_rng.h>
 
 #include "core/date.h"
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+#include "input/unit_names.h"
 #include "physics/evaporation.h"
 #include "physics/reference_evaporation.h"
 #include "physics/soil.h"

@@ -10,13 +10,19 @@
 #include <string.h>
 
 #include "cli/start.h"
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
 #include "flourgold/grain.h"
 #include "flourgold/loss.h"
 #include "flourgold/machine.h"
+#include "flourgold/quantity.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "input/unit_names.h"
 #include "model/household.h"
+#include "physics/grains.h"
 #include "scenario/measuring.h"
+#include "scenario/settings_table.h"
 #include "study/observe.h"
 #include "study/worth.h"
 
@@ -327,8 +333,8 @@ static void test_errors_are_read(void **state) {
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; ++i) {
     double si = NAN, error = NAN;
     char message[400] = "";
-    if (fg_parse_measured(cases[i].text, cases[i].quantity, &si, &error, NULL, message, 400) !=
-        FG_OK)
+    if (fg_quantity_parse_measured(cases[i].text, cases[i].quantity, &si, &error, NULL, message,
+                                   400) != FG_OK)
       fail_msg("%s refused: %s", cases[i].text, message);
     assert_within(si, cases[i].si, 1e-12 + 1e-9 * fabs(cases[i].si));
     assert_within(error, cases[i].error, 1e-12 + 1e-9 * cases[i].error);
@@ -358,9 +364,9 @@ static void test_errors_are_refused(void **state) {
   for (size_t i = 0; i < sizeof cases / sizeof cases[0]; ++i) {
     double si = 7.0, error = 7.0;
     char message[400] = "";
-    assert_int_not_equal(
-        fg_parse_measured(cases[i].text, cases[i].quantity, &si, &error, NULL, message, 400),
-        FG_OK);
+    assert_int_not_equal(fg_quantity_parse_measured(cases[i].text, cases[i].quantity, &si, &error,
+                                                    NULL, message, 400),
+                         FG_OK);
     if (!strstr(message, cases[i].said))
       fail_msg("%s: \"%s\" does not say \"%s\"", cases[i].text, message, cases[i].said);
     assert_close(si, 7.0, 0.0);
@@ -368,7 +374,7 @@ static void test_errors_are_refused(void **state) {
   }
   double si;
   char message[400];
-  assert_int_not_equal(fg_parse_quantity("8 +- 1 in", FG_Q_LENGTH, &si, NULL, message, 400), FG_OK);
+  assert_int_not_equal(fg_quantity_parse("8 +- 1 in", FG_Q_LENGTH, &si, NULL, message, 400), FG_OK);
 }
 
 static void test_errors_in_scenarios(void **state) {

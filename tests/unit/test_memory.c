@@ -11,8 +11,11 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "scenario/settings_table.h"
 
 /* This program's allocations stand in front of those of the C library, for libraries too.
  * The sanitizers bring their own, which are left alone. */

@@ -9,8 +9,11 @@
 
 #include <gsl/gsl_errno.h>
 
-#include "flourgold/config.h"
 #include "flourgold/loss.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+#include "model/circuit.h"
+#include "model/deck.h"
 
 static void run(const fg_scenario *s, const fg_loss_options *options, fg_loss *loss) {
   assert_int_equal(fg_loss_run(s, options, loss), FG_OK);

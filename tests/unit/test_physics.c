@@ -10,9 +10,13 @@
 
 #include "core/roots.h"
 #include "flourgold/air.h"
-#include "flourgold/config.h"
 #include "flourgold/drag.h"
 #include "flourgold/grain.h"
+#include "flourgold/quantity.h"
+#include "flourgold/settling.h"
+#include "flourgold/status.h"
+#include "input/unit_names.h"
+#include "physics/grains.h"
 #include "physics/moisture.h"
 
 static const double celsius = 273.15;
@@ -30,7 +34,7 @@ static void test_saturation_pressure_agrees_with_steam_tables(void **state) {
               {40, 7384.9, 3e-3},   {50, 12352, 3e-3},  {60, 19946, 3e-3}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
     double pascal = 0;
-    assert_int_equal(fg_saturation_pressure(celsius + rows[i].c, &pascal), FG_OK);
+    assert_int_equal(fg_air_saturation_pressure(celsius + rows[i].c, &pascal), FG_OK);
     assert_close(pascal, rows[i].pascal, rows[i].relative);
   }
 }
@@ -45,7 +49,7 @@ static void test_humidity_ratio_agrees_with_psychrometric_tables(void **state) {
               {30, 1, 0.027329}, {40, 1, 0.049141}, {25, 0.5, 0.009924}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
     double ratio = 0;
-    assert_int_equal(fg_humidity_ratio(celsius + rows[i].c, 101325, rows[i].humidity, &ratio),
+    assert_int_equal(fg_air_humidity_ratio(celsius + rows[i].c, 101325, rows[i].humidity, &ratio),
                      FG_OK);
     assert_close(ratio, rows[i].ratio, 3e-3);
   }
@@ -57,7 +61,7 @@ static void test_wet_bulb_agrees_with_the_chart(void **state) {
   static const double rows[][3] = {{20, 0.5, 13.8}, {25, 0.5, 17.9}, {30, 0.5, 22.0}};
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
     double wet = 0;
-    assert_int_equal(fg_wet_bulb(celsius + rows[i][0], 101325, rows[i][1], &wet), FG_OK);
+    assert_int_equal(fg_air_wet_bulb(celsius + rows[i][0], 101325, rows[i][1], &wet), FG_OK);
     assert_within(wet - celsius, rows[i][2], 0.15);
   }
 }
@@ -74,7 +78,7 @@ static void test_wet_bulb_agrees_with_an_empirical_fit(void **state) {
   for (int t = 10; t <= 45; t += 5)
     for (int rh = 15; rh <= 95; rh += 20) {
       double wet = 0;
-      assert_int_equal(fg_wet_bulb(celsius + t, 101325, 0.01 * rh, &wet), FG_OK);
+      assert_int_equal(fg_air_wet_bulb(celsius + t, 101325, 0.01 * rh, &wet), FG_OK);
       assert_within(wet - celsius, stull(t, rh), 1.0);
     }
 }
@@ -89,7 +93,8 @@ static void test_wet_bulb_of_hot_dry_air(void **state) {
     const double ratio = 0.62198 * rows[i][1] / (101325 - rows[i][1]);
     double wet = NAN;
     assert_int_equal(
-        fg_wet_bulb(celsius + rows[i][0] + rows[i][2] * ratio / 1005, 101325, 0.0, &wet), FG_OK);
+        fg_air_wet_bulb(celsius + rows[i][0] + rows[i][2] * ratio / 1005, 101325, 0.0, &wet),
+        FG_OK);
     assert_within(wet - celsius, rows[i][0], 0.15);
   }
 }
@@ -99,7 +104,7 @@ static void test_saturated_air_is_its_own_wet_bulb(void **state) {
   for (int t_step = 0; t_step < 6; ++t_step) {
     const double t = 275 + 7.5 * t_step;
     double wet = 0;
-    assert_int_equal(fg_wet_bulb(t, 90000, 1.0, &wet), FG_OK);
+    assert_int_equal(fg_air_wet_bulb(t, 90000, 1.0, &wet), FG_OK);
     assert_within(wet, t, 1e-6);
   }
 }
@@ -113,8 +118,8 @@ static void test_air_outside_its_formulas_is_refused(void **state) {
   assert_int_equal(fg_air_at(300, 1e5, 1.01, &air), FG_EDOMAIN);
   assert_int_equal(fg_air_at(380, 1e5, 1.0, &air), FG_EDOMAIN); /* boils */
   assert_int_equal(fg_air_at((double)NAN, 1e5, 0, &air), FG_EDOMAIN);
-  assert_int_equal(fg_standard_atmosphere(90000, &value, NULL), FG_EDOMAIN);
-  assert_int_equal(fg_wet_bulb(300, 1e5, -0.1, &value), FG_EDOMAIN);
+  assert_int_equal(fg_air_standard(90000, &value, NULL), FG_EDOMAIN);
+  assert_int_equal(fg_air_wet_bulb(300, 1e5, -0.1, &value), FG_EDOMAIN);
   assert_within(value, -7, 0);
   assert_within(air.density_kg_m3, 0, 0);
 }
@@ -136,20 +141,20 @@ static void test_minerals_lie_in_handbook_ranges(void **state) {
               {"steel", 7700, 7900},    {"platinum", 14000, 19000}};
   assert_int_equal(fg_minerals_count, sizeof rows / sizeof rows[0]);
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
-    const fg_mineral *mineral = fg_mineral_find(rows[i].name);
+    const fg_mineral *mineral = fg_grain_mineral(rows[i].name);
     assert_non_null(mineral);
     assert_between(mineral->density_kg_m3, rows[i].low, rows[i].high);
     assert_between(mineral->sphericity, 0.2, 1.0);
   }
-  assert_null(fg_mineral_find("unobtainium"));
+  assert_null(fg_grain_mineral("unobtainium"));
 }
 
 /* Wells, BLM Technical Bulletin 4, 1969: gold against gravel 7:1 in air, 11:1 under water. */
 static void test_gold_against_gravel(void **state) {
   (void)state;
   double gold = 0;
-  assert_int_equal(fg_gold_density(1.0, &gold), FG_OK);
-  const double quartz = fg_mineral_find("quartz")->density_kg_m3;
+  assert_int_equal(fg_grain_gold_density(1.0, &gold), FG_OK);
+  const double quartz = fg_grain_mineral("quartz")->density_kg_m3;
   assert_within(gold / quartz, 7, 0.5);
   assert_within((gold - 1000) / (quartz - 1000), 11, 0.5);
 }
@@ -160,13 +165,13 @@ static void test_fineness_is_the_inverse_of_density(void **state) {
     const double fineness = 0.05 * fineness_step;
     double density = 0;
     double back = -1;
-    assert_int_equal(fg_gold_density(fineness, &density), FG_OK);
-    assert_int_equal(fg_gold_fineness(density, &back), FG_OK);
+    assert_int_equal(fg_grain_gold_density(fineness, &density), FG_OK);
+    assert_int_equal(fg_grain_gold_fineness(density, &back), FG_OK);
     assert_within(back, fineness, 1e-12);
   }
   double unused = 0;
-  assert_int_equal(fg_gold_density(1.01, &unused), FG_EDOMAIN);
-  assert_int_equal(fg_gold_fineness(10000, &unused), FG_EDOMAIN);
+  assert_int_equal(fg_grain_gold_density(1.01, &unused), FG_EDOMAIN);
+  assert_int_equal(fg_grain_gold_fineness(10000, &unused), FG_EDOMAIN);
 }
 
 static void test_a_sphericity_leads_back_to_its_disc(void **state) {
@@ -175,16 +180,16 @@ static void test_a_sphericity_leads_back_to_its_disc(void **state) {
     const double f = 0.00101 * pow(1.37, f_step);
     fg_shape disc = {0};
     fg_shape back = {0};
-    assert_int_equal(fg_shape_disc(f, &disc), FG_OK);
-    assert_int_equal(fg_shape_sphericity(disc.sphericity, &back), FG_OK);
+    assert_int_equal(fg_grain_disc(f, &disc), FG_OK);
+    assert_int_equal(fg_grain_of_sphericity(disc.sphericity, &back), FG_OK);
     assert_close(back.flatness, f, 1e-9);
     assert_close(back.broad_ratio, disc.broad_ratio, 1e-9);
   }
   fg_shape ball = {0};
-  assert_int_equal(fg_shape_sphericity(1.0, &ball), FG_OK);
+  assert_int_equal(fg_grain_of_sphericity(1.0, &ball), FG_OK);
   assert_close(ball.broad_ratio, 1.0, 1e-12);
-  assert_int_equal(fg_shape_disc(0, &ball), FG_EDOMAIN);
-  assert_int_equal(fg_shape_sphericity(1.1, &ball), FG_EDOMAIN);
+  assert_int_equal(fg_grain_disc(0, &ball), FG_EDOMAIN);
+  assert_int_equal(fg_grain_of_sphericity(1.1, &ball), FG_EDOMAIN);
 }
 
 /* Geometry of a cylinder: volume, surface. */
@@ -193,7 +198,7 @@ static void test_a_disc_has_the_volume_and_surface_of_a_cylinder(void **state) {
   for (int f_step = 0; f_step < 12; ++f_step) {
     const double f = 0.01 + 0.09 * f_step;
     fg_shape disc = {0};
-    assert_int_equal(fg_shape_disc(f, &disc), FG_OK);
+    assert_int_equal(fg_grain_disc(f, &disc), FG_OK);
     const double dv = fg_disc_equal_volume(1.0, f);
     const double volume = M_PI / 4 * f;
     const double surface = M_PI / 2 + M_PI * f;
@@ -215,12 +220,12 @@ static void test_settling_balances_weight_for_every_law(void **state) {
       for (size_t i = 0; i < 4; ++i) {
         fg_grain grain = {d, 17500, {1, 1, 1}};
         if (law != FG_DRAG_BROWN_LAWLER)
-          assert_int_equal(fg_shape_disc(ratios[i], &grain.shape), FG_OK);
+          assert_int_equal(fg_grain_disc(ratios[i], &grain.shape), FG_OK);
         double v = 0;
         double cd = 0;
         assert_int_equal(fg_settling_velocity(law, &grain, &usual, &v), FG_OK);
         const double re = usual.density_kg_m3 * v * d / usual.viscosity_pa_s;
-        assert_int_equal(fg_drag(law, re, &grain.shape, 17500 / 1.2, &cd), FG_OK);
+        assert_int_equal(fg_drag_coefficient(law, re, &grain.shape, 17500 / 1.2, &cd), FG_OK);
         const double best =
             4.0 / 3.0 * d * d * d * 1.2 * (17500 - 1.2) * 9.80665 / (1.8e-5 * 1.8e-5);
         assert_close(cd * re * re, best, 1e-9);
@@ -236,7 +241,7 @@ static void test_drag_speed_is_the_inverse_of_drag_force(void **state) {
       const double v = 1e-6 * pow(7.1, v_step);
       double back = 0;
       if (law != FG_DRAG_BROWN_LAWLER)
-        assert_int_equal(fg_shape_disc(0.25, &grain.shape), FG_OK);
+        assert_int_equal(fg_grain_disc(0.25, &grain.shape), FG_OK);
       const double force = fg_drag_force(law, &grain, &usual, v);
       assert_int_equal(fg_drag_speed(law, &grain, &usual, force, &back), FG_OK);
       assert_close(back, v, 1e-9);
@@ -422,7 +427,7 @@ static void test_roots(void **state) {
 static double parsed(const char *text, fg_quantity quantity) {
   char message[256];
   double si = NAN;
-  assert_int_equal(fg_parse_quantity(text, quantity, &si, NULL, message, sizeof message), FG_OK);
+  assert_int_equal(fg_quantity_parse(text, quantity, &si, NULL, message, sizeof message), FG_OK);
   return si;
 }
 

@@ -10,6 +10,7 @@
 #include "flourgold/bed.h"
 #include "flourgold/packing.h"
 #include "flourgold/sinking.h"
+#include "physics/laws.h"
 
 static const double degree = M_PI / 180;
 
@@ -207,10 +208,10 @@ static fg_sinking sand_bed(void) {
                   .shear_mixing = 0.05,
                   .bubble_mixing = 0.05,
                   .shake_mixing = 0.3};
-  assert_int_equal(fg_shape_sphericity(0.75, &s.bed_grain.shape), FG_OK);
+  assert_int_equal(fg_grain_of_sphericity(0.75, &s.bed_grain.shape), FG_OK);
   const fg_packing packing = {s.bed_grain.dv_m, 0.75, s.voidage};
   const double weight = (1 - s.voidage) * 2650 * 9.80665 * cos(s.slope_rad);
-  assert_int_equal(fg_ergun_velocity(&packing, weight, 1.1, 1.85e-5, &s.fluidising_m_s), FG_OK);
+  assert_int_equal(fg_packing_velocity(&packing, weight, 1.1, 1.85e-5, &s.fluidising_m_s), FG_OK);
   return s;
 }
 
@@ -235,7 +236,7 @@ static void test_a_bed_grain_neither_sinks_nor_rises(void **state) {
           s.sieving_law = sieving;
           fg_strip strip = strip_of(air * s.fluidising_m_s, 0.1 * i);
           double speed = NAN;
-          assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+          assert_int_equal(fg_sinking_prepare(&s, &strip), FG_OK);
           assert_int_equal(fg_sinking_speed(&s, &strip, &s.bed_grain, &speed), FG_OK);
           const double scale = 2650 * 9.80665 * s.bed_grain.dv_m * s.bed_grain.dv_m / (18 * 1.2);
           assert_within(speed / scale, 0, 1e-9);
@@ -248,7 +249,7 @@ static void test_no_air_no_lift(void **state) {
   fg_sinking s = sand_bed();
   fg_strip strip = strip_of(0, 0);
   double speed = NAN;
-  assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+  assert_int_equal(fg_sinking_prepare(&s, &strip), FG_OK);
   assert_int_equal(fg_sinking_speed(&s, &strip, &s.bed_grain, &speed), FG_OK);
   assert_within(speed, 0, 1e-12);
 }
@@ -261,7 +262,7 @@ static void test_fine_gold_without_air(void **state) {
   fg_strip strip = strip_of(0, 0);
   const fg_grain gold = {0.45e-3, 17500, {1, 1, 1}};
   double speed = NAN;
-  assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+  assert_int_equal(fg_sinking_prepare(&s, &strip), FG_OK);
   const double falls = (17500 - 2650) * 9.80665 * cos(20 * degree) * 0.45e-3 * 0.45e-3 / (18 * 1.2);
   s.sieving_constant = 0;
   assert_int_equal(fg_sinking_speed(&s, &strip, &gold, &speed), FG_OK);
@@ -281,7 +282,7 @@ static void test_a_coarse_grain_floats_on_the_bed(void **state) {
     fg_strip strip = strip_of(0.3, support);
     const fg_grain gold = {1.8e-3, 17500, {1, 1, 1}};
     double speed = NAN;
-    assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+    assert_int_equal(fg_sinking_prepare(&s, &strip), FG_OK);
     assert_int_equal(fg_sinking_speed(&s, &strip, &gold, &speed), FG_OK);
     assert_close(speed, (17500 - 2120) * 9.80665 * cos(20 * degree) * 1.8e-3 * 1.8e-3 / (18 * 1.2),
                  1e-9);
@@ -297,7 +298,7 @@ static void test_more_air_lifts_fine_grains_more(void **state) {
     const double air = 0.2 + 0.2 * air_step;
     fg_strip strip = strip_of(air * s.fluidising_m_s, fmin(1, air));
     double speed = NAN;
-    assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+    assert_int_equal(fg_sinking_prepare(&s, &strip), FG_OK);
     assert_int_equal(fg_sinking_speed(&s, &strip, &dust, &speed), FG_OK);
     assert_true(isfinite(speed) && speed < before);
     before = speed;
@@ -312,7 +313,7 @@ static void test_a_bed_at_rest_lets_nothing_sink(void **state) {
   strip.viscosity_pa_s = HUGE_VAL;
   strip.total_1_s = 0;
   double speed = NAN;
-  assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+  assert_int_equal(fg_sinking_prepare(&s, &strip), FG_OK);
   assert_int_equal(fg_sinking_speed(&s, &strip, &gold, &speed), FG_OK);
   assert_within(speed, 0, 0);
   strip.viscosity_pa_s = 0;
@@ -326,13 +327,13 @@ static void test_bubbles_and_mixing(void **state) {
   fg_sinking s = sand_bed();
   s.fluidising_m_s = 0.4;
   fg_strip strip = strip_of(0.5, 1);
-  assert_int_equal(fg_strip_prepare(&s, &strip), FG_OK);
+  assert_int_equal(fg_sinking_prepare(&s, &strip), FG_OK);
   assert_close(strip.effective_m_s, 0.45, 1e-12);
   assert_close(strip.bubble_m_s, 0.05, 1e-9);
-  assert_close(fg_mixing(&s, &strip, 0.01, 1e-3, 100),
+  assert_close(fg_sinking_mixing(&s, &strip, 0.01, 1e-3, 100),
                0.05 * 30 * 0.9e-3 * 0.9e-3 + 0.05 * 0.05 * 0.01 + 0.3 * 1e-6 * 100, 1e-9);
   /* slip of a grain much finer than the bed: air over voidage to the pore exponent */
-  assert_close(fg_pore_slip(&s, &strip, 0.1e-3), 0.45 / pow(0.4, 1.3), 1e-12);
+  assert_close(fg_sinking_slip(&s, &strip, 0.1e-3), 0.45 / pow(0.4, 1.3), 1e-12);
 }
 
 int main(void) {

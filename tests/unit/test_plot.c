@@ -17,7 +17,11 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
+#include "flourgold/quantity.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+#include "model/deck.h"
 #include "pages/plot.h"
 #include "pages/plot_internal.h"
 

@@ -10,9 +10,13 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "flourgold/config.h"
+#include "core/complain.h"
+#include "flourgold/complaints.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
 #include "input/datadir.h"
+#include "input/unit_names.h"
 
 #define DECK "deck = { length = \"1 m\"; width = \"30 cm\"; riffles = 7; };\n"
 #define BLOWER "blower = { free_volume = \"400 cfm\"; nozzle_speed = \"180 mph\"; };\n"

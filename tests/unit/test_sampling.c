@@ -11,9 +11,12 @@
 
 #include <gsl/gsl_errno.h>
 
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
 #include "flourgold/grain.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 #include "pages/sample_report.h"
+#include "physics/grains.h"
 #include "physics/safety.h"
 #include "stats/counts.h"
 #include "stats/gy.h"

@@ -5,9 +5,11 @@
 #include <string.h>
 
 #include "fg_demo.h"
-#include "flourgold/config.h"
 #include "flourgold/doubt.h"
+#include "flourgold/scenario.h"
 #include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "scenario/settings_table.h"
 
 /* A row that has a name and no line in the table would be all zeros. */
 static void test_every_row_is_filled(void **state) {
@@ -200,7 +202,7 @@ static void test_every_number_has_its_study(void **state) {
   read_demo(&s, NULL, 0);
   memset(s.origin, FG_FROM_DEFAULT, sizeof s.origin);
   memset(s.error_of, 0, sizeof s.error_of);
-  const size_t count = fg_doubts_list(&s, doubts);
+  const size_t count = fg_doubt_list(&s, doubts);
   for (size_t i = 0; i < count; ++i)
     ++places[doubts[i].row];
   for (size_t i = 0; i < sizeof not_drawn / sizeof not_drawn[0]; ++i)

@@ -11,14 +11,23 @@
 
 #include "flourgold/air.h"
 #include "flourgold/blower.h"
-#include "flourgold/config.h"
+#include "flourgold/catalogue.h"
+#include "flourgold/complaints.h"
 #include "flourgold/ensemble.h"
 #include "flourgold/loss.h"
+#include "flourgold/scenario.h"
+#include "flourgold/settings.h"
+#include "flourgold/status.h"
+#include "input/unit_names.h"
 #include "model/holding.h"
+#include "physics/engine.h"
+#include "scenario/settings_table.h"
+#include "stats/samples.h"
 #include "study/blowers.h"
 #include "study/cleanup.h"
 #include "study/day.h"
 #include "study/doubts.h"
+#include "study/plan.h"
 
 static double *numbers(size_t count) {
   double *made = calloc(count, sizeof *made);
@@ -206,7 +215,7 @@ static void test_doubts_of_a_scenario(void **state) {
   static fg_scenario s;
   fg_doubt doubts[FG_SETTINGS_MAX];
   read_demo(&s, NULL, 0);
-  const size_t count = fg_doubts_list(&s, doubts);
+  const size_t count = fg_doubt_list(&s, doubts);
   assert_true(count > 30);
   for (size_t k = 0; k < count; ++k) {
     const fg_setting *row = &fg_settings[doubts[k].row];
@@ -517,11 +526,12 @@ static void test_catalogue_and_labels(void **state) {
   }
   assert_true(kind[FG_BLOWER_TWO_STROKE] && kind[FG_BLOWER_FOUR_STROKE] && kind[FG_BLOWER_BATTERY]);
   free(each);
-  assert_int_equal(fg_blower_label("450 cfm, 170 mph", &s, &out, message, sizeof message), FG_OK);
+  assert_int_equal(fg_catalogue_label("450 cfm, 170 mph", &s, &out, message, sizeof message),
+                   FG_OK);
   assert_close(out.blower.free_volume, 450.0 * 0.0004719474432, 1e-9);
   assert_close(out.blower.nozzle_speed, 170.0 * 0.44704, 1e-9);
   assert_int_equal(out.blower.kind, FG_BLOWER_TWO_STROKE);
-  assert_int_equal(fg_blower_label("12 m3/min,70 m/s, mains", &s, &out, message, sizeof message),
+  assert_int_equal(fg_catalogue_label("12 m3/min,70 m/s, mains", &s, &out, message, sizeof message),
                    FG_OK);
   assert_int_equal(out.blower.kind, FG_BLOWER_MAINS);
   static const char *const wrong[] = {"450, 170",
@@ -533,7 +543,7 @@ static void test_catalogue_and_labels(void **state) {
                                       "450 cfm, 170 mph, twostroke"};
   for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; ++i) {
     message[0] = '\0';
-    assert_int_equal(fg_blower_label(wrong[i], &s, &out, message, sizeof message), FG_ESCENARIO);
+    assert_int_equal(fg_catalogue_label(wrong[i], &s, &out, message, sizeof message), FG_ESCENARIO);
     assert_true(strlen(message) > 10);
   }
 }

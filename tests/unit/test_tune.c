@@ -11,8 +11,12 @@
 
 #include <gsl/gsl_errno.h>
 
-#include "flourgold/config.h"
+#include "flourgold/complaints.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
 #include "flourgold/tune.h"
+#include "study/knobs.h"
+#include "study/plan.h"
 
 enum { MEMBERS = 8 };
 
@@ -250,17 +254,17 @@ static void test_readings_weigh_the_members(void **state) {
   (void)snprintf(cannot, sizeof cannot, "observed.box_pressure=%.4g +- 5 Pa",
                  8.0 * loss.machine.at.box_pressure_pa);
   read_scenario("configs/demo.cfg", fits, &s);
-  assert_int_equal(fg_bands_run(&s, &loss, NULL, 64, 1, &bands), FG_OK);
+  assert_int_equal(fg_ensemble_run(&s, &loss, NULL, 64, 1, &bands), FG_OK);
   assert_true(bands.weighed);
   assert_between(bands.effective, 5.0, 60.0);
   const double wide =
       bands.at[FG_HIGH].machine.at.box_pressure_pa - bands.at[FG_LOW].machine.at.box_pressure_pa;
   assert_between(wide, 1.0, 80.0);
-  fg_bands_free(&bands);
+  fg_ensemble_free(&bands);
   read_scenario("configs/demo.cfg", cannot, &s);
-  assert_int_equal(fg_bands_run(&s, &loss, NULL, 64, 1, &bands), FG_OK);
+  assert_int_equal(fg_ensemble_run(&s, &loss, NULL, 64, 1, &bands), FG_OK);
   assert_true(bands.weighed && bands.effective < fg_least_effective);
-  fg_bands_free(&bands);
+  fg_ensemble_free(&bands);
   fg_loss_free(&loss);
 }
 

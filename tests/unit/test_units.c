@@ -13,8 +13,9 @@
 #include <udunits2.h>
 
 #include "core/nearest.h"
-#include "flourgold/config.h"
 #include "flourgold/quantity.h"
+#include "flourgold/status.h"
+#include "input/unit_names.h"
 #include "physics/sieve.h"
 #include "report/report.h"
 
@@ -175,7 +176,7 @@ static void check_conversion(void **state) {
   char message[320] = "";
   double si = NAN;
   int basis = -1;
-  if (fg_parse_quantity(c->text, c->quantity, &si, &basis, message, sizeof message) != FG_OK)
+  if (fg_quantity_parse(c->text, c->quantity, &si, &basis, message, sizeof message) != FG_OK)
     fail_msg("\"%s\": %s", c->text, message);
   /* SP 811 prints seven digits of the values that are not exact. */
   assert_close(si, c->si, c->tolerance > 0.0 ? c->tolerance : 1e-9);
@@ -270,7 +271,7 @@ static void check_refusal(void **state) {
   char message[320] = "";
   double si = 12345.0;
   int basis = -7;
-  if (fg_parse_quantity(r->text, r->quantity, &si, &basis, message, sizeof message) == FG_OK)
+  if (fg_quantity_parse(r->text, r->quantity, &si, &basis, message, sizeof message) == FG_OK)
     fail_msg("\"%s\" was taken for %g", r->text, si);
   if (!strstr(message, r->named))
     fail_msg("\"%s\": \"%s\" does not name \"%s\"", r->text, message, r->named);
@@ -286,7 +287,7 @@ static void every_example_can_be_read(void **state) {
     const fg_quantity_info *info = fg_quantity_of((fg_quantity)q);
     char message[320] = "";
     double si;
-    if (fg_parse_quantity(info->example, (fg_quantity)q, &si, NULL, message, sizeof message) !=
+    if (fg_quantity_parse(info->example, (fg_quantity)q, &si, NULL, message, sizeof message) !=
         FG_OK)
       fail_msg("%s: %s", info->example, message);
   }
@@ -301,10 +302,10 @@ static void shown_units_can_be_read(void **state) {
       char text[64], message[320] = "";
       double si;
       snprintf(text, sizeof text, "2 %s", q == FG_Q_NOISE ? "" : show->unit);
-      if (fg_parse_quantity(text, (fg_quantity)q, &si, NULL, message, sizeof message) != FG_OK)
+      if (fg_quantity_parse(text, (fg_quantity)q, &si, NULL, message, sizeof message) != FG_OK)
         fail_msg("%s: %s", text, message);
       int basis;
-      fg_parse_quantity(text, (fg_quantity)q, &si, &basis, message, sizeof message);
+      fg_quantity_parse(text, (fg_quantity)q, &si, &basis, message, sizeof message);
       if (basis == FG_BASIS_SI)
         assert_close(fg_quantity_shown((fg_quantity)q, (fg_unit_system)units, si), 2.0, 1e-9);
     }
@@ -447,7 +448,7 @@ static void a_short_message_buffer_is_respected(void **state) {
   char message[8];
   double si;
   memset(message, 'x', sizeof message);
-  assert_int_equal(fg_parse_quantity("5 lb", FG_Q_LENGTH, &si, NULL, message, 4), FG_ESCENARIO);
+  assert_int_equal(fg_quantity_parse("5 lb", FG_Q_LENGTH, &si, NULL, message, 4), FG_ESCENARIO);
   assert_int_equal(message[3], '\0');
   assert_int_equal(message[4], 'x');
 }
@@ -458,7 +459,7 @@ static void units_can_be_loaded_again(void **state) {
   double si = 0.0;
   fg_units_free();
   fg_units_free();
-  assert_int_equal(fg_parse_quantity("1 ft", FG_Q_LENGTH, &si, NULL, message, sizeof message),
+  assert_int_equal(fg_quantity_parse("1 ft", FG_Q_LENGTH, &si, NULL, message, sizeof message),
                    FG_OK);
   assert_close(si, 0.3048, 1e-12);
 }

@@ -6,10 +6,6 @@
 
 #include "flourgold/status.h"
 
-#ifdef __cplusplus
-extern "C" {
-#endif
-
 /* A table of `rows` points in the unit cube of `columns` dimensions, row after row, strictly
  * inside (0, 1); the same for the same seed.  The first FG_SOBOL_COLUMNS columns are Sobol's
  * sequence (GSL) with a random shift modulo 1 (Cranley & Patterson, SIAM J. Numer. Anal. 13:904,
@@ -46,9 +42,5 @@ fg_status fg_first_order_weighted(const double *table, const double *output, con
 typedef double (*fg_cube_function)(const double *point, size_t columns, void *context);
 fg_status fg_sobol_indices(fg_cube_function f, void *context, size_t columns, size_t rows,
                            unsigned long seed, double *first, double *total);
-
-#ifdef __cplusplus
-}
-#endif
 
 #endif

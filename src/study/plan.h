@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef FLOURGOLD_PLAN_H
+#define FLOURGOLD_PLAN_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "flourgold/doubt.h"
+#include "flourgold/ensemble.h"
+#include "flourgold/scenario.h"
+#include "flourgold/status.h"
+
+/* The draws behind an ensemble, member by member. */
+
+/* Value at a probability 0-1 (open ends), held inside the setting's allowed range. */
+double fg_doubt_value(const fg_doubt *doubt, double probability);
+
+/* Writes that value into a scenario; call fg_scenario_resolve() after the last. */
+void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scenario);
+
+/* Draws the plan for a resolved scenario.  FG_EDOMAIN when samples is 0 or above the largest;
+ * a scenario without doubts gets no columns, and members equal to itself. */
+fg_status fg_plan_new(const fg_scenario *scenario, size_t samples, unsigned long seed,
+                      fg_plan *plan);
+void fg_plan_free(fg_plan *plan);
+
+/* Member `index` of the plan: `base` with its draws, resolved. */
+fg_status fg_plan_member(const fg_plan *plan, const fg_scenario *base, size_t index,
+                         fg_scenario *member);
+
+/* Calls judge for members 0 to count - 1, on all threads; it may write to its own slot only.
+ * Members that do not resolve are passed over.  Returns the first failure of memory. */
+typedef void (*fg_judge)(const fg_scenario *member, size_t index, void *context);
+fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count, fg_judge judge,
+                      void *context);
+
+/* Weights of the members by what was seen on the running machine (observed.*): the likelihood of
+ * the readings with their errors, scaled to a mean of 1.  A member that has no answer weighs
+ * nothing.  Without readings, or when no member can have shown them, all weigh 1.  *effective:
+ * Kish's effective sample size, 0 in the last case; *weighed: whether there are readings. */
+fg_status fg_plan_weigh(const fg_plan *plan, const fg_scenario *base, double *weight,
+                        double *effective, bool *weighed);
+
+/* Fewer effective members than this: model and readings contradict each other. */
+extern const double fg_least_effective;
+
+/* A plan of the same size whose members are drawn from another by weight, each in proportion,
+ * and so that the first few are a fair choice too (golden-ratio sequence over the cumulated
+ * weight). */
+fg_status fg_plan_resample(const fg_plan *plan, const double *weight, fg_plan *resampled);
+
+#endif
