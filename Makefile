@@ -66,8 +66,8 @@ INSTALL ?= $(if $(filter $(INSTALLING),$(GOALS)),yes,no)
 # pkg-config itself may be among the missing, so it is asked on first use in a recipe and
 # its answer kept.
 pkg = $(shell pkg-config $(1) || echo pkg-config-failed)
-LIB_CFLAGS = $(eval LIB_CFLAGS := $(call pkg,--cflags gsl libconfig udunits expat))$(LIB_CFLAGS)
-LIB_LIBS = $(eval LIB_LIBS := $(call pkg,--libs gsl libconfig udunits expat))$(LIB_LIBS)
+LIB_CFLAGS = $(eval LIB_CFLAGS := $(call pkg,--cflags gsl libconfig udunits jansson expat))$(LIB_CFLAGS)
+LIB_LIBS = $(eval LIB_LIBS := $(call pkg,--libs gsl libconfig udunits jansson expat))$(LIB_LIBS)
 TEST_CFLAGS = $(eval TEST_CFLAGS := $(call pkg,--cflags cmocka jansson))$(TEST_CFLAGS)
 TEST_LIBS = $(eval TEST_LIBS := $(call pkg,--libs cmocka jansson))$(TEST_LIBS)
 

@@ -1,181 +1,221 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Reports as JSON (RFC 8259), written from the tree; a real takes the fewest digits that read back
- * the same. */
+/* Reports as JSON: jansson holds the values and writes the texts; reals are written here, for
+ * jansson's take 17 digits or a fixed number, and ours the fewest that read back the same. */
+#include <jansson.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "report/report_internal.h"
 
-/* An object or a list that is being written, one member a line. */
-typedef struct place {
-  fg_text *out;
-  size_t indent; /* of its members */
-  bool begun;    /* it has a member */
-} place;
-
-static void add_escaped(fg_text *out, const char *text) {
-  static const char *const escapes[] = {
-      ['\b'] = "\\b", ['\t'] = "\\t", ['\n'] = "\\n",  ['\f'] = "\\f",
-      ['\r'] = "\\r", ['"'] = "\\\"", ['\\'] = "\\\\",
-  };
-  for (; *text != '\0'; ++text) {
-    const unsigned char c = (unsigned char)*text;
-    const char *escape = c < sizeof escapes / sizeof escapes[0] ? escapes[c] : NULL;
-    if (escape)
-      fg_text_add(out, escape);
-    else if (c < 0x20)
-      fg_text_printf(out, "\\u%04X", (unsigned)c);
-    else
-      fg_text_add_bytes(out, text, 1);
-  }
-}
-
-/* A string of two parts. */
-static void add_string(fg_text *out, const char *text, const char *ending) {
-  fg_text_add(out, "\"");
-  add_escaped(out, text);
-  add_escaped(out, ending);
-  fg_text_add(out, "\"");
-}
-
 /* `si` on the unit of the data name; null when it is not finite. */
-static void add_real(fg_text *out, const char *name, double si) {
-  const double value = fg_data_value(name, si);
-  char buffer[40];
-  fg_text_add(out, isfinite(value) ? fg_shortest_real(value, buffer, sizeof buffer) : "null");
+static json_t *real(const char *name, double si) {
+  double value = fg_data_value(name, si);
+  return isfinite(value) ? json_real(value) : json_null();
 }
 
-static void add_reals(fg_text *out, const char *name, const double *si, size_t length) {
-  fg_text_add(out, "[");
-  for (size_t i = 0; i < length; ++i) {
-    fg_text_add(out, i > 0 ? ", " : "");
-    add_real(out, name, si[i]);
-  }
-  fg_text_add(out, "]");
-}
-
-static place begin(fg_text *out, const char *bracket, size_t indent) {
-  fg_text_add(out, bracket);
-  return (place){out, indent + 2, false};
-}
-
-/* Where the next member goes, behind its name and a band's ending if it has one. */
-static void begin_member(place *at, const char *name, const char *ending) {
-  fg_text_add(at->out, at->begun ? ",\n" : "\n");
-  fg_text_add_repeated(at->out, ' ', at->indent);
-  at->begun = true;
-  if (!name)
-    return;
-  add_string(at->out, name, ending);
-  fg_text_add(at->out, ": ");
-}
-
-static void end(const place *at, const char *bracket) {
-  if (at->begun) {
-    fg_text_add(at->out, "\n");
-    fg_text_add_repeated(at->out, ' ', at->indent - 2);
-  }
-  fg_text_add(at->out, bracket);
+static json_t *reals(const char *name, const double *si, size_t length) {
+  json_t *array = json_array();
+  for (size_t i = 0; array && i < length; ++i)
+    if (json_array_append_new(array, real(name, si[i])) != 0) {
+      json_decref(array);
+      array = NULL;
+    }
+  return array;
 }
 
 static bool is_text_only(unsigned flags, const char *name) {
   return (flags & FG_TEXT_ONLY) != 0 || !name;
 }
 
-static void add_cell(fg_text *out, const fg_table_column *column, const fg_table_cell *at) {
+static json_t *cell(const fg_table_column *column, const fg_table_cell *at) {
   if (column->kind == FG_COLUMN_TEXT)
-    add_string(out, at->text, "");
-  else if (column->kind == FG_COLUMN_LIST)
-    add_reals(out, column->name, at->list, column->length);
-  else
-    add_real(out, column->name, at->si);
+    return json_string(at->text);
+  if (column->kind == FG_COLUMN_LIST)
+    return reals(column->name, at->list, column->length);
+  return real(column->name, at->si);
 }
 
-static void add_table(fg_text *out, const fg_node *table, size_t indent) {
-  place rows = begin(out, "[", indent);
-  for (size_t row = 0; row < fg_table_rows(table); ++row) {
-    begin_member(&rows, NULL, "");
-    place cells = begin(out, "{", rows.indent);
-    for (size_t c = 0; c < table->column_count; ++c) {
-      const fg_table_column *column = &table->columns[c];
-      if (is_text_only(column->flags, column->name))
-        continue;
-      begin_member(&cells, column->name, "");
-      add_cell(out, column, fg_table_at(table, row, c));
-    }
-    end(&cells, "}");
-  }
-  end(&rows, "]");
-}
-
-static void add_value(fg_text *out, const fg_node *node, size_t indent);
-
-/* Scalars stand in one line. */
-static void add_list(fg_text *out, const fg_node *list, size_t indent) {
-  bool flat = true;
-  for (const fg_node *node = list->first; node; node = node->next)
-    flat = flat && node->kind >= FG_NODE_NUMBER && node->kind <= FG_NODE_STRING;
-  place at = begin(out, "[", indent);
-  for (const fg_node *node = list->first; node; node = node->next) {
-    if ((node->flags & FG_TEXT_ONLY) != 0)
+static json_t *table_row(const fg_node *table, size_t row) {
+  json_t *object = json_object();
+  for (size_t c = 0; object && c < table->column_count; ++c) {
+    const fg_table_column *column = &table->columns[c];
+    if (is_text_only(column->flags, column->name))
       continue;
-    if (flat)
-      fg_text_add(out, node == list->first ? "" : ", ");
-    else
-      begin_member(&at, NULL, "");
-    add_value(out, node, at.indent);
-  }
-  end(&at, "]");
-}
-
-static void add_members(place *at, const fg_node *parent) {
-  static const char *const endings[] = {"_low", "_mid", "_high"};
-  for (const fg_node *node = parent->first; node; node = node->next) {
-    if ((node->flags & FG_TEXT_ONLY) != 0)
-      continue;
-    if (!node->name && node->kind == FG_NODE_GROUP)
-      add_members(at, node);
-    if (!node->name)
-      continue;
-    begin_member(at, node->name, "");
-    add_value(at->out, node, at->indent);
-    for (size_t i = 0; node->kind == FG_NODE_BAND && i < 3; ++i) {
-      begin_member(at, node->name, endings[i]);
-      add_real(at->out, node->name, node->band[i]);
+    if (json_object_set_new(object, column->name, cell(column, fg_table_at(table, row, c))) != 0) {
+      json_decref(object);
+      object = NULL;
     }
   }
+  return object;
 }
 
-static void add_object(fg_text *out, const fg_node *group, size_t indent) {
-  place at = begin(out, "{", indent);
-  add_members(&at, group);
-  end(&at, "}");
+static json_t *table_rows(const fg_node *table) {
+  json_t *array = json_array();
+  for (size_t row = 0; array && row < fg_table_rows(table); ++row)
+    if (json_array_append_new(array, table_row(table, row)) != 0) {
+      json_decref(array);
+      array = NULL;
+    }
+  return array;
 }
 
-static void add_value(fg_text *out, const fg_node *node, size_t indent) {
+static bool add_children(json_t *object, const fg_node *parent);
+
+static json_t *object_of(const fg_node *group) {
+  json_t *object = json_object();
+  if (object && !add_children(object, group)) {
+    json_decref(object);
+    object = NULL;
+  }
+  return object;
+}
+
+static json_t *value_of(const fg_node *node);
+
+static json_t *list_of(const fg_node *list) {
+  json_t *array = json_array();
+  for (const fg_node *node = list->first; array && node; node = node->next) {
+    if ((node->flags & FG_TEXT_ONLY) != 0)
+      continue;
+    if (json_array_append_new(array, value_of(node)) != 0) {
+      json_decref(array);
+      array = NULL;
+    }
+  }
+  return array;
+}
+
+/* A new value; NULL when memory ran out, which jansson's adders then report. */
+static json_t *value_of(const fg_node *node) {
   switch (node->kind) {
   case FG_NODE_NUMBER:
   case FG_NODE_BAND:
-    add_real(out, node->name, node->si);
-    break;
+    return real(node->name, node->si);
   case FG_NODE_INTEGER:
-    fg_text_printf(out, "%ld", node->integer);
-    break;
+    return json_integer(node->integer);
   case FG_NODE_BOOLEAN:
-    fg_text_add(out, node->integer != 0 ? "true" : "false");
-    break;
+    return json_boolean(node->integer != 0);
   case FG_NODE_LIST:
-    add_list(out, node, indent);
-    break;
+    return list_of(node);
   case FG_NODE_TABLE:
-    add_table(out, node, indent);
-    break;
+    return table_rows(node);
   case FG_NODE_GROUP:
-    add_object(out, node, indent);
-    break;
+    return object_of(node);
   default:
-    add_string(out, node->text, "");
+    return json_string(node->text);
   }
+}
+
+static bool add_band(json_t *object, const fg_node *node) {
+  static const char *const endings[] = {"_low", "_mid", "_high"};
+  for (size_t i = 0; i < 3; ++i) {
+    fg_text key = {0};
+    fg_text_printf(&key, "%s%s", node->name, endings[i]);
+    bool added =
+        !key.failed && json_object_set_new(object, key.bytes, real(node->name, node->band[i])) == 0;
+    fg_text_free(&key);
+    if (!added)
+      return false;
+  }
+  return true;
+}
+
+static bool add_children(json_t *object, const fg_node *parent) {
+  for (const fg_node *node = parent->first; node; node = node->next) {
+    if ((node->flags & FG_TEXT_ONLY) != 0)
+      continue;
+    if (!node->name) {
+      if (node->kind == FG_NODE_GROUP && !add_children(object, node))
+        return false;
+      continue;
+    }
+    if (json_object_set_new(object, node->name, value_of(node)) != 0)
+      return false;
+    if (node->kind == FG_NODE_BAND && !add_band(object, node))
+      return false;
+  }
+  return true;
+}
+
+static void dump(json_t *value, size_t indent, fg_text *out);
+
+static void dump_scalar(json_t *value, fg_text *out) {
+  char buffer[40];
+  if (json_is_real(value)) {
+    fg_text_add(out, fg_shortest_real(json_real_value(value), buffer, sizeof buffer));
+    return;
+  }
+  char *text = json_dumps(value, JSON_ENCODE_ANY);
+  if (text)
+    fg_text_add(out, text);
+  else
+    out->failed = true;
+  free(text);
+}
+
+static bool is_flat(json_t *array) {
+  for (size_t i = 0; i < json_array_size(array); ++i) {
+    json_t *value = json_array_get(array, i);
+    if (json_is_object(value) || json_is_array(value))
+      return false;
+  }
+  return true;
+}
+
+static void dump_array(json_t *array, size_t indent, fg_text *out) {
+  bool flat = is_flat(array);
+  size_t size = json_array_size(array);
+  fg_text_add(out, "[");
+  for (size_t i = 0; i < size; ++i) {
+    if (i > 0)
+      fg_text_add(out, flat ? ", " : ",");
+    if (!flat) {
+      fg_text_add(out, "\n");
+      fg_text_add_repeated(out, ' ', indent + 2);
+    }
+    dump(json_array_get(array, i), indent + 2, out);
+  }
+  if (!flat) {
+    fg_text_add(out, "\n");
+    fg_text_add_repeated(out, ' ', indent);
+  }
+  fg_text_add(out, "]");
+}
+
+static void dump_object(json_t *object, size_t indent, fg_text *out) {
+  const char *between = "";
+  fg_text_add(out, "{");
+  const char *key = NULL;
+  json_t *value = NULL;
+  json_object_foreach(object, key, value) {
+    json_t *name = json_string(key);
+    fg_text_add(out, between);
+    fg_text_add(out, "\n");
+    fg_text_add_repeated(out, ' ', indent + 2);
+    if (name)
+      dump_scalar(name, out);
+    else
+      out->failed = true;
+    json_decref(name);
+    fg_text_add(out, ": ");
+    dump(value, indent + 2, out);
+    between = ",";
+  }
+  if (between[0] != '\0') {
+    fg_text_add(out, "\n");
+    fg_text_add_repeated(out, ' ', indent);
+  }
+  fg_text_add(out, "}");
+}
+
+static void dump(json_t *value, size_t indent, fg_text *out) {
+  if (json_is_object(value))
+    dump_object(value, indent, out);
+  else if (json_is_array(value))
+    dump_array(value, indent, out);
+  else
+    dump_scalar(value, out);
 }
 
 static bool is_si(const char *name) { return !fg_data_unit_of(name)->customary; }
@@ -197,7 +237,11 @@ static bool all_si(const fg_node *node) {
 fg_status fg_render_json(const fg_report *report, fg_text *out) {
   if (!all_si(report->root))
     return FG_EDOMAIN;
-  add_object(out, report->root, 0);
+  json_t *object = object_of(report->root);
+  if (!object)
+    return FG_EMEMORY;
+  dump(object, 0, out);
   fg_text_add(out, "\n");
+  json_decref(object);
   return out->failed ? FG_EMEMORY : FG_OK;
 }

@@ -47,7 +47,7 @@ holds() { grep -q -- "$1" "$work/said"; }
 try no
 [ "$status" -ne 0 ] && [ ! -s "$work/asked" ]
 verdict $? 'INSTALL=no installs nothing'
-holds 'try again:.* libgsl-dev libconfig-dev libudunits2-dev libexpat1-dev'
+holds 'try again:.* libgsl-dev libconfig-dev libudunits2-dev libjansson-dev libexpat1-dev'
 verdict $? 'INSTALL=no names the packages'
 holds '"make demo" installs'
 verdict $? 'and what would install them'
