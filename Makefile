@@ -66,8 +66,12 @@ INSTALL ?= $(if $(filter $(INSTALLING),$(GOALS)),yes,no)
 # pkg-config itself may be among the missing, so it is asked on first use in a recipe and
 # its answer kept.
 pkg = $(shell pkg-config $(1) || echo pkg-config-failed)
-LIB_CFLAGS = $(eval LIB_CFLAGS := $(call pkg,--cflags gsl libconfig udunits jansson expat))$(LIB_CFLAGS)
-LIB_LIBS = $(eval LIB_LIBS := $(call pkg,--libs gsl libconfig udunits jansson expat))$(LIB_LIBS)
+# What the library needs, and what the program needs beside it.
+LIBRARY_PACKAGES := gsl libconfig udunits expat
+PACKAGES := $(LIBRARY_PACKAGES) jansson
+LIB_CFLAGS = $(eval LIB_CFLAGS := $(call pkg,--cflags $(PACKAGES)))$(LIB_CFLAGS)
+LIB_LIBS = $(eval LIB_LIBS := $(call pkg,--libs $(PACKAGES)))$(LIB_LIBS)
+LIBRARY_LIBS = $(eval LIBRARY_LIBS := $(call pkg,--libs $(LIBRARY_PACKAGES)))$(LIBRARY_LIBS)
 TEST_CFLAGS = $(eval TEST_CFLAGS := $(call pkg,--cflags cmocka jansson))$(TEST_CFLAGS)
 TEST_LIBS = $(eval TEST_LIBS := $(call pkg,--libs cmocka jansson))$(TEST_LIBS)
 
@@ -84,7 +88,15 @@ CHECK_FILES := $(sort $(wildcard tests/published/*.check tests/commands/*.check)
 ORACLES := $(sort $(wildcard tests/oracle/*.py))
 
 PROGRAM := $(BUILD)/flourgold
+# For users: without the command line, its pages and reports.
+LIBRARY_FOLDERS := core stats physics scenario model input study
 LIBRARY := $(BUILD)/libflourgold.a
+VERSION := $(shell sed -n 's/^.define FG_VERSION "\(.*\)"$$/\1/p' include/flourgold/version.h)
+SONAME := libflourgold.so.$(firstword $(subst ., ,$(VERSION)))
+SHARED := $(BUILD)/libflourgold.so.$(VERSION)
+EXPORTS := src/flourgold.map
+# All but main(), for the program and the tests.
+ARCHIVE := $(BUILD)/libprogram.a
 SUPPORT := $(BUILD)/tests/libsupport.a
 RUNNER := $(BUILD)/tests/runner
 REGRESSION := $(BUILD)/tests/regression
@@ -94,9 +106,10 @@ FUZZER := $(BUILD)/fuzzer
 BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(BUILD)/bench/%)
 
 MAIN_OBJECT := $(BUILD)/obj/src/cli/main.o
-LIBRARY_OBJECTS := $(filter-out $(MAIN_OBJECT),$(SOURCES:%.c=$(BUILD)/obj/%.o))
+ARCHIVE_OBJECTS := $(filter-out $(MAIN_OBJECT),$(SOURCES:%.c=$(BUILD)/obj/%.o))
+LIBRARY_OBJECTS := $(filter $(LIBRARY_FOLDERS:%=$(BUILD)/obj/src/%/%.o),$(ARCHIVE_OBJECTS))
 SUPPORT_OBJECTS := $(SUPPORT_SOURCES:%.c=$(BUILD)/obj/%.o)
-OBJECTS := $(LIBRARY_OBJECTS) $(MAIN_OBJECT) $(TEST_SOURCES:%.c=$(BUILD)/obj/%.o)
+OBJECTS := $(ARCHIVE_OBJECTS) $(MAIN_OBJECT) $(TEST_SOURCES:%.c=$(BUILD)/obj/%.o)
 
 # ---- Flags ------------------------------------------------------------------------------
 
@@ -104,15 +117,17 @@ OBJECTS := $(LIBRARY_OBJECTS) $(MAIN_OBJECT) $(TEST_SOURCES:%.c=$(BUILD)/obj/%.o
 ifeq ($(findstring -fsanitize,$(OPT) $(CFLAGS)),)
 HARDEN := -fstack-protector-strong $(if $(filter x86_64 i686,$(shell uname -m)),-fcf-protection) \
   $(if $(filter -O1 -O2 -O3 -Os,$(OPT)),-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2)
-HARDEN_LINK := -pie -Wl,-z,relro,-z,now
+HARDEN_LINK := -Wl,-z,relro,-z,now
+PIE := -pie
 endif
 
 LANGUAGE := -std=c17 -D_GNU_SOURCE -Iinclude -Isrc
 COMPILE = $(CC) $(LANGUAGE) $(WARNINGS) $(OPT) -g -ffp-contract=off \
-  -fPIC -fno-semantic-interposition $(HARDEN) -MMD -MP \
-  -DFG_DATA_DIR="\"$(PREFIX)/share/flourgold\"" $(LIB_CFLAGS) -fopenmp $(CFLAGS)
+  -fPIC -fno-semantic-interposition $(HARDEN) -MMD -MP $(LIB_CFLAGS) -fopenmp $(CFLAGS)
 COMPILE_TEST = $(COMPILE) -Itests/support $(TEST_CFLAGS)
-LINK = $(CC) $(OPT) -g -fopenmp $(HARDEN_LINK) $(CFLAGS) $(LDFLAGS)
+LINK = $(CC) $(OPT) -g -fopenmp $(PIE) $(HARDEN_LINK) $(CFLAGS) $(LDFLAGS)
+LINK_SHARED = $(CC) $(OPT) -g -fopenmp -shared $(HARDEN_LINK) -Wl,-z,defs -Wl,-soname,$(SONAME) \
+  -Wl,--version-script=$(EXPORTS) $(CFLAGS) $(LDFLAGS)
 
 # ---- Building ---------------------------------------------------------------------------
 
@@ -120,7 +135,7 @@ LINK = $(CC) $(OPT) -g -fopenmp $(HARDEN_LINK) $(CFLAGS) $(LDFLAGS)
   regression-update bench lint lint-format lint-layers lint-tidy format \
   install uninstall clean help tools FORCE
 
-all: $(PROGRAM) $(LIBRARY) ## build the program and the library (the default)
+all: $(PROGRAM) $(LIBRARY) $(SHARED) ## build the program and the library (the default)
 
 tools:
 	@CC='$(CC)' PYTHON='$(PYTHON)' INSTALL='$(INSTALL)' .ci/install $(TOOLS)
@@ -136,6 +151,14 @@ $(BUILD)/obj/src/%.o: src/%.c $(BUILD)/flags
 	$(if $(Q),@echo "  CC    $<")
 	$(Q)$(COMPILE) -c -o $@ $<
 
+# Only this one knows where the data files will be installed.
+DATA_DIR = -DFG_DATA_DIR='"$(PREFIX)/share/flourgold"'
+$(BUILD)/data_dir: FORCE
+	@mkdir -p $(@D)
+	@echo "$(DATA_DIR)" | cmp -s - $@ || echo "$(DATA_DIR)" >$@
+$(BUILD)/obj/src/input/datadir.o: private COMPILE += $(DATA_DIR)
+$(BUILD)/obj/src/input/datadir.o: $(BUILD)/data_dir
+
 $(BUILD)/obj/tests/%.o: tests/%.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(if $(Q),@echo "  CC    $<")
@@ -143,13 +166,18 @@ $(BUILD)/obj/tests/%.o: tests/%.c $(BUILD)/flags
 
 # Removed first, so that no object of a deleted source stays in an archive.
 $(LIBRARY): $(LIBRARY_OBJECTS)
+$(ARCHIVE): $(ARCHIVE_OBJECTS)
 $(SUPPORT): $(SUPPORT_OBJECTS)
-$(LIBRARY) $(SUPPORT):
+$(LIBRARY) $(ARCHIVE) $(SUPPORT):
 	@mkdir -p $(@D)
 	$(if $(Q),@echo "  AR    $@")
 	$(Q)rm -f $@ && $(AR) rcs $@ $^
 
-$(PROGRAM): $(MAIN_OBJECT) $(LIBRARY)
+$(SHARED): $(LIBRARY_OBJECTS) $(EXPORTS)
+	$(if $(Q),@echo "  LINK  $@")
+	$(Q)$(LINK_SHARED) -o $@ $(LIBRARY_OBJECTS) $(LIBRARY_LIBS)
+
+$(PROGRAM): $(MAIN_OBJECT) $(ARCHIVE)
 	$(if $(Q),@echo "  LINK  $@")
 	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS)
 	@: >$(@D)/.flourgold-build # data files above are this tree's: src/input/datadir.c
@@ -162,19 +190,19 @@ $(REGRESSION): $(BUILD)/obj/tests/regression/regression.o $(SUPPORT)
 	$(if $(Q),@echo "  LINK  $@")
 	$(Q)$(LINK) -o $@ $^ $(TEST_LIBS) -lm
 
-$(UNIT_PROGRAMS): $(BUILD)/tests/%: $(BUILD)/obj/tests/unit/%.o $(SUPPORT) $(LIBRARY)
+$(UNIT_PROGRAMS): $(BUILD)/tests/%: $(BUILD)/obj/tests/unit/%.o $(SUPPORT) $(ARCHIVE)
 	$(if $(Q),@echo "  LINK  $@")
 	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS) $(TEST_LIBS)
 
-$(REPLAY): $(BUILD)/obj/tests/fuzz/replay.o $(BUILD)/obj/tests/fuzz/fuzz.o $(LIBRARY)
+$(REPLAY): $(BUILD)/obj/tests/fuzz/replay.o $(BUILD)/obj/tests/fuzz/fuzz.o $(ARCHIVE)
 	$(if $(Q),@echo "  LINK  $@")
 	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS)
 
-$(FUZZER): $(BUILD)/obj/tests/fuzz/fuzzer.o $(BUILD)/obj/tests/fuzz/fuzz.o $(LIBRARY)
+$(FUZZER): $(BUILD)/obj/tests/fuzz/fuzzer.o $(BUILD)/obj/tests/fuzz/fuzz.o $(ARCHIVE)
 	$(if $(Q),@echo "  LINK  $@")
 	$(Q)$(LINK) -fsanitize=fuzzer -o $@ $^ $(LIB_LIBS)
 
-$(BENCH_PROGRAMS): $(BUILD)/bench/%: $(BUILD)/obj/tests/bench/%.o $(LIBRARY)
+$(BENCH_PROGRAMS): $(BUILD)/bench/%: $(BUILD)/obj/tests/bench/%.o $(ARCHIVE)
 	@mkdir -p $(@D)
 	$(if $(Q),@echo "  LINK  $@")
 	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS)
@@ -198,12 +226,15 @@ demo: $(PROGRAM) ## run the main job on configs/demo.cfg and draw its pictures
 # Only here: the sanitized build has other flags anyway.
 NUMBERS := tests/regression/numbers.txt
 test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain' \
-  'tests/scripts/endings.sh $(PROGRAM)' 'tests/scripts/readme.sh $(PROGRAM)' '$(REGRESSION) $(NUMBERS)' tests/scripts/headers.sh tests/scripts/packages.sh
+  'tests/scripts/endings.sh $(PROGRAM)' 'tests/scripts/readme.sh $(PROGRAM)' '$(REGRESSION) $(NUMBERS)' \
+  tests/scripts/headers.sh tests/scripts/packages.sh \
+  'tests/scripts/exports.sh $(SHARED) $(EXPORTS)' tests/scripts/install.sh
 test: run-tests ## run every test; the last line gives the counts (VERBOSE=1: all output)
 
 test-programs: $(PROGRAM) $(RUNNER) $(REGRESSION) $(UNIT_PROGRAMS) $(REPLAY) ## build the tests without running them
 
-run-tests: test-programs
+# The jobs of `make test` alone install, too: what that needs is built before they start.
+run-tests: test-programs | $(if $(filter test,$(GOALS)),$(LIBRARY) $(SHARED))
 	@FLOURGOLD=$(PROGRAM) FLOURGOLD_DATA=$(CURDIR) FG_RUNNER=$(RUNNER) .ci/tests $(BUILD)/tests/logs \
 	  $(EXTRA_JOBS) '$(REPLAY) tests/fuzz/seeds' $(UNIT_PROGRAMS) $(foreach file,$(CHECK_FILES),'$(RUNNER) $(file)')
 
@@ -274,8 +305,8 @@ lint-format: | tools
 	@clang-format --dry-run -Werror $(ALL_C)
 
 # No folder of src uses one above it.
-lint-layers: $(LIBRARY) $(MAIN_OBJECT)
-	@.ci/layers $(LIBRARY_OBJECTS) $(MAIN_OBJECT)
+lint-layers: $(ARCHIVE) $(MAIN_OBJECT)
+	@.ci/layers $(ARCHIVE_OBJECTS) $(MAIN_OBJECT)
 
 lint-tidy: $(patsubst %.c,$(BUILD)/lint/%.ok,$(SOURCES) $(TEST_SOURCES))
 
@@ -291,19 +322,58 @@ format: | tools ## lay the source out with clang-format
 
 # ---- Installing -------------------------------------------------------------------------
 
-install: all ## install below PREFIX (/usr/local); DESTDIR is put before it
-	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib \
-	  $(DESTDIR)$(PREFIX)/include/flourgold $(DESTDIR)$(PREFIX)/share/flourgold/configs \
-	  $(DESTDIR)$(PREFIX)/share/flourgold/plots
-	install -m 755 $(PROGRAM) $(DESTDIR)$(PREFIX)/bin/
-	install -m 644 $(LIBRARY) $(DESTDIR)$(PREFIX)/lib/
-	install -m 644 include/flourgold/*.h $(DESTDIR)$(PREFIX)/include/flourgold/
-	install -m 644 configs/* $(DESTDIR)$(PREFIX)/share/flourgold/configs/
-	install -m 644 plots/* $(DESTDIR)$(PREFIX)/share/flourgold/plots/
+BINDIR ?= $(PREFIX)/bin
+LIBDIR ?= $(PREFIX)/lib
+INCLUDEDIR ?= $(PREFIX)/include
+DATADIR := $(PREFIX)/share/flourgold
 
-uninstall: ## remove what install put there
-	rm -f $(DESTDIR)$(PREFIX)/bin/flourgold $(DESTDIR)$(PREFIX)/lib/libflourgold.a
-	rm -rf $(DESTDIR)$(PREFIX)/include/flourgold $(DESTDIR)$(PREFIX)/share/flourgold
+# Everything that is installed: mode,source,target; mode "link" makes target a link to source.
+# uninstall removes these, then the folders below, as far as they are empty.
+INSTALLED = 755,$(PROGRAM),$(BINDIR)/flourgold \
+  $(foreach file,$(wildcard configs/* plots/*),644,$(file),$(DATADIR)/$(file)) $(INSTALLED_LIBRARY)
+OWN_FOLDERS = $(DATADIR)/configs $(DATADIR)/plots $(DATADIR) $(INCLUDEDIR)/flourgold
+
+INSTALLED_LIBRARY = 644,$(LIBRARY),$(LIBDIR)/libflourgold.a \
+  644,$(SHARED),$(LIBDIR)/$(notdir $(SHARED)) \
+  link,$(notdir $(SHARED)),$(LIBDIR)/$(SONAME) link,$(SONAME),$(LIBDIR)/libflourgold.so \
+  644,$(BUILD)/flourgold.pc,$(LIBDIR)/pkgconfig/flourgold.pc \
+  $(foreach file,$(wildcard include/flourgold/*.h),644,$(file),$(INCLUDEDIR)/flourgold/$(notdir $(file)))
+
+# Written anew each time, because the folders may have changed.
+define PC_FILE
+prefix=$(PREFIX)
+libdir=$(patsubst $(PREFIX)/%,$${prefix}/%,$(LIBDIR))
+includedir=$(patsubst $(PREFIX)/%,$${prefix}/%,$(INCLUDEDIR))
+
+Name: flourgold
+Description: Separation of placer gold from dry gravel in a blower-driven riffled tray
+Version: $(VERSION)
+Requires.private: $(LIBRARY_PACKAGES)
+Libs: -L$${libdir} -lflourgold
+Libs.private: -fopenmp -lm
+Cflags: -I$${includedir}
+endef
+
+$(BUILD)/flourgold.pc: FORCE
+	@mkdir -p $(@D)
+	$(file >$@,$(PC_FILE))
+
+install: all $(BUILD)/flourgold.pc ## install below PREFIX (/usr/local); DESTDIR is put before it
+	@set -e; for entry in $(INSTALLED); do \
+	  IFS=,; set -- $$entry; unset IFS; echo "  INSTALL  $(DESTDIR)$$3"; \
+	  case $$1 in \
+	  link) ln -sf "$$2" "$(DESTDIR)$$3" ;; \
+	  *) install -D -m "$$1" "$$2" "$(DESTDIR)$$3" ;; \
+	  esac; \
+	done
+
+uninstall: ## remove what install put there, and nothing else
+	@set -e; for entry in $(INSTALLED); do \
+	  rm -f "$(DESTDIR)$${entry##*,}"; \
+	done; \
+	for folder in $(OWN_FOLDERS); do \
+	  [ ! -d "$(DESTDIR)$$folder" ] || rmdir --ignore-fail-on-non-empty "$(DESTDIR)$$folder"; \
+	done
 
 clean: ## remove everything that was built
 	rm -rf $(BUILD)

@@ -34,6 +34,9 @@ enum {
   FG_DRAG_COUNT
 };
 
+/* What is known of a law, FG_DRAG_HAIDER_LEVENSPIEL and so on; NULL for a number that is none. */
+const fg_drag_law *fg_drag_law_of(int law);
+
 /* Coefficient with its range checked: Reynolds number above 0 and up to the law's
  * limit, shape within the law's.  FG_EDOMAIN otherwise. */
 fg_status fg_drag_coefficient(int law, double reynolds, const fg_shape *shape, double density_ratio,

@@ -28,9 +28,12 @@ typedef struct fg_mineral {
 #define FG_QUARTZ_KG_M3 2650.0
 #define FG_MAGNETITE_KG_M3 5180.0
 
-/* Minerals by name (quartz, magnetite, garnet ...), without gold, whose density and
- * shape are the scenario's own.  Densities: handbook values from memory. */
-const fg_mineral *fg_grain_mineral(const char *name); /* NULL when unknown */
+/* A mineral by its name (quartz, magnetite, garnet ...), or NULL.  Gold is none of them: its
+ * density and shape are the scenario's own.  Densities: handbook values from memory. */
+const fg_mineral *fg_grain_mineral(const char *name);
+
+/* The minerals one after the other, from index 0 on; NULL behind the last. */
+const fg_mineral *fg_grain_mineral_at(size_t index);
 
 /* Density (kg/m3) of native gold of fineness 0-1, ideal mixing of gold 19.32 and
  * silver 10.49 g/cm3. */

@@ -211,6 +211,10 @@ typedef struct fg_setting {
   const char *source;
 } fg_setting;
 
+/* What the table says of a row 0 to FG_SETTINGS - 1; NULL for any other.  It stays as long as the
+ * program runs. */
+const fg_setting *fg_setting_of(int row);
+
 /* Row of a key that somebody typed, or FG_SET_NONE. */
 int fg_setting_find(const char *key);
 

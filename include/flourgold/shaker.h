@@ -2,8 +2,6 @@
 #ifndef FLOURGOLD_SHAKER_H
 #define FLOURGOLD_SHAKER_H
 
-#include "flourgold/status.h"
-
 #ifdef __cplusplus
 extern "C" {
 #endif

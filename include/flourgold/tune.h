@@ -78,6 +78,9 @@ typedef struct fg_tuned {
   size_t runs;         /* of the model */
 } fg_tuned;
 
+/* The row of the settings table that a knob turns; FG_SET_NONE for a number that is no knob. */
+fg_setting_row fg_tune_knob_row(fg_knob knob);
+
 /* Defaults for a scenario: every knob but the screen free (the screen too when limits.screens
  * names some; the feed not for FG_AIM_LEAST_LOSS), ranges from the group limits. */
 void fg_tune_defaults(const fg_scenario *scenario, fg_aim aim, fg_tune_options *options);

@@ -7,12 +7,8 @@
 #include <string.h>
 #include <unistd.h>
 
-#include <gsl/gsl_errno.h>
-
 #include "cli/cli.h"
-#include "flourgold/status.h"
-#include "flourgold/version.h"
-#include "input/unit_names.h"
+#include "flourgold/flourgold.h"
 #include "report/run_program.h"
 
 /* Ends the program as the signal would, after taking away a half-written file. */
@@ -61,7 +57,7 @@ static int print_version(void) {
 int main(int argc, char **argv) {
   char message[512];
   fg_call call;
-  gsl_set_error_handler_off();
+  fg_init();
   catch_signals();
   (void)atexit(on_exit_at_work);
   if (argc >= 2 && strcmp(argv[1], "--version") == 0)
@@ -77,7 +73,6 @@ int main(int argc, char **argv) {
     at_work = false;
   }
   fg_call_free(&call);
-  fg_units_free();
-  fg_write_forget();
+  fg_finish();
   return code;
 }

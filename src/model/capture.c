@@ -7,6 +7,7 @@
 #include "flourgold/grain.h"
 #include "model/capture_internal.h"
 #include "model/deck.h"
+#include "physics/flow.h"
 #include "physics/grains.h"
 
 enum { CELLS = 12, PITCH_STEPS = 8, TIMES = 16 };

@@ -6,7 +6,9 @@
 #include "model/deck.h"
 #include "model/household.h"
 #include "physics/charge.h"
+#include "physics/flow.h"
 #include "physics/grains.h"
+#include "physics/sink.h"
 
 /* Settling velocity of a flake in the pocket: charge on the cloth adds to its weight. */
 static fg_status pocket_velocity(const fg_scenario *s, const fg_machine *m, const fg_lane *lane,

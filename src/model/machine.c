@@ -8,7 +8,9 @@
 #include "core/roots.h"
 #include "model/circuit.h"
 #include "model/model_internal.h"
+#include "physics/flow.h"
 #include "physics/shaking.h"
+#include "physics/sink.h"
 
 enum { DEPTH_STEPS = 40 };
 

@@ -6,6 +6,7 @@
 #include <math.h>
 
 #include "flourgold/air.h"
+#include "physics/flow.h"
 
 /* Rate at which the friction is half way up its rise. */
 static double half_rate(const fg_bed *bed, double normal) {

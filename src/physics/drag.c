@@ -26,6 +26,10 @@ const fg_drag_law fg_drag_laws[FG_DRAG_COUNT] = {
 const char *const fg_drag_law_names[FG_DRAG_COUNT + 1] = {
     "haider_levenspiel", "ganser", "bagheri_bonadonna", "hoelzer_sommerfeld", "brown_lawler", NULL};
 
+const fg_drag_law *fg_drag_law_of(int law) {
+  return law >= 0 && law < FG_DRAG_COUNT ? &fg_drag_laws[law] : NULL;
+}
+
 fg_status fg_drag_coefficient(int law, double reynolds, const fg_shape *shape, double density_ratio,
                               double *coefficient) {
   if (law < 0 || law >= FG_DRAG_COUNT)

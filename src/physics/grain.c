@@ -42,6 +42,10 @@ const fg_mineral *fg_grain_mineral(const char *name) {
   return NULL;
 }
 
+const fg_mineral *fg_grain_mineral_at(size_t index) {
+  return index < fg_minerals_count ? &fg_minerals[index] : NULL;
+}
+
 fg_status fg_grain_gold_density(double fineness, double *density_kg_m3) {
   if (!(fineness >= 0.0 && fineness <= 1.0))
     return FG_EDOMAIN;

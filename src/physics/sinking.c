@@ -6,6 +6,7 @@
 
 #include "flourgold/air.h"
 #include "physics/laws.h"
+#include "physics/sink.h"
 
 static double grain_volume(const fg_grain *grain) {
   return M_PI / 6.0 * grain->dv_m * grain->dv_m * grain->dv_m;

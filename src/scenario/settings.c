@@ -494,6 +494,10 @@ const size_t fg_settings_count = FG_SETTINGS;
 _Static_assert((int)FG_SETTINGS <= (int)FG_SETTINGS_MAX,
                "fg_scenario.origin is too short for the table");
 
+const fg_setting *fg_setting_of(int row) {
+  return row >= 0 && row < FG_SETTINGS ? &fg_settings[row] : NULL;
+}
+
 int fg_setting_find(const char *key) {
   for (size_t i = 0; i < fg_settings_count; ++i)
     if (strcmp(fg_settings[i].key, key) == 0)

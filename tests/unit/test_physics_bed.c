@@ -10,7 +10,9 @@
 #include "flourgold/bed.h"
 #include "flourgold/packing.h"
 #include "flourgold/sinking.h"
+#include "physics/flow.h"
 #include "physics/laws.h"
+#include "physics/sink.h"
 
 static const double degree = M_PI / 180;
 
