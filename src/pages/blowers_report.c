@@ -7,7 +7,6 @@
 
 #include "flourgold/settings.h"
 #include "flourgold/version.h"
-#include "pages/banded.h"
 #include "pages/loss_report.h"
 #include "scenario/settings_table.h"
 
@@ -15,8 +14,6 @@
 static const double weak_support = 0.6;
 /* This near its greatest a feed counts as at its edge. */
 static const double feed_edge = 0.97;
-
-static const char *kind_name(int kind) { return fg_settings[FG_SET_BLOWER_KIND].choices[kind]; }
 
 static void head(fg_node *root, const fg_blowers_story *story) {
   const fg_scenario *s = story->scenario;
@@ -63,25 +60,27 @@ static const fg_column_of carry_columns[] = {
 };
 #undef OF
 
+typedef struct gold_row {
+  fg_blower_verdict v;
+  double times_feed;
+} gold_row;
+
 static void gold_table(fg_node *root, const fg_blowers_ground *g, size_t count, bool exact) {
+#define OF(field) offsetof(gold_row, field)
+  const fg_column_of columns[] = {
+      {NULL, "blower", FG_Q_NUMBER, FG_FIELD_CHARS, OF(v.name)},
+      {NULL, "gold", FG_Q_GOLD_RATE, exact ? FG_FIELD_BANDED : FG_FIELD_SPREAD, OF(v.kept_kg_s)},
+      {NULL, "kept", FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.kept.nominal)},
+      {NULL, "half kept", FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(v.half_kept_m)},
+      {NULL, "times feed", FG_Q_INTEGER, FG_FIELD_NUMBER, OF(times_feed)},
+      {NULL, exact ? NULL : "stop", FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.stall_share)},
+  };
+#undef OF
   fg_node *table = fg_table(root, NULL, NULL, FG_TEXT_ONLY);
-  fg_column_text(table, NULL, "blower", 0);
-  fg_column(table, NULL, "gold", FG_Q_GOLD_RATE, 0);
-  fg_column(table, NULL, exact ? NULL : "low", FG_Q_GOLD_RATE, 0);
-  fg_column(table, NULL, exact ? NULL : "high", FG_Q_GOLD_RATE, 0);
-  fg_column(table, NULL, "kept", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "half kept", FG_Q_GRAIN_SIZE, 0);
-  fg_column(table, NULL, "times feed", FG_Q_INTEGER, 0);
-  fg_column(table, NULL, exact ? NULL : "stop", FG_Q_SHARE, 0);
+  FG_COLUMNS_OF(table, columns);
   for (size_t i = 0; i < count; ++i) {
-    const fg_blower_verdict *v = &g->verdict[i];
-    const double cells[] = {v->kept_kg_s.nominal, v->kept_kg_s.band[0],
-                            v->kept_kg_s.band[2], v->kept.nominal,
-                            v->half_kept_m,       floor(1.0 + v->capacity_margin),
-                            v->stall_share};
-    fg_row(table);
-    fg_cell_text(table, v->name);
-    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+    const gold_row row = {g->verdict[i], floor(1.0 + g->verdict[i].capacity_margin)};
+    FG_ROW_OF(table, columns, &row);
   }
 }
 
@@ -157,35 +156,44 @@ static void ground_text(fg_node *root, const fg_blowers_story *story, const fg_b
     (void)snprintf(title, sizeof title, "Air, smallest label first");
   else
     (void)snprintf(title, sizeof title, "On %s: %s", g->name, g->words);
-  fg_table_of(root, NULL, title, FG_TEXT_ONLY, air_columns,
-              sizeof air_columns / sizeof air_columns[0], g->verdict, story->count,
-              sizeof g->verdict[0]);
+  FG_TABLE_OF(root, NULL, title, FG_TEXT_ONLY, air_columns, g->verdict, story->count);
   gold_table(root, g, story->count, story->options.exact);
-  fg_table_of(root, NULL, NULL, FG_TEXT_ONLY, carry_columns,
-              sizeof carry_columns / sizeof carry_columns[0], g->verdict, story->count,
-              sizeof g->verdict[0]);
+  FG_TABLE_OF(root, NULL, NULL, FG_TEXT_ONLY, carry_columns, g->verdict, story->count);
   fg_node *group = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   note_enough(group, g, story->count);
   note_feed(group, story, g);
   note_idle(group, g, story->count);
 }
 
+typedef struct data_row {
+  const char *ground, *kind, *state;
+  fg_blower_verdict v;
+} data_row;
+
+static data_row row_of(const fg_blowers_ground *g, size_t i) {
+  const fg_blower_verdict *v = &g->verdict[i];
+  const char *state = !v->runs ? "cannot carry the bed" : v->stalled ? "stalls" : "runs";
+  return (data_row){g->name, fg_settings[FG_SET_BLOWER_KIND].choices[v->kind], state, *v};
+}
+
+#define OF(field) offsetof(data_row, field)
+static const fg_column_of altitude_columns[] = {
+    {NULL, "kind", FG_Q_NUMBER, FG_FIELD_TEXT, OF(kind)},
+    {NULL, "fan speed", FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.speed_here)},
+    {NULL, "volume", FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.volume_here)},
+    {NULL, "pressure", FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.pressure_here)},
+};
+
 static void altitude_text(fg_node *root, const fg_blowers_story *story) {
   fg_node *table =
       fg_table(root, NULL, "Full throttle here, of full throttle at sea level", FG_TEXT_ONLY);
-  fg_column_text(table, NULL, "kind", 0);
-  fg_column(table, NULL, "fan speed", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "volume", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "pressure", FG_Q_SHARE, 0);
+  FG_COLUMNS_OF(table, altitude_columns);
   for (int kind = FG_BLOWER_TWO_STROKE; kind <= FG_BLOWER_MAINS; ++kind)
     for (size_t i = 0; i < story->count; ++i) {
-      const fg_blower_verdict *v = &story->ground[0].verdict[i];
-      if (v->kind != kind)
+      const data_row row = row_of(&story->ground[0], i);
+      if (row.v.kind != kind)
         continue;
-      const double cells[] = {v->speed_here, v->volume_here, v->pressure_here};
-      fg_row(table);
-      fg_cell_text(table, kind_name(kind));
-      fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+      FG_ROW_OF(table, altitude_columns, &row);
       break;
     }
   fg_node *group = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
@@ -215,84 +223,65 @@ static void explain(fg_node *root, const fg_blowers_story *story) {
 
 /* ---- for programs ---- */
 
-static const struct {
-  const char *name;
-  fg_quantity quantity;
-  size_t offset;
-} numbers[] = {
-#define OF(field) offsetof(fg_blower_verdict, field)
-    {"volume_m3_s", FG_Q_VOLUME_RATE, OF(volume_m3_s)},
-    {"nozzle_m_s", FG_Q_NOZZLE_SPEED, OF(nozzle_m_s)},
-    {"throttle", FG_Q_SHARE, OF(at[FG_KNOB_THROTTLE])},
-    {"gate_opening", FG_Q_SHARE, OF(at[FG_KNOB_GATE])},
-    {"slope_deg", FG_Q_SLOPE, OF(at[FG_KNOB_SLOPE])},
-    {"feed_kg_s", FG_Q_FEED, OF(at[FG_KNOB_FEED])},
-    {"screen_mm", FG_Q_GRAIN_SIZE, OF(at[FG_KNOB_SCREEN])},
-    {"flow_m3_s", FG_Q_VOLUME_RATE, OF(flow_m3_s)},
-    {"deck_flow_m3_s", FG_Q_VOLUME_RATE, OF(deck_m3_s)},
-    {"bled_m3_s", FG_Q_VOLUME_RATE, OF(bled_m3_s)},
-    {"leak_m3_s", FG_Q_VOLUME_RATE, OF(leak_m3_s)},
-    {"bled_share", FG_Q_SHARE, OF(bled_share)},
-    {"full_throttle_m3_s", FG_Q_VOLUME_RATE, OF(full_m3_s)},
-    {"spare_share", FG_Q_SHARE, OF(spare_share)},
-    {"deck_velocity_m_s", FG_Q_SPEED, OF(velocity_m_s)},
-    {"box_pressure_pa", FG_Q_PRESSURE, OF(box_pa)},
-    {"support", FG_Q_SHARE, OF(support)},
-    {"mean_g_h", FG_Q_GOLD_RATE, OF(mean_kg_s)},
-    {"half_kept_mm", FG_Q_GRAIN_SIZE, OF(half_kept_m)},
-    {"capacity_margin", FG_Q_NUMBER, OF(capacity_margin)},
-    {"stall_share", FG_Q_SHARE, OF(stall_share)},
-    {"fuel_l", FG_Q_VOLUME, OF(fuel_m3)},
-    {"oil_l", FG_Q_VOLUME, OF(oil_m3)},
-    {"carry_kg", FG_Q_MASS, OF(carry_kg)},
-    {"noise_dba", FG_Q_NOISE, OF(noise_dba)},
-    {"niosh_h", FG_Q_HOURS, OF(niosh_s)},
-    {"osha_h", FG_Q_HOURS, OF(osha_s)},
-    {"speed_at_altitude", FG_Q_SHARE, OF(speed_here)},
-    {"volume_at_altitude", FG_Q_SHARE, OF(volume_here)},
-    {"pressure_at_altitude", FG_Q_SHARE, OF(pressure_here)},
-#undef OF
+static const fg_column_of data_columns[] = {
+    {"ground", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(ground)},
+    {"name", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(v.name)},
+    {"kind", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(kind)},
+    {"state", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(state)},
+    {"kept", NULL, FG_Q_SHARE, FG_FIELD_BANDED, OF(v.kept)},
+    {"kept_g_h", NULL, FG_Q_GOLD_RATE, FG_FIELD_BANDED, OF(v.kept_kg_s)},
+    {"volume_m3_s", NULL, FG_Q_VOLUME_RATE, FG_FIELD_NUMBER, OF(v.volume_m3_s)},
+    {"nozzle_m_s", NULL, FG_Q_NOZZLE_SPEED, FG_FIELD_NUMBER, OF(v.nozzle_m_s)},
+    {"throttle", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.at[FG_KNOB_THROTTLE])},
+    {"gate_opening", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.at[FG_KNOB_GATE])},
+    {"slope_deg", NULL, FG_Q_SLOPE, FG_FIELD_NUMBER, OF(v.at[FG_KNOB_SLOPE])},
+    {"feed_kg_s", NULL, FG_Q_FEED, FG_FIELD_NUMBER, OF(v.at[FG_KNOB_FEED])},
+    {"screen_mm", NULL, FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(v.at[FG_KNOB_SCREEN])},
+    {"flow_m3_s", NULL, FG_Q_VOLUME_RATE, FG_FIELD_NUMBER, OF(v.flow_m3_s)},
+    {"deck_flow_m3_s", NULL, FG_Q_VOLUME_RATE, FG_FIELD_NUMBER, OF(v.deck_m3_s)},
+    {"bled_m3_s", NULL, FG_Q_VOLUME_RATE, FG_FIELD_NUMBER, OF(v.bled_m3_s)},
+    {"leak_m3_s", NULL, FG_Q_VOLUME_RATE, FG_FIELD_NUMBER, OF(v.leak_m3_s)},
+    {"bled_share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.bled_share)},
+    {"full_throttle_m3_s", NULL, FG_Q_VOLUME_RATE, FG_FIELD_NUMBER, OF(v.full_m3_s)},
+    {"spare_share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.spare_share)},
+    {"deck_velocity_m_s", NULL, FG_Q_SPEED, FG_FIELD_NUMBER, OF(v.velocity_m_s)},
+    {"box_pressure_pa", NULL, FG_Q_PRESSURE, FG_FIELD_NUMBER, OF(v.box_pa)},
+    {"support", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.support)},
+    {"mean_g_h", NULL, FG_Q_GOLD_RATE, FG_FIELD_NUMBER, OF(v.mean_kg_s)},
+    {"half_kept_mm", NULL, FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(v.half_kept_m)},
+    {"capacity_margin", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.capacity_margin)},
+    {"stall_share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.stall_share)},
+    {"fuel_l", NULL, FG_Q_VOLUME, FG_FIELD_NUMBER, OF(v.fuel_m3)},
+    {"oil_l", NULL, FG_Q_VOLUME, FG_FIELD_NUMBER, OF(v.oil_m3)},
+    {"carry_kg", NULL, FG_Q_MASS, FG_FIELD_NUMBER, OF(v.carry_kg)},
+    {"noise_dba", NULL, FG_Q_NOISE, FG_FIELD_NUMBER, OF(v.noise_dba)},
+    {"niosh_h", NULL, FG_Q_HOURS, FG_FIELD_NUMBER, OF(v.niosh_s)},
+    {"osha_h", NULL, FG_Q_HOURS, FG_FIELD_NUMBER, OF(v.osha_s)},
+    {"speed_at_altitude", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.speed_here)},
+    {"volume_at_altitude", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.volume_here)},
+    {"pressure_at_altitude", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.pressure_here)},
 };
 
-static void data_table(fg_node *root, const fg_blowers_story *story) {
-  const size_t count = sizeof numbers / sizeof numbers[0];
-  fg_node *table = fg_table(root, "blowers", NULL, FG_PRIMARY | FG_DATA_ONLY);
-  fg_column_text(table, "ground", NULL, 0);
-  fg_column_text(table, "name", NULL, 0);
-  fg_column_text(table, "kind", NULL, 0);
-  fg_column_text(table, "state", NULL, 0);
-  fg_columns_banded(table, "kept", NULL, NULL, NULL, FG_Q_SHARE);
-  fg_columns_banded(table, "kept_g_h", NULL, NULL, NULL, FG_Q_GOLD_RATE);
-  for (size_t k = 0; k < count; ++k)
-    fg_column(table, numbers[k].name, NULL, numbers[k].quantity, 0);
-  for (size_t g = 0; g < story->grounds; ++g)
-    for (size_t i = 0; i < story->count; ++i) {
-      const fg_blower_verdict *v = &story->ground[g].verdict[i];
-      fg_row(table);
-      fg_cell_text(table, story->ground[g].name);
-      fg_cell_text(table, v->name);
-      fg_cell_text(table, kind_name(v->kind));
-      fg_cell_text(table, !v->runs ? "cannot carry the bed" : v->stalled ? "stalls" : "runs");
-      fg_cells_banded(table, &v->kept);
-      fg_cells_banded(table, &v->kept_kg_s);
-      for (size_t k = 0; k < count; ++k)
-        fg_cell(table, *(const double *)(const void *)((const char *)v + numbers[k].offset));
-    }
-}
+static const fg_column_of enough_columns[] = {
+    {"ground", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(ground)},
+    {"name", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(v.name)},
+    {"volume_m3_s", NULL, FG_Q_VOLUME_RATE, FG_FIELD_NUMBER, OF(v.volume_m3_s)},
+};
+#undef OF
 
-static void enough_data(fg_node *root, const fg_blowers_story *story) {
-  fg_node *table = fg_table(root, "enough", NULL, FG_DATA_ONLY);
-  fg_column_text(table, "ground", NULL, 0);
-  fg_column_text(table, "name", NULL, 0);
-  fg_column(table, "volume_m3_s", NULL, FG_Q_VOLUME_RATE, 0);
+static void add_data(fg_node *root, const fg_blowers_story *story) {
+  fg_node *all = fg_table(root, "blowers", NULL, FG_PRIMARY | FG_DATA_ONLY);
+  fg_node *enough = fg_table(root, "enough", NULL, FG_DATA_ONLY);
+  FG_COLUMNS_OF(all, data_columns);
+  FG_COLUMNS_OF(enough, enough_columns);
   for (size_t g = 0; g < story->grounds; ++g) {
-    const long enough = fg_blower_enough(story->ground[g].verdict, story->count);
-    if (enough < 0)
-      continue;
-    fg_row(table);
-    fg_cell_text(table, story->ground[g].name);
-    fg_cell_text(table, story->ground[g].verdict[enough].name);
-    fg_cell(table, story->ground[g].verdict[enough].volume_m3_s);
+    const long last = fg_blower_enough(story->ground[g].verdict, story->count);
+    for (size_t i = 0; i < story->count; ++i) {
+      const data_row row = row_of(&story->ground[g], i);
+      FG_ROW_OF(all, data_columns, &row);
+      if ((long)i == last)
+        FG_ROW_OF(enough, enough_columns, &row);
+    }
   }
 }
 
@@ -304,8 +293,7 @@ fg_report *fg_blowers_report(const fg_blowers_story *story) {
   head(root, story);
   for (size_t g = 0; g < story->grounds; ++g)
     ground_text(root, story, &story->ground[g]);
-  data_table(root, story);
-  enough_data(root, story);
+  add_data(root, story);
   altitude_text(root, story);
   explain(root, story);
   if (!story->options.exact) {

@@ -133,9 +133,8 @@ static const fg_column_of day_columns[] = {
 #undef OF
 
 static void data_days(fg_node *root, const fg_drying *drying) {
-  const size_t columns = sizeof day_columns / sizeof day_columns[0];
   fg_node *table = fg_table(root, "days", NULL, FG_DATA_ONLY | FG_PRIMARY);
-  fg_columns(table, day_columns, columns);
+  FG_COLUMNS_OF(table, day_columns);
   for (size_t i = 0; i < drying->count; ++i) {
     const fg_drying_day *d = &drying->days[i];
     day_row row = {.source = source_name(d->source),
@@ -143,7 +142,7 @@ static void data_days(fg_node *root, const fg_drying *drying) {
                    .hargreaves_m = d->et0.hargreaves_m_s * FG_DAY_SECONDS,
                    .day = *d};
     (void)fg_date_text(d->day, row.date, sizeof row.date);
-    fg_row_of(table, day_columns, columns, &row);
+    FG_ROW_OF(table, day_columns, &row);
   }
 }
 

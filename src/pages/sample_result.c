@@ -102,16 +102,15 @@ static const fg_column_of station_columns[] = {
 
 static void add_stations(fg_node *root, const fg_sample_story *story) {
   const fg_sample_result *result = story->result;
-  const size_t columns = sizeof station_columns / sizeof station_columns[0];
   fg_node *table = fg_table(root, "stations", "All stations", FG_PRIMARY);
-  fg_columns(table, station_columns, columns);
+  FG_COLUMNS_OF(table, station_columns);
   for (size_t i = 0; i < result->count; ++i) {
     const fg_station *s = &result->stations[i];
     const station_row row = {.s = *s,
                              .buckets = (double)s->buckets,
                              .law = s->scatter.scattered ? "negative_binomial" : "poisson",
                              .decision = decision_word(s->decision)};
-    fg_row_of(table, station_columns, columns, &row);
+    FG_ROW_OF(table, station_columns, &row);
   }
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key, "grade, from, to: with the doubt of counting alone. pays: chance to beat the "

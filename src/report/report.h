@@ -89,8 +89,13 @@ void fg_cell_list(fg_node *table, const double *si, size_t length);
 /* What a field holds. */
 typedef enum fg_field {
   FG_FIELD_NUMBER, /* double, SI */
+  FG_FIELD_COUNT,  /* size_t */
   FG_FIELD_TEXT,   /* const char * */
-  FG_FIELD_CHARS   /* an array of char */
+  FG_FIELD_CHARS,  /* an array of char */
+  FG_FIELD_BANDED, /* four doubles: a figure, its 10, 50 and 90 %.  In a table four columns: name,
+                      name_low, name_mid, name_high, of which people see the first; on a line the
+                      figure alone where it has no band (the 50 % is NaN) */
+  FG_FIELD_SPREAD  /* the same; in a table people see "low" and "high" too */
 } fg_field;
 
 /* A column and the field of a row's struct that fills it, or a line and its field: declared
@@ -104,14 +109,29 @@ typedef struct fg_column_of {
 
 /* The columns of a table whose rows are structs. */
 void fg_columns(fg_node *table, const fg_column_of *columns, size_t count);
-/* One row of it. */
+/* One row of it, or the cells of its next columns. */
 void fg_row_of(fg_node *table, const fg_column_of *columns, size_t count, const void *row);
+void fg_cells_of(fg_node *table, const fg_column_of *columns, size_t count, const void *row);
 /* A whole table from `rows` structs of `size` bytes each at `first`. */
 fg_node *fg_table_of(fg_node *parent, const char *name, const char *title, unsigned flags,
                      const fg_column_of *columns, size_t count, const void *first, size_t rows,
                      size_t size);
-/* Lines with a label and a value, in the order declared, from one struct. */
-void fg_lines_of(fg_node *parent, const fg_column_of *lines, size_t count, const void *from);
+/* Lines with a label and a value, in the order declared, from one struct.  `ends`: structs of the
+ * same shape that hold the 10, 50 and 90 % of its numbers; NULL: they have no band.  A number that
+ * is not finite is not shown to people. */
+void fg_lines_of(fg_node *parent, const fg_column_of *lines, size_t count, const void *from,
+                 const void *const ends[3]);
+
+/* The same for whole arrays of columns, and for rows by their type. */
+#define FG_COUNT_OF(array) (sizeof(array) / sizeof(array)[0])
+#define FG_COLUMNS_OF(table, columns) fg_columns(table, columns, FG_COUNT_OF(columns))
+#define FG_ROW_OF(table, columns, row) fg_row_of(table, columns, FG_COUNT_OF(columns), row)
+#define FG_CELLS_OF(table, columns, row) fg_cells_of(table, columns, FG_COUNT_OF(columns), row)
+#define FG_TABLE_OF(parent, name, title, flags, columns, first, rows)                              \
+  fg_table_of(parent, name, title, flags, columns, FG_COUNT_OF(columns), first, rows,              \
+              sizeof *(first))
+#define FG_LINES_OF(parent, lines, from, ends)                                                     \
+  fg_lines_of(parent, lines, FG_COUNT_OF(lines), from, ends)
 
 /* Renders into a fresh string (caller frees) of *length bytes.  FG_EDOMAIN: a table with a row
  * left unfinished, or, as JSON, a datum whose name carries a unit that is not SI. */

@@ -598,13 +598,49 @@ static void test_columns_name_their_field(void **state) {
   static const row rows[] = {{0.25, "head", 7.0, 0.5, "one"}, {0.5, "tail", 7.0, NAN, "two"}};
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);
-  fg_table_of(root, "t", NULL, FG_PRIMARY, columns, 4, rows, 2, sizeof rows[0]);
-  fg_lines_of(root, columns, 4, &rows[0]);
+  FG_TABLE_OF(root, "t", NULL, FG_PRIMARY, columns, rows, 2);
+  FG_LINES_OF(root, columns, &rows[0], NULL);
   assert_rendered(report, FG_FORMAT_CSV,
                   "word,feed_kg_h,place,depth_mm\none,1800.0,head,250.0\ntwo,,tail,500.0\n");
   char *json = render(report, FG_FORMAT_JSON);
   assert_non_null(strstr(json, "  \"word\": \"one\",\n  \"feed_kg_h\": 1800.0,\n"
                                "  \"place\": \"head\",\n  \"depth_mm\": 250.0\n"));
+  free(json);
+  fg_report_free(report);
+}
+
+/* A banded field is four columns, of which people see one or three, and one line with its band; a
+ * figure without a band and what is not finite show no more than they know. */
+static void test_fields_with_bands(void **state) {
+  (void)state;
+  typedef struct row {
+    size_t riffles;
+    double kept[4], gold[4];
+  } row;
+  static const fg_column_of columns[] = {
+      {"riffles", "riffles", FG_Q_INTEGER, FG_FIELD_COUNT, offsetof(row, riffles)},
+      {"kept", "kept", FG_Q_SHARE, FG_FIELD_BANDED, offsetof(row, kept)},
+      {"gold_g", "gold", FG_Q_GOLD_MASS, FG_FIELD_SPREAD, offsetof(row, gold)}};
+  static const row rows[] = {{12, {0.5, 0.25, 0.375, 0.75}, {0.002, NAN, NAN, NAN}}};
+  static const row low = {0, {0.125}, {0.001}}, mid = {0, {0.25}, {0.002}},
+                   high = {0, {0.5}, {3e-3}};
+  const void *const ends[3] = {&low, &mid, &high};
+  fg_report *report = fg_report_new();
+  fg_node *root = fg_report_root(report);
+  FG_TABLE_OF(root, "t", NULL, FG_PRIMARY, columns, rows, 1);
+  FG_LINES_OF(fg_group(root, "own", "Own", 0), columns, &rows[0], NULL);
+  FG_LINES_OF(fg_group(root, "by", "By ends", 0), columns, &rows[0], ends);
+  assert_rendered(report, FG_FORMAT_CSV,
+                  "riffles,kept,kept_low,kept_mid,kept_high,gold_g,gold_g_low,gold_g_mid,"
+                  "gold_g_high\n12.0,0.5,0.25,0.375,0.75,2.0,,,\n");
+  char *text = render(report, FG_FORMAT_TEXT);
+  assert_non_null(strstr(text, "riffles  kept  gold  low  high"));
+  assert_non_null(strstr(text, "kept ...... 50 % (25 to 75)\ngold ...... 2 g\n"));
+  assert_non_null(strstr(text, "riffles ... 12\nkept ...... 50 % (12.5 to 50)\n"
+                               "gold ...... 2 g (1 to 3)\n"));
+  free(text);
+  char *json = render(report, FG_FORMAT_JSON);
+  assert_non_null(strstr(json, "\"riffles\": 12,\n    \"kept\": 0.5,\n    \"kept_low\": 0.125,"));
   free(json);
   fg_report_free(report);
 }
@@ -625,6 +661,7 @@ int main(void) {
       cmocka_unit_test(test_json),
       cmocka_unit_test(test_json_is_si),
       cmocka_unit_test(test_columns_name_their_field),
+      cmocka_unit_test(test_fields_with_bands),
       cmocka_unit_test(test_csv_of_tables),
       cmocka_unit_test(test_csv_of_scalars),
       cmocka_unit_test(test_wrong_use_is_reported),
