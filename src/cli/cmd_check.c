@@ -6,8 +6,8 @@
 
 #include "cli/cli.h"
 #include "flourgold/version.h"
-#include "pages/loss_report.h"
 #include "pages/observe_report.h"
+#include "pages/page.h"
 #include "pages/setting_view.h"
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"

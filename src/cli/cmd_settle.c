@@ -6,8 +6,7 @@
 #include "cli/cli.h"
 #include "core/nearest.h"
 #include "flourgold/settling.h"
-#include "flourgold/version.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 #include "physics/grains.h"
 #include "physics/laws.h"
 #include "physics/sieve.h"
@@ -179,13 +178,9 @@ static void air_group(fg_node *root, const settle_case *c) {
 
 static fg_report *settle_report(const fg_call *call, const settle_case *c) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   const fg_scenario *s = c->scenario;
   fg_node *root = fg_report_root(report);
-  fg_node *head = fg_group(root, NULL, "How fast grains fall", 0);
-  fg_string(head, "version", NULL, FG_VERSION, 0);
-  fg_string(head, "scenario", "Scenario", fg_report_scenario_name(s), 0);
+  fg_node *head = fg_page_head(root, "How fast grains fall", "Scenario", s);
   fg_string(head, "drag_law", "Drag law", fg_drag_laws[c->law].title, 0);
   fg_number(head, "thickness_ratio", "Gold flakes, thickness over width", FG_Q_NUMBER,
             s->gold.thickness_ratio, 0);
@@ -198,8 +193,8 @@ static fg_report *settle_report(const fg_call *call, const settle_case *c) {
   fg_boolean(root, "stalled", NULL, c->machine.stalled, 0);
   if (c->machine.stalled)
     fg_note(root, "This deck stalls: its air is that at the depth where it would carry most.");
-  fg_report_assumed(root, s, call->units);
-  fg_report_trust(root);
+  fg_page_assumed(root, s, FG_DECK_GROUPS, call->units);
+  fg_page_trust(root);
   return report;
 }
 

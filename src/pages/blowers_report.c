@@ -6,8 +6,7 @@
 #include <string.h>
 
 #include "flourgold/settings.h"
-#include "flourgold/version.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 #include "scenario/settings_table.h"
 
 /* Below this share of its weight on the air a bed is hardly loose. */
@@ -17,9 +16,8 @@ static const double feed_edge = 0.97;
 
 static void head(fg_node *root, const fg_blowers_story *story) {
   const fg_scenario *s = story->scenario;
-  fg_node *group = fg_group(root, NULL, "Blowers on this deck, each at its own best settings", 0);
-  fg_string(group, "version", NULL, FG_VERSION, 0);
-  fg_string(group, "scenario", "Scenario", fg_report_scenario_name(s), 0);
+  fg_node *group =
+      fg_page_head(root, "Blowers on this deck, each at its own best settings", "Scenario", s);
   fg_string(group, "catalogue", "Blowers from", story->catalogue, 0);
   fg_string(group, "present", *s->blower.name ? "Yours" : NULL,
             *s->blower.name ? s->blower.name : "yours", 0);
@@ -287,8 +285,6 @@ static void add_data(fg_node *root, const fg_blowers_story *story) {
 
 fg_report *fg_blowers_report(const fg_blowers_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   fg_node *root = fg_report_root(report);
   head(root, story);
   for (size_t g = 0; g < story->grounds; ++g)
@@ -301,8 +297,6 @@ fg_report *fg_blowers_report(const fg_blowers_story *story) {
     fg_integer(doubt, "samples", NULL, (long)story->options.samples, 0);
     fg_integer(doubt, "seed", NULL, (long)story->options.seed, 0);
   }
-  fg_report_assumed(root, story->scenario, story->units);
-  fg_report_trust(root);
-  fg_report_cautions(root);
+  fg_page_end(root, story->scenario, FG_DECK_GROUPS, story->units);
   return report;
 }

@@ -11,10 +11,9 @@
 #include "core/date.h"
 #include "core/text.h"
 #include "flourgold/settings.h"
-#include "flourgold/version.h"
 #include "pages/cautions.h"
 #include "pages/day_report.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 #include "pages/sample_report.h"
 #include "pages/tune_report.h"
 #include "report/report_internal.h"
@@ -164,7 +163,7 @@ static void add_settings(fg_text *page, fg_node *root, const fg_card_story *stor
 static void size_words(const fg_card_story *story, size_t k, char *buffer, size_t size) {
   const fg_class_loss *g = &story->loss->gold[k];
   char mesh[48], band[48] = "";
-  (void)fg_report_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh);
+  (void)fg_page_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh);
   if (story->bands)
     (void)snprintf(band, sizeof band, " (%.0f to %.0f)",
                    100.0 * story->bands->at[FG_LOW].gold[k].kept,
@@ -185,7 +184,7 @@ static void size_data(fg_node *root, const fg_card_story *story) {
     const fg_class_loss *g = &loss->gold[k];
     char mesh[48];
     fg_row(table);
-    fg_cell_text(table, fg_report_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh));
+    fg_cell_text(table, fg_page_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh));
     const double cells[] = {g->lower_m, g->upper_m, g->share, g->kept};
     fg_cells(table, cells, sizeof cells / sizeof cells[0]);
     for (int q = 0; q < 3; ++q)
@@ -282,14 +281,11 @@ static void add_load(fg_text *page, fg_node *root, const fg_card_story *story) {
 
 fg_report *fg_card_report(const fg_card_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   fg_text page = {0};
   fg_report_columns(report, COLUMNS);
   fg_node *root = fg_report_root(report);
-  fg_string(root, "version", NULL, FG_VERSION, FG_DATA_ONLY);
-  fg_string(root, "scenario", NULL, fg_report_scenario_name(story->scenario), FG_DATA_ONLY);
-  add_wrapped(&page, fg_report_scenario_name(story->scenario));
+  (void)fg_page_head(root, NULL, NULL, story->scenario);
+  add_wrapped(&page, fg_page_name(story->scenario));
   fg_text_add(&page, "A model's card, unproven on any machine: re-pan your tailings.\n\n");
   add_ready(&page, root, story);
   add_settings(&page, root, story);

@@ -4,9 +4,8 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "flourgold/version.h"
 #include "pages/banded.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 
 const double fg_practice_magnetite[FG_PRACTICES] = {0.006, 0.04};
 static const char *const practice_names[FG_PRACTICES] = {"ordinary", "black-sand streak"};
@@ -24,9 +23,7 @@ static const char *minutes(double s, char *buffer, size_t size) {
 
 static void head(fg_node *root, const fg_cleanup_story *story) {
   const fg_scenario *s = story->scenario;
-  fg_node *group = fg_group(root, NULL, "When to clean the riffles", 0);
-  fg_string(group, "version", NULL, FG_VERSION, 0);
-  fg_string(group, "scenario", "Scenario", fg_report_scenario_name(s), 0);
+  fg_node *group = fg_page_head(root, "When to clean the riffles", "Scenario", s);
   fg_number(group, "magnetite", "Black sand in what passes the screen", FG_Q_SHARE,
             s->ground.magnetite, 0);
   fg_number(group, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY);
@@ -250,8 +247,6 @@ static void doubt(fg_node *root, const fg_cleanup *c) {
 
 fg_report *fg_cleanup_report(const fg_cleanup_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   const fg_cleanup *c = story->cleanup;
   fg_node *root = fg_report_root(report);
   head(root, story);
@@ -272,8 +267,6 @@ fg_report *fg_cleanup_report(const fg_cleanup_story *story) {
   practice(root, story);
   fg_number(root, "stall_share", NULL, FG_Q_SHARE, c->stall_share, 0);
   doubt(root, c);
-  fg_report_assumed(root, story->scenario, story->units);
-  fg_report_trust(root);
-  fg_report_cautions(root);
+  fg_page_end(root, story->scenario, FG_DECK_GROUPS, story->units);
   return report;
 }

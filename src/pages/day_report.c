@@ -6,9 +6,8 @@
 #include <stdlib.h>
 
 #include "core/text.h"
-#include "flourgold/version.h"
 #include "pages/cautions.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 
 enum { COLUMNS = 64, WORDS = 160 };
 
@@ -53,7 +52,7 @@ static void ranking_columns(fg_node *table) {
 static void ranking_row(fg_node *table, const fg_trip *t, size_t rank) {
   fg_row(table);
   fg_cell(table, (double)rank);
-  fg_cell_text(table, fg_report_scenario_name(t->scenario));
+  fg_cell_text(table, fg_page_name(t->scenario));
   fg_cell(table, 1e3 * t->day.gold_kg);
   add_band_cells(table, &t->gold, 1e3);
   fg_cell(table, 1e3 * t->mean_kg);
@@ -82,10 +81,8 @@ static void add_pairs(fg_node *root, const fg_day_story *story) {
     fg_cell_text(table, days->trip[best].scenario->file);
     fg_cell_text(table, days->trip[other].scenario->file);
     fg_cell(table, days->beats[best][other]);
-    fg_bullet(text, "%s brings more than %s: %.0f in 100.",
-              fg_report_scenario_name(days->trip[best].scenario),
-              fg_report_scenario_name(days->trip[other].scenario),
-              100.0 * days->beats[best][other]);
+    fg_bullet(text, "%s brings more than %s: %.0f in 100.", fg_page_name(days->trip[best].scenario),
+              fg_page_name(days->trip[other].scenario), 100.0 * days->beats[best][other]);
   }
   fg_note(text, "What both leave open in the same way is drawn once for both and so cannot decide; "
                 "grade, damp and gold that they give differently are drawn for each.");
@@ -231,15 +228,12 @@ static void add_rules(fg_node *root, const fg_day_story *story) {
 
 fg_report *fg_day_report(const fg_day_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   const fg_trip *best = best_trip(story);
   fg_report_columns(report, COLUMNS);
   fg_node *root = fg_report_root(report);
-  fg_node *head = fg_group(root, NULL, "Is the trip worth it", 0);
-  fg_string(head, "version", NULL, FG_VERSION, 0);
-  fg_string(head, "scenario", story->days->count > 1 ? "Best of them" : "Scenario",
-            fg_report_scenario_name(best->scenario), 0);
+  fg_node *head =
+      fg_page_head(root, "Is the trip worth it",
+                   story->days->count > 1 ? "Best of them" : "Scenario", best->scenario);
   fg_integer(head, "samples", NULL, (long)story->days->samples, 0);
   fg_integer(head, "seed", NULL, (long)story->seed, 0);
   add_ranking(root, story);
@@ -247,8 +241,8 @@ fg_report *fg_day_report(const fg_day_story *story) {
   add_time(root, best);
   add_load(root, story, best);
   add_rules(root, story);
-  fg_report_assumed(root, best->scenario, story->units);
-  fg_report_trust(root);
+  fg_page_assumed(root, best->scenario, FG_DECK_GROUPS, story->units);
+  fg_page_trust(root);
   fg_report_hazards(root, best->scenario, story->units, false);
   return report;
 }

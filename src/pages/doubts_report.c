@@ -6,9 +6,8 @@
 #include <string.h>
 
 #include "flourgold/settings.h"
-#include "flourgold/version.h"
 #include "pages/banded.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"
 
@@ -32,9 +31,7 @@ static void head(fg_node *root, const fg_doubts_story *story) {
   const fg_doubts *d = story->doubts;
   const fg_banded kept = banded(d->kept, d->kept_band);
   const fg_banded fine = banded(d->fine_kept, d->fine_band);
-  fg_node *group = fg_group(root, NULL, "Where the doubt comes from", 0);
-  fg_string(group, "version", NULL, FG_VERSION, 0);
-  fg_string(group, "scenario", "Scenario", fg_report_scenario_name(story->scenario), 0);
+  fg_node *group = fg_page_head(root, "Where the doubt comes from", "Scenario", story->scenario);
   fg_report_banded(group, "kept", "Gold kept", FG_Q_SHARE, &kept, 0);
   fg_report_banded(group, "fine_kept", isfinite(d->fine_band[1]) ? "- finer than 60 mesh" : NULL,
                    FG_Q_SHARE, &fine, 0);
@@ -223,8 +220,6 @@ static void data_facts(fg_node *root, const fg_doubts *d) {
 
 fg_report *fg_doubts_report(const fg_doubts_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   const fg_doubts *d = story->doubts;
   fg_node *root = fg_report_root(report);
   head(root, story);
@@ -251,7 +246,6 @@ fg_report *fg_doubts_report(const fg_doubts_story *story) {
   }
   data_table(root, d);
   data_facts(root, d);
-  fg_report_trust(root);
-  fg_report_cautions(root);
+  fg_page_end(root, story->scenario, NULL, story->units);
   return report;
 }

@@ -5,9 +5,8 @@
 
 #include "core/date.h"
 #include "flourgold/settings.h"
-#include "flourgold/version.h"
 #include "pages/dry_internal.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 #include "pages/setting_view.h"
 #include "scenario/settings_table.h"
 
@@ -20,9 +19,8 @@ static const char *date_of(const fg_drying *d, int index, char buffer[FG_DATE_TE
 static void head(fg_node *root, const fg_dry_story *story) {
   const fg_drying *d = story->drying;
   char from[FG_DATE_TEXT_MAX], to[FG_DATE_TEXT_MAX], depth[48];
-  fg_node *group = fg_group(root, NULL, "How long until the ground is dry enough", 0);
-  fg_string(group, "version", NULL, FG_VERSION, 0);
-  fg_string(group, "scenario", "Scenario", fg_report_scenario_name(story->scenario), 0);
+  fg_node *group =
+      fg_page_head(root, "How long until the ground is dry enough", "Scenario", story->scenario);
   char days[64];
   (void)snprintf(days, sizeof days, "%s to %s", fg_date_text(d->days[0].day, from, sizeof from),
                  fg_date_text(d->days[d->given - 1].day, to, sizeof to));
@@ -168,8 +166,6 @@ static void assumed(fg_node *root, const fg_dry_story *story) {
 
 fg_report *fg_dry_report(const fg_dry_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   fg_report_columns(report, COLUMNS);
   fg_node *root = fg_report_root(report);
   head(root, story);
@@ -180,7 +176,6 @@ fg_report *fg_dry_report(const fg_dry_story *story) {
   damp_table(root, story);
   fg_dry_weather(root, story);
   assumed(root, story);
-  fg_report_trust(root);
-  fg_report_cautions(root);
+  fg_page_end(root, story->scenario, NULL, story->units);
   return report;
 }

@@ -6,8 +6,6 @@
 #include <stddef.h>
 #include <stdio.h>
 
-#include "flourgold/version.h"
-
 static const double cubic_foot_m3 = 0.028316846592;
 
 /* Class figures that have a band; the kept share's stands in the text too. */
@@ -79,7 +77,7 @@ static void class_row(fg_node *table, const fg_class_loss *g, size_t riffles, bo
   fg_row(table);
   if (minerals)
     fg_cell_text(table, g->stuff == FG_MAGNETITE ? "magnetite" : "quartz");
-  fg_cell_text(table, fg_report_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh));
+  fg_cell_text(table, fg_page_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh));
   const double cells[] = {g->lower_m, g->upper_m,      g->size_m,      g->share,
                           g->passing, g->settling_m_s, g->sinking_m_s, g->kept};
   const double fates[] = {g->stuck, g->blown_off, g->carried, g->shaken_out, g->full};
@@ -292,14 +290,10 @@ static void stalled_bands(fg_node *root, const fg_bands *bands) {
 
 fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   const fg_scenario *s = story->scenario;
   const bool stalled = story->loss->machine.stalled;
   fg_node *root = fg_report_root(report);
-  fg_node *head = fg_group(root, NULL, "Gold kept and lost on this deck", 0);
-  fg_string(head, "version", NULL, FG_VERSION, 0);
-  fg_string(head, "scenario", "Scenario", fg_report_scenario_name(s), 0);
+  fg_node *head = fg_page_head(root, "Gold kept and lost on this deck", "Scenario", s);
   fg_number(head, "throttle", "Throttle", FG_Q_SHARE, s->run.throttle, FG_TEXT_ONLY);
   fg_number(head, "gate", "Gate open", FG_Q_SHARE, s->run.gate_opening, FG_TEXT_ONLY);
   fg_number(head, "slope", "Slope", FG_Q_SLOPE, s->deck.slope, FG_TEXT_ONLY);
@@ -321,8 +315,6 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_report_warnings(root, s, &story->loss->machine);
   if (!stalled)
     remarks(root, story);
-  fg_report_assumed(root, s, story->units);
-  fg_report_trust(root);
-  fg_report_cautions(root);
+  fg_page_end(root, s, FG_DECK_GROUPS, story->units);
   return report;
 }

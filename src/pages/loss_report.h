@@ -4,7 +4,7 @@
 
 #include "flourgold/ensemble.h"
 #include "flourgold/loss.h"
-#include "report/report.h"
+#include "pages/page.h"
 #include "study/advice.h"
 
 /* What the report on one run is made of. */
@@ -47,25 +47,5 @@ void fg_report_doubt(fg_node *parent, const fg_bands *bands);
 
 /* What lies at the edge of the model, one bullet each, and the list `warnings`. */
 void fg_report_warnings(fg_node *parent, const fg_scenario *scenario, const fg_machine *machine);
-
-/* What was assumed of the settings that a run of the deck goes by, as text and list. */
-void fg_report_assumed(fg_node *parent, const fg_scenario *scenario, fg_unit_system units);
-
-/* The same for the groups of settings named, with blanks between ("gold sample"). */
-void fg_report_assumed_in(fg_node *parent, const fg_scenario *scenario, const char *groups,
-                          fg_unit_system units);
-
-/* The groups of settings that a run of the deck goes by. */
-#define FG_DECK_GROUPS "site ground gold screen deck shaker hose gate blower run closure"
-
-/* How far to trust a model figure, and the usual cautions. */
-void fg_report_trust(fg_node *parent);
-void fg_report_cautions(fg_node *parent);
-
-/* Name of the scenario for reports: the site's, else its file's. */
-const char *fg_report_scenario_name(const fg_scenario *scenario);
-
-/* "40 to 60" in mesh where both apertures are close to numbered sieves, else in mm. */
-const char *fg_report_mesh(double lower_m, double upper_m, char *buffer, size_t size);
 
 #endif

@@ -8,8 +8,7 @@
 
 #include "core/text.h"
 #include "flourgold/settings.h"
-#include "flourgold/version.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 #include "report/report_internal.h"
 #include "scenario/settings_table.h"
 
@@ -163,18 +162,15 @@ static void add_data(fg_node *root, const fg_worth *worths, size_t count) {
 fg_report *fg_measure_report(const fg_scenario *scenario, const fg_worth *worths, size_t count,
                              double kept) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   fg_report_columns(report, COLUMNS);
   fg_node *root = fg_report_root(report);
-  fg_string(root, "version", NULL, FG_VERSION, FG_DATA_ONLY);
-  fg_string(root, "scenario", NULL, fg_report_scenario_name(scenario), FG_DATA_ONLY);
+  (void)fg_page_head(root, NULL, NULL, scenario);
   fg_number(root, "fine_kept", NULL, FG_Q_SHARE, kept, FG_DATA_ONLY);
   fg_node *head = fg_group(root, NULL, "What to measure, most valuable first", FG_TEXT_ONLY);
   fg_note(head,
           "%s. Each doubt was run through the model at both its ends: worth 10 points: by "
           "that alone 10 %% more or less of the fine gold (finer than 60 mesh) may be kept.",
-          fg_report_scenario_name(scenario));
+          fg_page_name(scenario));
   add_page(root, scenario, worths, count);
   add_data(root, worths, count);
   return report;

@@ -8,7 +8,7 @@
 #include "core/date.h"
 #include "core/text.h"
 #include "pages/dry_report.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 #include "pages/plot_internal.h"
 
 enum { BEFORE = 45, AFTER = 10, WIDEST = 150 };
@@ -70,7 +70,7 @@ static char *make_subtitle(const fg_dry_story *story) {
   char *space = strchr(depth, '('); /* without the fraction */
   if (space)
     *space = '\0';
-  fg_text_printf(&text, "%.40s, dug to %s: ", fg_report_scenario_name(story->scenario), depth);
+  fg_text_printf(&text, "%.40s, dug to %s: ", fg_page_name(story->scenario), depth);
   if (isinf(d->damp.limit))
     fg_text_add(&text, "no damp looked at costs more than allowed");
   else if (d->ready < 0)

@@ -7,8 +7,7 @@
 #include <stdlib.h>
 
 #include "core/text.h"
-#include "flourgold/version.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 #include "pages/sample_internal.h"
 #include "physics/sieve.h"
 
@@ -23,9 +22,7 @@ static void add_head(fg_node *root, const fg_sample_story *story) {
   const fg_scenario *s = story->scenario;
   char words[96];
   const int mesh = fg_sieve_nearest(s->sample.visible_size);
-  fg_node *head = fg_group(root, NULL, "What a few buckets say", 0);
-  fg_string(head, "version", NULL, FG_VERSION, 0);
-  fg_string(head, "scenario", "Scenario", fg_report_scenario_name(s), 0);
+  fg_node *head = fg_page_head(root, "What a few buckets say", "Scenario", s);
   fg_number(head, "hoped_g_m3", "Grade hoped for", FG_Q_GRADE, s->gold.grade, 0);
   fg_number(head, "threshold_g_m3", "Grade it must beat", FG_Q_GRADE, s->sample.threshold, 0);
   fg_number(head, "bucket_l", "A bucket", FG_Q_VOLUME, s->sample.bucket, 0);
@@ -105,7 +102,7 @@ static void add_classes(fg_node *root, const fg_sample_story *story) {
     const fg_sample_class *c = &basis->classes[k];
     const double one = gold * c->per_gold, all = one * buckets;
     fg_row(table);
-    fg_cell_text(table, fg_report_mesh(c->lower_m, c->upper_m, mesh, sizeof mesh));
+    fg_cell_text(table, fg_page_mesh(c->lower_m, c->upper_m, mesh, sizeof mesh));
     const double cells[] = {c->lower_m,  c->upper_m, c->grain_kg, c->share,
                             c->recovery, one,        all,         exp(-all)};
     fg_cells(table, cells, sizeof cells / sizeof cells[0]);
@@ -248,8 +245,6 @@ static void add_hope(fg_node *root, const fg_sample_story *story) {
 
 fg_report *fg_sample_report(const fg_sample_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   fg_report_columns(report, CARRIED);
   fg_node *root = fg_report_root(report);
   add_head(root, story);
@@ -266,8 +261,6 @@ fg_report *fg_sample_report(const fg_sample_story *story) {
   if (!story->result)
     add_form(root, story);
   add_kinds(root, story);
-  fg_report_assumed_in(root, story->scenario, FG_DECK_GROUPS " sample", story->units);
-  fg_report_trust(root);
-  fg_report_cautions(root);
+  fg_page_end(root, story->scenario, FG_DECK_GROUPS " sample", story->units);
   return report;
 }

@@ -3,30 +3,11 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
-#include <string.h>
 
 #include "pages/loss_report.h"
-#include "pages/setting_view.h"
-#include "physics/sieve.h"
 #include "study/plan.h"
 
 static const double allowed_moisture = 0.03;
-
-const char *fg_report_scenario_name(const fg_scenario *scenario) {
-  if (scenario->site.name[0] != '\0')
-    return scenario->site.name;
-  const char *slash = strrchr(scenario->file, '/');
-  return slash ? slash + 1 : scenario->file;
-}
-
-const char *fg_report_mesh(double lower_m, double upper_m, char *buffer, size_t size) {
-  const int fine = fg_sieve_nearest(lower_m), coarse = fg_sieve_nearest(upper_m);
-  if (fine > 0 && coarse > 0 && fine != coarse)
-    (void)snprintf(buffer, size, "%d to %d", coarse, fine);
-  else
-    (void)snprintf(buffer, size, "%.3g-%.3g mm", 1e3 * lower_m, 1e3 * upper_m);
-  return buffer;
-}
 
 static void number_at(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
                       double nominal, size_t offset, const fg_bands *bands) {
@@ -211,32 +192,4 @@ void fg_report_warnings(fg_node *parent, const fg_scenario *scenario, const fg_m
   warn_shake(heading, list, machine);
   warn_bed(heading, list, machine);
   warn_moisture(heading, list, scenario);
-}
-
-void fg_report_assumed(fg_node *parent, const fg_scenario *scenario, fg_unit_system units) {
-  fg_report_assumed_in(parent, scenario, FG_DECK_GROUPS, units);
-}
-
-void fg_report_assumed_in(fg_node *parent, const fg_scenario *scenario, const char *groups,
-                          fg_unit_system units) {
-  fg_node *heading = fg_group(parent, NULL, "Assumed, not given", 0);
-  fg_settings_add_origin_in(heading, "assumed", scenario, FG_FROM_DEFAULT, groups, units);
-}
-
-void fg_report_trust(fg_node *parent) {
-  fg_node *heading = fg_group(parent, NULL, "How far to trust this", FG_TEXT_ONLY);
-  fg_note(heading,
-          "A model, unproven on any machine. Nobody has published how much gold by size such a "
-          "tray keeps, nor measured gold flakes falling in air; laws for flakes differ by a "
-          "quarter in speed. Trust the order of things (what helps, what hurts, which sizes go "
-          "first) more than the figures, and re-pan your own tailings.");
-}
-
-void fg_report_cautions(fg_node *parent) {
-  fg_node *heading = fg_group(parent, NULL, "Take care", FG_TEXT_ONLY);
-  fg_note(heading,
-          "The dust holds silica: stand upwind and wear a fitted respirator. Wear hearing "
-          "protection. Never run an engine in a pit, trench or tunnel, nor refuel it hot; mind "
-          "sparks and fire orders. Drink before you are thirsty. Stay out of old workings. Local "
-          "rules, claims and land status come first.");
 }

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "flourgold/version.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 #include "pages/streaks_report_internal.h"
 
 enum { PLACE = 48 };
@@ -238,8 +238,6 @@ static void add_trust(fg_node *root) {
 
 fg_report *fg_streaks_report(const fg_streaks_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   fg_node *root = fg_report_root(report);
   add_head(root, story);
   add_at(root, story);
@@ -253,6 +251,6 @@ fg_report *fg_streaks_report(const fg_streaks_story *story) {
   fg_streaks_add_variogram(root, story);
   fg_streaks_add_remarks(root, story);
   add_trust(root);
-  fg_report_cautions(root);
+  fg_page_cautions(root);
   return report;
 }

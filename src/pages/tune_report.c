@@ -6,7 +6,6 @@
 #include <stdio.h>
 
 #include "flourgold/settings.h"
-#include "flourgold/version.h"
 #include "pages/loss_report.h"
 #include "scenario/settings_table.h"
 #include "study/knobs.h"
@@ -267,12 +266,9 @@ static void good_ranges(fg_node *root, const fg_tune_story *story) {
 
 fg_report *fg_tune_report(const fg_tune_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   fg_node *root = fg_report_root(report);
-  fg_node *head = fg_group(root, NULL, "Best settings for this ground and this deck", 0);
-  fg_string(head, "version", NULL, FG_VERSION, 0);
-  fg_string(head, "scenario", "Scenario", fg_report_scenario_name(story->scenario), 0);
+  fg_node *head = fg_page_head(root, "Best settings for this ground and this deck", "Scenario",
+                               story->scenario);
   fg_string(head, "aim", "Aim",
             story->options->aim == FG_AIM_GOLD_PER_HOUR ? "gold-per-hour" : "least-loss", 0);
   fg_number(head, "moisture", "Moisture", FG_Q_PERCENT, story->scenario->ground.moisture,
@@ -290,9 +286,7 @@ fg_report *fg_tune_report(const fg_tune_story *story) {
   what_to_watch(root, story);
   fg_report_warnings(root, story->best_scenario, &story->loss->machine);
   fg_report_doubt(fg_group(root, NULL, NULL, FG_TEXT_ONLY), story->bands);
-  fg_report_assumed_in(root, story->scenario, FG_DECK_GROUPS " limits", story->units);
-  fg_report_trust(root);
-  fg_report_cautions(root);
+  fg_page_end(root, story->scenario, FG_DECK_GROUPS " limits", story->units);
   return report;
 }
 
@@ -319,12 +313,9 @@ static void table_row(fg_node *table, const fg_tune_cell *c, double bulk) {
 fg_report *fg_tune_table_report(const fg_scenario *scenario, const fg_tune_cell *cells,
                                 size_t count, fg_unit_system units) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   fg_node *root = fg_report_root(report);
-  fg_node *head = fg_group(root, NULL, "Air and feed against moisture and grain size", 0);
-  fg_string(head, "version", NULL, FG_VERSION, 0);
-  fg_string(head, "scenario", "Scenario", fg_report_scenario_name(scenario), 0);
+  fg_node *head =
+      fg_page_head(root, "Air and feed against moisture and grain size", "Scenario", scenario);
   fg_number(head, "slope", "Slope", FG_Q_SLOPE, scenario->deck.slope, FG_TEXT_ONLY);
   fg_node *table = fg_table(root, "table", NULL, FG_PRIMARY);
   fg_column_text(table, "moisture", "moist", FG_TEXT_ONLY);
@@ -348,8 +339,6 @@ fg_report *fg_tune_table_report(const fg_scenario *scenario, const fg_tune_cell 
           "Each line is the best throttle, gate and feed for that ground on this deck at this "
           "slope, most gold per hour; kept is the middle of the doubt. \"stalls\": the share of "
           "the doubt in which the deck does not run even so.");
-  fg_report_assumed_in(root, scenario, FG_DECK_GROUPS " limits", units);
-  fg_report_trust(root);
-  fg_report_cautions(root);
+  fg_page_end(root, scenario, FG_DECK_GROUPS " limits", units);
   return report;
 }

@@ -4,17 +4,14 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "flourgold/version.h"
-#include "pages/loss_report.h"
+#include "pages/page.h"
 #include "scenario/settings_table.h"
 
 enum { COLUMNS = 64, WORDS = 200, FEW_EFFECTIVE = 20 };
 
 static void add_head(fg_node *root, const fg_verdict_story *story) {
   const fg_evidence *e = story->evidence;
-  fg_node *head = fg_group(root, NULL, "What became of the gold", 0);
-  fg_string(head, "version", NULL, FG_VERSION, 0);
-  fg_string(head, "scenario", "Scenario", fg_report_scenario_name(story->scenario), 0);
+  fg_node *head = fg_page_head(root, "What became of the gold", "Scenario", story->scenario);
   fg_number(head, "buckets", "Buckets run", FG_Q_NUMBER, story->buckets, 0);
   fg_number(head, "found_mg", "Gold found", FG_Q_SMALL_MASS, e->found_kg, 0);
   fg_number(head, "found_error_mg", "- the scale's error", FG_Q_SMALL_MASS, e->error_kg, 0);
@@ -120,8 +117,6 @@ static void add_method(fg_node *root, const fg_verdict_story *story) {
 
 fg_report *fg_verdict_report(const fg_verdict_story *story) {
   fg_report *report = fg_report_new();
-  if (!report)
-    return NULL;
   fg_report_columns(report, COLUMNS);
   fg_node *root = fg_report_root(report);
   add_head(root, story);
@@ -130,8 +125,6 @@ fg_report *fg_verdict_report(const fg_verdict_story *story) {
   add_next(root, story);
   add_learnt(root, story);
   add_method(root, story);
-  fg_report_assumed(root, story->scenario, story->units);
-  fg_report_trust(root);
-  fg_report_cautions(root);
+  fg_page_end(root, story->scenario, FG_DECK_GROUPS, story->units);
   return report;
 }
