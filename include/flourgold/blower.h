@@ -37,7 +37,10 @@ fg_status fg_fan_label(double volume_m3_s, double nozzle_m_s, double shutoff_rat
                        fg_fan *fan);
 
 /* Fan from measured points: volume rising, pressure falling; FG_EDOMAIN otherwise.
- * Between points a monotone cubic (Steffen 1990), beyond the last the line of the last two. */
+ * Between points a monotone cubic (Steffen 1990), beyond the last the line of the last two.  Below
+ * the first the pressure stays: a centrifugal fan's curve is nearly flat towards its shut-off, and
+ * a line drawn on from two points would promise pressures no fan has (estimate: common practice, no
+ * source). */
 fg_status fg_fan_points(const fg_curve_point *points, size_t count, fg_fan *fan);
 
 /* Total pressure (Pa) the fan gives at a volume (m3/s), by the fan laws Q ~ n,

@@ -75,8 +75,10 @@ int fg_call_unsolved(const fg_scenario *scenario, fg_status status) {
   const char *file = scenario->file[0] != '\0' ? scenario->file : "scenario";
   switch (status) {
   case FG_ENOROOT:
-    return fg_call_fail("%s: the blower finds no balance with the box: check blower, hose and "
-                        "gate for sizes that do not go together",
+    return fg_call_fail("%s: an equation of the model has no solution with these settings together "
+                        "(the blower against hose, box and gate; the flow of the bed; a bound of "
+                        "the statistics): look for values far from the defaults that "
+                        "`flourgold keys` lists",
                         file);
   case FG_EDOMAIN:
     return fg_call_fail("%s: the settings together lie outside what the model's laws are made "

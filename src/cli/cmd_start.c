@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* start -o FILE: asks a dozen plain questions and writes a scenario. */
-#include "core/write.h"
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,12 +9,21 @@
 
 #include "cli/cli.h"
 #include "cli/start.h"
+#include "core/slurp.h"
+#include "core/write.h"
 #include "flourgold/complaints.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "scenario/settings_table.h"
 
-enum { QUESTIONS_MAX = 32, MESSAGE = 400, ROUNDS_MAX = 20, WRAP = 72, LINE_MAX_BYTES = 4096 };
+enum {
+  QUESTIONS_MAX = 32,
+  MESSAGE = 400,
+  ROUNDS_MAX = 20,
+  WRAP = 72,
+  LINE_MAX_BYTES = 4096,
+  ANSWERS_MOST = 1 << 20
+};
 
 /* Where answers come from, and those so far. */
 typedef struct interview {
@@ -207,6 +215,25 @@ static int run(const fg_call *call, interview *v) {
   return written;
 }
 
+/* The answers of a file, read whole first: its size is limited, and a pipe is not waited for. */
+static int run_from(const fg_call *call, interview *v, const char *path) {
+  char *bytes = NULL, why[MESSAGE] = "";
+  size_t length = 0;
+  fg_file_identity identity;
+  fg_status status = fg_slurp(path, ANSWERS_MOST, &bytes, &length, &identity, why, sizeof why);
+  v->name = path;
+  v->in = status == FG_OK ? fmemopen(bytes, length, "r") : NULL;
+  int code = FG_EXIT_WRONG;
+  if (v->in) {
+    code = run(call, v);
+    (void)fclose(v->in);
+  } else
+    (void)fg_call_fail("cannot read the answers in %s: %s", path,
+                       status == FG_EIO ? why : fg_status_text(FG_EMEMORY));
+  free(bytes);
+  return code;
+}
+
 int fg_cmd_start(fg_call *call) {
   static interview v;
   const char *answers = fg_call_option(call, "--answers");
@@ -224,11 +251,5 @@ int fg_cmd_start(fg_call *call) {
     v.name = isatty(STDIN_FILENO) ? NULL : "standard input";
     return run(call, &v);
   }
-  v.name = answers;
-  v.in = fopen(answers, "r");
-  if (!v.in)
-    return fg_call_fail("cannot read the answers in %s", answers);
-  const int code = run(call, &v);
-  (void)fclose(v.in);
-  return code;
+  return run_from(call, &v, answers);
 }

@@ -3,7 +3,6 @@
 #include <limits.h>
 #include <stdio.h>
 #include <string.h>
-#include <sys/stat.h>
 
 #include "cli/cli.h"
 #include "core/write.h"
@@ -21,25 +20,16 @@ typedef struct targets {
   size_t count;
 } targets;
 
-/* Whether both names lead to one regular file that is there, or are the same name. */
-static bool same_file(const char *a, const char *b) {
-  struct stat first, second;
-  const bool there = stat(a, &first) == 0 && stat(b, &second) == 0;
-  return there ? S_ISREG(first.st_mode) && first.st_dev == second.st_dev &&
-                     first.st_ino == second.st_ino
-               : strcmp(a, b) == 0;
-}
-
 /* The input of the call that `path` leads to, or NULL. */
 static const char *input_at(const fg_call *call, const char *path) {
   for (size_t i = 0; i < call->file_count; ++i)
-    if (same_file(call->files[i], path))
+    if (fg_write_same(call->files[i], path))
       return call->files[i];
   for (size_t i = 0; call->command->word_kind == FG_WORD_FILE && i < call->word_count; ++i)
-    if (same_file(call->words[i], path))
+    if (fg_write_same(call->words[i], path))
       return call->words[i];
   for (size_t i = 0; i < call->given_count; ++i)
-    if (call->given[i].option->kind == FG_TAKES_FILE && same_file(call->given[i].value, path))
+    if (call->given[i].option->kind == FG_TAKES_FILE && fg_write_same(call->given[i].value, path))
       return call->given[i].value;
   return NULL;
 }
@@ -79,7 +69,7 @@ bool fg_call_spares_inputs(const fg_call *call, char *message, size_t size) {
       return false;
     }
     for (size_t k = 0; k < i; ++k)
-      if (same_file(all.each[k].path, t->path)) {
+      if (fg_write_same(all.each[k].path, t->path)) {
         snprintf(message, size, "%s and %s would both write %s; give two names", all.each[k].option,
                  t->option, t->path);
         return false;

@@ -22,22 +22,6 @@ static const char *odd_kind(mode_t mode) {
   return "it is a device or socket, not a file";
 }
 
-/* Reads up to `room` bytes; -1 on an error. */
-static ssize_t read_fully(int file, char *bytes, size_t room) {
-  size_t length = 0;
-  while (length < room) {
-    const ssize_t got = read(file, bytes + length, room - length);
-    if (got < 0 && errno == EINTR)
-      continue;
-    if (got < 0)
-      return -1;
-    if (got == 0)
-      break;
-    length += (size_t)got;
-  }
-  return (ssize_t)length;
-}
-
 /* `most` may be what earlier files left of a scenario's one MiB: told in whole ones, rounded up. */
 static void explain_size(size_t most, char *message, size_t size) {
   const size_t whole = most >> 20, allowed = whole + (most > whole << 20 || whole == 0);
@@ -45,26 +29,54 @@ static void explain_size(size_t most, char *message, size_t size) {
            allowed == 1 ? "; a scenario is a few kilobytes" : "");
 }
 
-static fg_status read_open(int file, size_t most, char **bytes, size_t *length, char *message,
-                           size_t size) {
-  /* One byte more than allowed, so that a file which grows meanwhile is noticed. */
-  char *buffer = malloc(most + 2);
-  if (!buffer)
-    return FG_EMEMORY;
-  const ssize_t got = read_fully(file, buffer, most + 1);
-  if (got < 0 || (size_t)got > most) {
+/* Makes room for a byte more than `*room`, and as many again; no more than `most` and two, so that
+ * a file longer than allowed is noticed and a terminator fits.  `known` is the length it should
+ * have. */
+static bool grow(char **buffer, size_t *room, size_t known, size_t most) {
+  const size_t wanted = !*buffer ? known + 2 : 2 * *room;
+  *room = wanted - 2 < most ? wanted : most + 2;
+  char *longer = realloc(*buffer, *room);
+  if (longer)
+    *buffer = longer;
+  return longer;
+}
+
+/* Reads to the end, or to a byte more than `most`.  0, or an errno. */
+static int read_all(int file, size_t known, size_t most, char **buffer, size_t *length) {
+  size_t room = 0;
+  for (;;) {
+    if (*length + 1 >= room && !grow(buffer, &room, known, most))
+      return ENOMEM;
+    const ssize_t got = read(file, *buffer + *length, room - 1 - *length);
+    if (got < 0 && errno == EINTR)
+      continue;
     if (got < 0)
-      snprintf(message, size, "%s", strerror(errno));
-    else
-      explain_size(most, message, size);
-    free(buffer);
-    return FG_EIO;
+      return errno;
+    *length += (size_t)got;
+    if (got == 0 || *length > most)
+      return 0;
   }
-  buffer[got] = '\0';
-  char *fitting = realloc(buffer, (size_t)got + 1);
-  *bytes = fitting ? fitting : buffer;
-  *length = (size_t)got;
-  return FG_OK;
+}
+
+static fg_status read_open(int file, size_t known, size_t most, char **bytes, size_t *length,
+                           char *message, size_t size) {
+  char *buffer = NULL;
+  size_t got = 0;
+  const int error = read_all(file, known, most, &buffer, &got);
+  if (error == 0 && got <= most) {
+    buffer[got] = '\0';
+    *bytes = buffer;
+    *length = got;
+    return FG_OK;
+  }
+  free(buffer);
+  if (error == ENOMEM)
+    return FG_EMEMORY;
+  if (error != 0)
+    snprintf(message, size, "%s", strerror(error));
+  else
+    explain_size(most, message, size);
+  return FG_EIO;
 }
 
 fg_status fg_slurp(const char *path, size_t most, char **bytes, size_t *length,
@@ -84,7 +96,7 @@ fg_status fg_slurp(const char *path, size_t most, char **bytes, size_t *length,
   } else {
     status = fg_write_protect(about.st_dev, about.st_ino, path);
     if (status == FG_OK)
-      status = read_open(file, most, bytes, length, message, size);
+      status = read_open(file, (size_t)about.st_size, most, bytes, length, message, size);
     *identity = (fg_file_identity){about.st_dev, about.st_ino};
   }
   (void)close(file);

@@ -211,6 +211,11 @@ static void folder_of(const char *target, char folder[static PATH_MAX]) {
     slash[1] = '\0';
 }
 
+static const char *base_name(const char *target) {
+  const char *slash = strrchr(target, '/');
+  return slash ? slash + 1 : target;
+}
+
 /* Makes the new name last; a file system that cannot is no failure. */
 static void sync_folder(const char *target) {
   char folder[PATH_MAX];
@@ -266,6 +271,26 @@ static int find_target(const char *path, char target[static PATH_MAX], struct st
   if (*there && access(target, W_OK) != 0)
     error = errno;
   return error;
+}
+
+bool fg_write_same(const char *a, const char *b) {
+  const char *const paths[2] = {a, b};
+  struct stat found[2];
+  char target[2][PATH_MAX], folder[PATH_MAX];
+  bool there[2];
+  for (int i = 0; i < 2; ++i) {
+    if (resolve(paths[i], target[i]) != 0)
+      return strcmp(a, b) == 0;
+    there[i] = stat(target[i], &found[i]) == 0;
+    folder_of(target[i], folder);
+    if (!there[i] && stat(folder, &found[i]) != 0)
+      return strcmp(a, b) == 0;
+  }
+  if (there[0] != there[1] || found[0].st_dev != found[1].st_dev ||
+      found[0].st_ino != found[1].st_ino)
+    return false;
+  return there[0] ? S_ISREG(found[0].st_mode)
+                  : strcmp(base_name(target[0]), base_name(target[1])) == 0;
 }
 
 fg_status fg_write_check(const char *path, char *message, size_t size) {

@@ -2,6 +2,7 @@
 #ifndef FLOURGOLD_CORE_WRITE_H
 #define FLOURGOLD_CORE_WRITE_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <sys/types.h>
 
@@ -27,6 +28,10 @@ void fg_write_abandon(void);
 /* Notes a file that is read: fg_write_file() and fg_write_check() refuse to replace it from then
  * on.  FG_EMEMORY. */
 fg_status fg_write_protect(dev_t device, ino_t inode, const char *path);
+
+/* Whether both names lead to one regular file, or would once it is written: links are followed and
+ * folders compared, however they are named.  Pipes and devices are never the same. */
+bool fg_write_same(const char *a, const char *b);
 
 /* Forgets all that was noted, and frees it. */
 void fg_write_forget(void);

@@ -143,10 +143,19 @@ static bool is_word(const char *word, size_t length, const char *wanted) {
   return (length == wanted_length || plural) && strncasecmp(word, wanted, wanted_length) == 0;
 }
 
+/* Words that mark old workings, some of them only behind another. */
+static const struct {
+  const char *before, *word;
+} workings_words[] = {
+    {NULL, "mine"},    {NULL, "goldmine"},  {NULL, "shaft"},      {NULL, "mineshaft"},
+    {NULL, "adit"},    {NULL, "tunnel"},    {NULL, "stope"},      {"old", "working"},
+    {"glory", "hole"}, {"prospect", "pit"}, {"prospect", "hole"},
+};
+
 /* Whether any word of a name, symbol or type marks old workings. */
 static bool tells_workings(const char *text) {
-  static const char *const words[] = {"mine", "shaft", "mineshaft", "adit"};
-  bool old = false; /* the word before was "old" */
+  const char *before = "";
+  size_t before_length = 0;
   for (const char *p = text; *p != '\0';) {
     size_t length = 0;
     while (is_letter(p[length]))
@@ -155,12 +164,12 @@ static bool tells_workings(const char *text) {
       ++p;
       continue;
     }
-    for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i)
-      if (is_word(p, length, words[i]))
+    for (size_t i = 0; i < sizeof workings_words / sizeof workings_words[0]; ++i)
+      if (is_word(p, length, workings_words[i].word) &&
+          (!workings_words[i].before || is_word(before, before_length, workings_words[i].before)))
         return true;
-    if (old && is_word(p, length, "working"))
-      return true;
-    old = is_word(p, length, "old");
+    before = p;
+    before_length = length;
     p += length;
   }
   return false;

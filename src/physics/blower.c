@@ -76,12 +76,12 @@ static double line_through(const fg_curve_point *a, const fg_curve_point *b, dou
   return a->pressure_pa + slope * (volume - a->volume_m3_s);
 }
 
-/* Monotone cubic inside the points (GSL's Steffen spline), straight lines outside. */
+/* Monotone cubic inside the points (GSL's Steffen spline), flat before, a straight line behind. */
 static double points_pressure(const fg_fan *fan, double volume) {
   const fg_curve_point *p = fan->points;
   const size_t n = fan->count;
   if (volume <= p[0].volume_m3_s)
-    return line_through(&p[0], &p[1], volume);
+    return p[0].pressure_pa;
   if (volume >= p[n - 1].volume_m3_s)
     return line_through(&p[n - 2], &p[n - 1], volume);
   double x[FG_CURVE_MAX], y[FG_CURVE_MAX], result = NAN;

@@ -293,7 +293,9 @@ const fg_setting fg_settings[FG_SETTINGS] = {
     [FG_SET_BLOWER_CURVE] = {"blower.curve", FG_T_CURVE, FG_Q_PRESSURE, AT(blower.curve), 0, false,
                              NONE, "from the label", 0, 60000, NONE, NONE, NULL,
                              "list of (volume, total pressure) at full throttle, sea level",
-                             "a measured fan curve in place of the label", ""},
+                             "a measured fan curve in place of the label; below its first volume "
+                             "the pressure stays, so measure one with the outlet shut too",
+                             "flat towards shut-off: estimate"},
     CHOICE(BLOWER_LABEL_AT, "blower.label_at", blower.label_at, 0, label_places,
            "nozzle: volume through the nozzle; open: without it",
            "where the maker measured the volume", ""),

@@ -47,6 +47,21 @@ static void test_a_curve_goes_through_its_points_and_falls(void **state) {
   assert_close(fg_fan_free_volume(&fan), 0.2 + 2000.0 / 46000, 1e-12);
 }
 
+/* Two points close together and far from shut-off: drawn on as a line they would promise 10 kPa. */
+static void test_a_curve_stays_flat_towards_shut_off(void **state) {
+  (void)state;
+  const fg_curve_point near[] = {{0.15, 2000}, {0.16, 1500}, {0.20, 0}};
+  for (size_t count = 2; count <= 3; ++count) {
+    fg_fan fan;
+    assert_int_equal(fg_fan_points(near, count, &fan), FG_OK);
+    assert_close(fg_fan_pressure(&fan, 0.0), 2000.0, 1e-12);
+    assert_close(fg_fan_pressure(&fan, 0.1), 2000.0, 1e-12);
+    assert_close(fg_fan_pressure(&fan, 0.16), 1500.0, 1e-12);
+    fan.speed = 0.5; /* fan laws: a quarter of the pressure at half the volume */
+    assert_close(fg_fan_pressure(&fan, 0.05), 500.0, 1e-12);
+  }
+}
+
 static void test_bad_curves_are_refused(void **state) {
   (void)state;
   const fg_curve_point rising[] = {{0, 1000}, {0.1, 1200}};
@@ -205,6 +220,7 @@ int main(void) {
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_slip_over_a_shaken_deck),
       cmocka_unit_test(test_a_curve_goes_through_its_points_and_falls),
+      cmocka_unit_test(test_a_curve_stays_flat_towards_shut_off),
       cmocka_unit_test(test_bad_curves_are_refused),
       cmocka_unit_test(test_fan_laws_hold_exactly),
       cmocka_unit_test(test_no_pressure_at_the_free_volume),

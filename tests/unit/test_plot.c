@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Pictures: their data, the scripts run by hand, and running a program without a shell. */
+#include "core/slurp.h"
 #include "core/write.h"
 #include "fg_test.h"
 #include "report/run_program.h"
@@ -169,13 +170,12 @@ static void test_deck_is_told_from_head_to_tail(void **state) {
 /* ---- drawing ---- */
 
 static char *read_file(const char *path) {
-  FILE *file = fopen(path, "rb");
-  if (!file)
+  fg_file_identity identity;
+  char *bytes = NULL, message[256];
+  size_t length = 0;
+  if (fg_slurp(path, 1 << 20, &bytes, &length, &identity, message, sizeof message) != FG_OK)
     return strdup("");
-  char *bytes = calloc(1, 1 << 20);
-  assert_non_null(bytes);
-  (void)fread(bytes, 1, (1 << 20) - 1, file);
-  (void)fclose(file);
+  fg_write_forget(); /* it may be drawn anew */
   return bytes;
 }
 

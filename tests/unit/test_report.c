@@ -416,7 +416,7 @@ static int make_folder(void **state) {
 }
 
 static const char *in_folder(const char *name) {
-  static char path[128];
+  static char path[sizeof folder + 256];
   snprintf(path, sizeof path, "%s/%s", folder, name);
   return path;
 }
