@@ -21,6 +21,7 @@ typedef struct fg_drag_law {
   fg_drag_function coefficient;
   double least_sphericity; /* refused below */
   double most_reynolds;    /* refused above */
+  double chance; /* that it is drawn where the law is in doubt; 0: a choice by hand only */
   const char *title;
   const char *source;
 } fg_drag_law;

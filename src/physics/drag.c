@@ -9,17 +9,18 @@
 #include "physics/grains.h"
 #include "physics/laws.h"
 
-/* A law is one row here and one file of its own. */
+/* A law is one row here and one file of its own.  Laws that know flakes share the chance evenly
+ * (common practice, no source); one for spheres has none. */
 const fg_drag_law fg_drag_laws[FG_DRAG_COUNT] = {
-    {"haider_levenspiel", fg_drag_haider_levenspiel, 0.02, 2.6e5, "Haider & Levenspiel 1989",
+    {"haider_levenspiel", fg_drag_haider_levenspiel, 0.02, 2.6e5, 0.25, "Haider & Levenspiel 1989",
      "Haider & Levenspiel, Powder Technology 58:63, 1989"},
-    {"ganser", fg_drag_ganser, 0.02, 2.6e5, "Ganser 1993",
+    {"ganser", fg_drag_ganser, 0.02, 2.6e5, 0.25, "Ganser 1993",
      "Ganser, Powder Technology 77:143, 1993"},
-    {"bagheri_bonadonna", fg_drag_bagheri_bonadonna, 0.02, 3e5, "Bagheri & Bonadonna 2016",
+    {"bagheri_bonadonna", fg_drag_bagheri_bonadonna, 0.02, 3e5, 0.25, "Bagheri & Bonadonna 2016",
      "Bagheri & Bonadonna, Powder Technology 301:526, 2016"},
-    {"hoelzer_sommerfeld", fg_drag_hoelzer_sommerfeld, 0.02, 1e5, "Hoelzer & Sommerfeld 2008",
+    {"hoelzer_sommerfeld", fg_drag_hoelzer_sommerfeld, 0.02, 1e5, 0.25, "Hoelzer & Sommerfeld 2008",
      "Hoelzer & Sommerfeld, Powder Technology 184:361, 2008"},
-    {"brown_lawler", fg_drag_brown_lawler, 1.0, 2e5, "Brown & Lawler 2003 (spheres)",
+    {"brown_lawler", fg_drag_brown_lawler, 1.0, 2e5, 0.0, "Brown & Lawler 2003 (spheres)",
      "Brown & Lawler, J. Environ. Eng. 129:222, 2003"},
 };
 

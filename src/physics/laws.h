@@ -23,6 +23,7 @@ typedef struct fg_sieving_case {
 typedef struct fg_sieving_law {
   const char *name;
   double (*speed)(const fg_sieving_case *c);
+  double chance; /* that it is drawn where the law is in doubt; 0: a choice by hand only */
   const char *source;
 } fg_sieving_law;
 

@@ -109,6 +109,19 @@ double fg_effective_size(const double *weights, size_t count) {
   return squares > 0.0 ? sum * sum / squares : 0.0;
 }
 
+size_t fg_weighted_choice(const double *weights, size_t count, double probability) {
+  double all = 0.0, before = 0.0;
+  for (size_t i = 0; i < count; ++i)
+    all += weights[i];
+  size_t chosen = 0;
+  for (size_t i = count; i-- > 0 && before <= probability * all;) {
+    if (weights[i] > 0.0)
+      chosen = i;
+    before += weights[i];
+  }
+  return chosen;
+}
+
 static double mean_of(const double *values, size_t count) {
   double sum = 0.0;
   for (size_t i = 0; i < count; ++i)

@@ -6,11 +6,10 @@
 #include <stdbool.h>
 #include <string.h>
 
-#include "flourgold/drag.h"
-#include "flourgold/sinking.h"
 #include "physics/laws.h"
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"
+#include "stats/samples.h"
 #include "study/plan.h"
 
 /* Inputs that move the kept share of fine gold most come first: the first columns of a
@@ -28,8 +27,6 @@ enum { STRONGEST = sizeof strongest / sizeof strongest[0] };
 static const double wide_range = 1.5;
 /* One end of the middle 80 % of a normal distribution, in standard deviations. */
 static const double tenth = 1.2815515655446004;
-/* Chance of the second sieving law: measured without air and far below the shear rates here. */
-static const double second_sieving_chance = 0.25;
 
 static bool is_assumed(const fg_scenario *s, int row) {
   return s->origin[row] == FG_FROM_DEFAULT || s->origin[row] == FG_FROM_DERIVED;
@@ -105,7 +102,7 @@ static bool describe(const fg_scenario *s, int row, fg_doubt *d) {
     return false;
   if (setting->type == FG_T_NUMBER)
     return describe_number(s, row, d);
-  if (setting->type != FG_T_CHOICE || !fg_setting_same_group(row, FG_SET_CLOSURE_DRAG_LAW))
+  if (row != FG_SET_CLOSURE_DRAG_LAW && row != FG_SET_CLOSURE_SIEVING_LAW)
     return false;
   *d = (fg_doubt){row, FG_D_CHOICE, 0.0, fg_setting_value(setting, s), 0.0};
   return is_assumed(s, row);
@@ -126,16 +123,16 @@ size_t fg_doubt_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MA
   return count;
 }
 
-/* Laws that suit flakes share the chance; the sieving laws as said above. */
+/* A law by the chances in its table. */
 static double choose(const fg_doubt *d, double p) {
-  if (d->row == FG_SET_CLOSURE_SIEVING_LAW)
-    return p < second_sieving_chance ? FG_SIEVING_TREWHELA : FG_SIEVING_SCHLICK;
-  int suited[FG_DRAG_COUNT], count = 0;
+  double drag[FG_DRAG_COUNT], sieving[FG_SIEVING_COUNT];
   for (int law = 0; law < FG_DRAG_COUNT; ++law)
-    if (fg_drag_laws[law].least_sphericity < 1.0)
-      suited[count++] = law;
-  const int chosen = (int)floor(p * count);
-  return suited[chosen < count ? chosen : count - 1];
+    drag[law] = fg_drag_laws[law].chance;
+  for (int law = 0; law < FG_SIEVING_COUNT; ++law)
+    sieving[law] = fg_sieving_laws[law].chance;
+  return d->row == FG_SET_CLOSURE_DRAG_LAW
+             ? (double)fg_weighted_choice(drag, FG_DRAG_COUNT, p)
+             : (double)fg_weighted_choice(sieving, FG_SIEVING_COUNT, p);
 }
 
 double fg_doubt_value(const fg_doubt *doubt, double probability) {

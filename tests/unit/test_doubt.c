@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include <gsl/gsl_errno.h>
 
@@ -12,7 +13,9 @@
 #include "flourgold/scenario.h"
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
+#include "physics/laws.h"
 #include "scenario/settings_table.h"
+#include "stats/samples.h"
 #include "study/advice.h"
 #include "study/plan.h"
 
@@ -98,12 +101,61 @@ static void test_a_jar_does_not_bring_the_clay_back(void **state) {
   assert_close(fg_kept_without_clay(&by_jar, NULL), fg_kept_without_clay(&by_share, NULL), 1e-9);
 }
 
+/* The share of 1000 evenly spread draws of a law's setting that choose each law. */
+static void shares_of_draws(const char *key, double *shares) {
+  fg_scenario s;
+  read_demo(&s, NULL, 0);
+  const fg_doubt d = doubt_of(&s, key);
+  for (int i = 0; i < 1000; ++i)
+    shares[(int)fg_doubt_value(&d, (i + 0.5) / 1000.0)] += 0.001;
+}
+
+/* A law without a source may not stand, one that refuses flakes may not be drawn, and the draws
+ * are as the table's chances say, which sum to 1. */
+static void test_laws_are_drawn_by_their_tables_chances(void **state) {
+  (void)state;
+  double drag[FG_DRAG_COUNT] = {0.0}, sieving[FG_SIEVING_COUNT] = {0.0}, sum = 0.0;
+  shares_of_draws("closure.drag_law", drag);
+  for (int law = 0; law < FG_DRAG_COUNT; ++law) {
+    assert_non_null(fg_drag_laws[law].source);
+    assert_true(strlen(fg_drag_laws[law].source) > 10);
+    assert_true(fg_drag_laws[law].least_sphericity < 1.0 || fg_drag_laws[law].chance == 0.0);
+    assert_within(drag[law], fg_drag_laws[law].chance, 0.001);
+    sum += fg_drag_laws[law].chance;
+  }
+  assert_within(sum, 1.0, 1e-12);
+  shares_of_draws("closure.sieving_law", sieving);
+  sum = 0.0;
+  for (int law = 0; law < FG_SIEVING_COUNT; ++law) {
+    assert_non_null(fg_sieving_laws[law].source);
+    assert_true(strlen(fg_sieving_laws[law].source) > 10);
+    assert_within(sieving[law], fg_sieving_laws[law].chance, 0.001);
+    sum += fg_sieving_laws[law].chance;
+  }
+  assert_within(sum, 1.0, 1e-12);
+}
+
+/* A row of chance 0 at the end, in front or between leaves every draw where it was. */
+static void test_a_choice_of_no_weight_shifts_nothing(void **state) {
+  (void)state;
+  static const double bare[] = {0.25, 0.25, 0.5}, more[] = {0.0, 0.25, 0.25, 0.0, 0.5, 0.0};
+  static const size_t place[] = {1, 2, 4};
+  for (int i = 0; i <= 1000; ++i) {
+    const double p = i / 1000.0;
+    const size_t chosen = fg_weighted_choice(bare, 3, p);
+    assert_int_equal(chosen, p < 0.5 ? 2 : p < 0.75 ? 1 : 0);
+    assert_int_equal(fg_weighted_choice(more, 6, p), place[chosen]);
+  }
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_a_written_error_is_a_standard_deviation),
       cmocka_unit_test(test_a_value_on_another_basis_is_drawn_too),
       cmocka_unit_test(test_a_feed_by_volume_follows_the_bulk_density),
       cmocka_unit_test(test_a_jar_does_not_bring_the_clay_back),
+      cmocka_unit_test(test_laws_are_drawn_by_their_tables_chances),
+      cmocka_unit_test(test_a_choice_of_no_weight_shifts_nothing),
   };
   gsl_set_error_handler_off();
   return FG_RUN_GROUP(tests);
