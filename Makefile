@@ -106,10 +106,11 @@ FUZZER := $(BUILD)/fuzzer
 BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(BUILD)/bench/%)
 
 MAIN_OBJECT := $(BUILD)/obj/src/cli/main.o
-ARCHIVE_OBJECTS := $(filter-out $(MAIN_OBJECT),$(SOURCES:%.c=$(BUILD)/obj/%.o))
+DOCS_OBJECTS := $(patsubst %.c,$(BUILD)/obj/%.o,$(filter src/docs/%,$(SOURCES)))
+ARCHIVE_OBJECTS := $(filter-out $(MAIN_OBJECT) $(DOCS_OBJECTS),$(SOURCES:%.c=$(BUILD)/obj/%.o))
 LIBRARY_OBJECTS := $(filter $(LIBRARY_FOLDERS:%=$(BUILD)/obj/src/%/%.o),$(ARCHIVE_OBJECTS))
 SUPPORT_OBJECTS := $(SUPPORT_SOURCES:%.c=$(BUILD)/obj/%.o)
-OBJECTS := $(ARCHIVE_OBJECTS) $(MAIN_OBJECT) $(TEST_SOURCES:%.c=$(BUILD)/obj/%.o)
+OBJECTS := $(ARCHIVE_OBJECTS) $(MAIN_OBJECT) $(DOCS_OBJECTS) $(TEST_SOURCES:%.c=$(BUILD)/obj/%.o)
 
 # ---- Flags ------------------------------------------------------------------------------
 
@@ -131,7 +132,7 @@ LINK_SHARED = $(CC) $(OPT) -g -fopenmp -shared $(HARDEN_LINK) -Wl,-z,defs -Wl,-s
 
 # ---- Building ---------------------------------------------------------------------------
 
-.PHONY: all demo test fuzz coverage mutants mutants-named bench-guard bench-guard-update test-sanitize test-oracle test-programs run-tests regression \
+.PHONY: all docs demo test fuzz coverage mutants mutants-named bench-guard bench-guard-update test-sanitize test-oracle test-programs run-tests regression \
   regression-update bench lint lint-format lint-layers lint-tidy format \
   install uninstall clean help tools FORCE
 
@@ -192,7 +193,7 @@ $(REGRESSION): $(BUILD)/obj/tests/regression/regression.o $(SUPPORT)
 
 $(UNIT_PROGRAMS): $(BUILD)/tests/%: $(BUILD)/obj/tests/unit/%.o $(SUPPORT) $(ARCHIVE)
 	$(if $(Q),@echo "  LINK  $@")
-	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS) $(TEST_LIBS)
+	$(Q)$(LINK) -o $@ $(filter %.o,$^) $(filter %.a,$^) $(LIB_LIBS) $(TEST_LIBS)
 
 $(REPLAY): $(BUILD)/obj/tests/fuzz/replay.o $(BUILD)/obj/tests/fuzz/fuzz.o $(ARCHIVE)
 	$(if $(Q),@echo "  LINK  $@")
@@ -206,6 +207,30 @@ $(BENCH_PROGRAMS): $(BUILD)/bench/%: $(BUILD)/obj/tests/bench/%.o $(ARCHIVE)
 	@mkdir -p $(@D)
 	$(if $(Q),@echo "  LINK  $@")
 	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS)
+
+# Manual pages and completion, made from the program's tables by a program of their own.
+DOCS := $(BUILD)/docs
+MAKEDOCS := $(BUILD)/makedocs
+COMMANDS := $(shell sed -n 's/^ *\.name = "\(.*\)",$$/\1/p' src/cli/commands.c)
+MAN_PAGES := flourgold.1 $(COMMANDS:%=flourgold-%.1) flourgold-scenario.5
+
+$(MAKEDOCS): $(DOCS_OBJECTS) $(ARCHIVE)
+	$(if $(Q),@echo "  LINK  $@")
+	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS)
+
+# Their date is that of the version, or SOURCE_DATE_EPOCH.
+$(DOCS)/made: $(MAKEDOCS) src/docs/completion.bash src/docs/completion.zsh
+	@mkdir -p $(DOCS)
+	$(if $(Q),@echo "  DOCS  $(DOCS)")
+	$(Q)$(MAKEDOCS) man $(DOCS)
+	$(Q)$(MAKEDOCS) bash >$(DOCS)/flourgold && cat src/docs/completion.bash >>$(DOCS)/flourgold
+	$(Q)$(MAKEDOCS) zsh >$(DOCS)/_flourgold && cat src/docs/completion.zsh >>$(DOCS)/_flourgold
+	@touch $@
+
+docs: $(DOCS)/made ## make the manual pages and the completion of bash and zsh
+
+# The one test of what the program does not hold.
+$(BUILD)/tests/test_roff: $(BUILD)/obj/src/docs/roff.o
 
 -include $(OBJECTS:.o=.d)
 
@@ -228,15 +253,16 @@ NUMBERS := tests/regression/numbers.txt
 test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain' \
   'tests/scripts/endings.sh $(PROGRAM)' 'tests/scripts/readme.sh $(PROGRAM)' '$(REGRESSION) $(NUMBERS)' \
   tests/scripts/headers.sh tests/scripts/packages.sh \
+  'tests/scripts/completion.bash $(PROGRAM) $(DOCS)' 'tests/scripts/completion.zsh $(DOCS)' \
   'tests/scripts/exports.sh $(SHARED) $(EXPORTS)' tests/scripts/install.sh
 test: run-tests ## run every test; the last line gives the counts (VERBOSE=1: all output)
 
 test-programs: $(PROGRAM) $(RUNNER) $(REGRESSION) $(UNIT_PROGRAMS) $(REPLAY) ## build the tests without running them
 
 # The jobs of `make test` alone install, too: what that needs is built before they start.
-run-tests: test-programs | $(if $(filter test,$(GOALS)),$(LIBRARY) $(SHARED))
+run-tests: test-programs $(DOCS)/made | $(if $(filter test,$(GOALS)),$(LIBRARY) $(SHARED))
 	@FLOURGOLD=$(PROGRAM) FLOURGOLD_DATA=$(CURDIR) FG_RUNNER=$(RUNNER) .ci/tests $(BUILD)/tests/logs \
-	  $(EXTRA_JOBS) '$(REPLAY) tests/fuzz/seeds' $(UNIT_PROGRAMS) $(foreach file,$(CHECK_FILES),'$(RUNNER) $(file)')
+	  $(EXTRA_JOBS) 'tests/scripts/docs.sh $(PROGRAM) $(MAKEDOCS)' '$(REPLAY) tests/fuzz/seeds' $(UNIT_PROGRAMS) $(foreach file,$(CHECK_FILES),'$(RUNNER) $(file)')
 
 regression: $(PROGRAM) $(REGRESSION) ## compare our own figures with those on record (no proof of truth)
 	@FLOURGOLD=$(PROGRAM) $(REGRESSION) $(NUMBERS)
@@ -305,8 +331,8 @@ lint-format: | tools
 	@clang-format --dry-run -Werror $(ALL_C)
 
 # No folder of src uses one above it.
-lint-layers: $(ARCHIVE) $(MAIN_OBJECT)
-	@.ci/layers $(ARCHIVE_OBJECTS) $(MAIN_OBJECT)
+lint-layers: $(ARCHIVE) $(MAIN_OBJECT) $(DOCS_OBJECTS)
+	@.ci/layers $(ARCHIVE_OBJECTS) $(MAIN_OBJECT) $(DOCS_OBJECTS)
 
 lint-tidy: $(patsubst %.c,$(BUILD)/lint/%.ok,$(SOURCES) $(TEST_SOURCES))
 
@@ -326,12 +352,21 @@ BINDIR ?= $(PREFIX)/bin
 LIBDIR ?= $(PREFIX)/lib
 INCLUDEDIR ?= $(PREFIX)/include
 DATADIR := $(PREFIX)/share/flourgold
+DOCDIR := $(PREFIX)/share/doc/flourgold
+MANDIR := $(PREFIX)/share/man
 
 # Everything that is installed: mode,source,target; mode "link" makes target a link to source.
 # uninstall removes these, then the folders below, as far as they are empty.
 INSTALLED = 755,$(PROGRAM),$(BINDIR)/flourgold \
-  $(foreach file,$(wildcard configs/* plots/*),644,$(file),$(DATADIR)/$(file)) $(INSTALLED_LIBRARY)
-OWN_FOLDERS = $(DATADIR)/configs $(DATADIR)/plots $(DATADIR) $(INCLUDEDIR)/flourgold
+  $(foreach file,$(wildcard configs/* plots/*),644,$(file),$(DATADIR)/$(file)) \
+  $(INSTALLED_DOCS) $(INSTALLED_LIBRARY)
+OWN_FOLDERS = $(DATADIR)/configs $(DATADIR)/plots $(DATADIR) $(INCLUDEDIR)/flourgold $(DOCDIR)
+
+INSTALLED_DOCS = \
+  $(foreach page,$(MAN_PAGES),644,$(DOCS)/$(page),$(MANDIR)/man$(subst .,,$(suffix $(page)))/$(page)) \
+  644,$(DOCS)/flourgold,$(PREFIX)/share/bash-completion/completions/flourgold \
+  644,$(DOCS)/_flourgold,$(PREFIX)/share/zsh/site-functions/_flourgold \
+  $(foreach file,COPYING README.md,644,$(file),$(DOCDIR)/$(file))
 
 INSTALLED_LIBRARY = 644,$(LIBRARY),$(LIBDIR)/libflourgold.a \
   644,$(SHARED),$(LIBDIR)/$(notdir $(SHARED)) \
@@ -358,7 +393,7 @@ $(BUILD)/flourgold.pc: FORCE
 	@mkdir -p $(@D)
 	$(file >$@,$(PC_FILE))
 
-install: all $(BUILD)/flourgold.pc ## install below PREFIX (/usr/local); DESTDIR is put before it
+install: all $(DOCS)/made $(BUILD)/flourgold.pc ## install below PREFIX (/usr/local); DESTDIR is put before it
 	@set -e; for entry in $(INSTALLED); do \
 	  IFS=,; set -- $$entry; unset IFS; echo "  INSTALL  $(DESTDIR)$$3"; \
 	  case $$1 in \

@@ -26,7 +26,8 @@ typedef struct fg_call fg_call;
 typedef enum fg_option_kind {
   FG_TAKES_NOTHING = 0,
   FG_TAKES_TEXT,     /* the command reads it */
-  FG_TAKES_SETTING,  /* a setting and its value: "group.key=value" */
+  FG_TAKES_TEXTS,    /* the same, of an option that may be repeated */
+  FG_TAKES_SETTING,  /* a setting and its value, "group.key=value"; may be repeated */
   FG_TAKES_FILE,     /* the name of a file that is read */
   FG_TAKES_TARGET,   /* the name of a file that is written */
   FG_TAKES_PICTURE,  /* the same, its data beside it with ".csv" behind the name */
@@ -54,6 +55,7 @@ typedef struct fg_option {
 #define FG_OF_KIND(name, value, meaning, kind) FG_BRIEFLY(NULL, name, value, meaning, kind)
 #define FG_FLAG(name, meaning) FG_OF_KIND(name, NULL, meaning, FG_TAKES_NOTHING)
 #define FG_TEXT(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TEXT)
+#define FG_TEXTS(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TEXTS)
 #define FG_READS(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_FILE)
 #define FG_WRITES(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TARGET)
 #define FG_PICTURE(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_PICTURE)
@@ -108,6 +110,12 @@ const fg_command *fg_command_find(const char *name);
 
 /* Whether a command takes this option, one of its own or a common one. */
 bool fg_option_applies(const fg_command *command, const fg_option *option);
+
+/* Whether an option may be given more than once; of others the last one counts. */
+bool fg_option_repeats(const fg_option *option);
+
+/* What an option does, in a sentence without a full stop.  Returns buffer. */
+const char *fg_option_meaning(const fg_option *option, char *buffer, size_t size);
 
 /* An option as given. */
 typedef struct fg_given {
@@ -199,6 +207,9 @@ int fg_call_fail(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /* Prints the help of the call's command, or does what the command `help` asks.  Returns the exit
  * code. */
 int fg_help(const fg_call *call);
+
+/* What the program is for, in one sentence. */
+extern const char fg_purpose[];
 
 int fg_cmd_check(fg_call *call);
 int fg_cmd_measure(fg_call *call);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The table of commands: the command line and the help are read from it. */
+#include <stdio.h>
 #include <string.h>
 
 #include "cli/cli.h"
@@ -46,7 +47,7 @@ static const fg_option doubts_options[] = {
 static const fg_option blowers_options[] = {
     FG_READS("--catalogue", "CATALOGUE",
              "your own list of blowers in place of the one that comes along"),
-    FG_TEXT("--label", "LABEL", "a blower by its label, as '450 cfm, 170 mph'; may be repeated"),
+    FG_TEXTS("--label", "LABEL", "a blower by its label, as '450 cfm, 170 mph'"),
     FG_SAMPLES_OPTION("runs that judge a blower, every doubtful input drawn anew (default 64)"),
     FG_SEED_OPTION,
     FG_FLAG("--exact", "the nominal run alone, without bands"),
@@ -493,4 +494,14 @@ bool fg_option_applies(const fg_command *command, const fg_option *option) {
   if (strcmp(option->name, "--set") == 0)
     return command->files != FG_FILES_NONE;
   return strcmp(option->name, "--format") != 0 || !command->picture;
+}
+
+bool fg_option_repeats(const fg_option *option) {
+  return option->kind == FG_TAKES_TEXTS || option->kind == FG_TAKES_SETTING;
+}
+
+const char *fg_option_meaning(const fg_option *option, char *buffer, size_t size) {
+  snprintf(buffer, size, "%s%s", option->meaning,
+           fg_option_repeats(option) ? "; may be repeated" : "");
+  return buffer;
 }

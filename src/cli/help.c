@@ -16,14 +16,14 @@ static void add_details(fg_node *node, const char *details) {
 }
 
 static void add_options(fg_node *node, const fg_command *command, const fg_option *options) {
-  char label[64];
+  char label[64], meaning[256];
   for (; options && options->name; ++options) {
     if (!fg_option_applies(command, options))
       continue;
     const char *value = options->value ? options->value : "";
     snprintf(label, sizeof label, "%s%s%s%s%s", options->brief ? options->brief : "",
              options->brief ? ", " : "", options->name, value[0] != '\0' ? " " : "", value);
-    fg_string(node, options->name, label, options->meaning, 0);
+    fg_string(node, options->name, label, fg_option_meaning(options, meaning, sizeof meaning), 0);
   }
 }
 
@@ -41,9 +41,12 @@ static void add_command(fg_node *root, const fg_command *command) {
   add_options(options, command, fg_common_options);
 }
 
+const char fg_purpose[] =
+    "flourgold works out what a dry, blower-driven riffled tray does with placer gold of every "
+    "size: the air, the bed, what is kept and what is lost.";
+
 static void add_commands(fg_node *root) {
-  fg_note(root, "flourgold works out what a dry, blower-driven riffled tray does with placer gold "
-                "of every size: the air, the bed, what is kept and what is lost.");
+  fg_note(root, "%s", fg_purpose);
   fg_string(root, "usage", "Usage", "flourgold COMMAND [FILE] [options]", 0);
   fg_node *all = fg_group(root, "commands", NULL, 0);
   fg_node *group = NULL;

@@ -18,8 +18,7 @@ static const char *const unit_names[] = {"us", "si", NULL};
 static const char *const format_names[] = {"text", "json", "csv", NULL};
 
 const fg_option fg_common_options[] = {
-    FG_OF_KIND("--set", "group.key=value", "change one setting for this run; may be repeated",
-               FG_TAKES_SETTING),
+    FG_OF_KIND("--set", "group.key=value", "change one setting for this run", FG_TAKES_SETTING),
     FG_CHOICE("--units", "us|si", "units for people (data is always SI): us unless given",
               unit_names),
     FG_CHOICE("--format", "text|json|csv", "how the result is written: text unless given",

@@ -13,6 +13,8 @@
 #define FG_DATA_DIR "/usr/local/share/flourgold"
 #endif
 
+const char fg_data_folder[] = FG_DATA_DIR;
+
 /* Tries folder/relative; FG_EIO when there is no such file. */
 static fg_status try_folder(const char *folder, const char *relative, char *path, size_t size) {
   char whole[PATH_MAX];
@@ -66,5 +68,5 @@ fg_status fg_data_file(const char *relative, char *path, size_t size) {
     if (status != FG_EIO)
       return status;
   }
-  return try_folder(FG_DATA_DIR, relative, path, size);
+  return try_folder(fg_data_folder, relative, path, size);
 }

@@ -30,6 +30,15 @@ verdict $? 'make install'
 everything >"$root/installed"
 mkdir -p "$prefix/share/flourgold" && echo 'not ours' >"$prefix/share/flourgold/own.cfg"
 
+# Documents, where man, bash and zsh look for them.
+share=$prefix/share
+for file in man/man1/flourgold.1 man/man5/flourgold-scenario.5 doc/flourgold/COPYING \
+  doc/flourgold/README.md bash-completion/completions/flourgold zsh/site-functions/_flourgold \
+  $("$prefix/bin/flourgold" help | sed -n 's,^\([a-z][a-z]*\) \.\.*.*,man/man1/flourgold-\1.1,p'); do
+  [ -s "$share/$file" ]
+  verdict $? "share/$file is installed"
+done
+
 export PKG_CONFIG_SYSROOT_DIR="$tree" PKG_CONFIG_PATH="$prefix/lib/pkgconfig"
 pkg-config --print-errors --exists flourgold >"$root/said" 2>&1
 verdict $? 'pkg-config finds the library'

@@ -1,0 +1,93 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# The manual pages say what the program's help and tables say, and are sound roff.
+# Usage: docs.sh PROGRAM MAKEDOCS
+set -u
+
+program=$1
+makedocs=$2
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+pages=$work/pages
+mkdir "$pages" "$work/again" "$work/dated"
+passed=0
+failed=0
+
+# check WHAT CONDITION...
+check() {
+  what=$1
+  shift
+  if "$@"; then
+    passed=$((passed + 1))
+  else
+    echo "FAILED: $what"
+    failed=$((failed + 1))
+  fi
+}
+
+one_line() { tr -s ' \n' '  '; }
+
+# The text of a page on one line, without overstriking.
+backspace=$(printf "\b")
+plain() { mandoc -T utf8 -O width=1000 "$1" | sed "s/.$backspace//g" | one_line; }
+
+# holds TEXT PAGE: whether the page of which $work/PAGE.plain is the text holds it.
+holds() { grep -qF -- "$1" "$work/$2.plain"; }
+
+# lines_hold FILE PAGE: whether it holds every line; the first that it lacks is printed.
+lines_hold() {
+  [ -s "$1" ] || return 1
+  while IFS= read -r line; do
+    holds "$line" "$2" || {
+      echo "$2 lacks: $line"
+      return 1
+    }
+  done <"$1"
+}
+
+check 'pages are made' env -u SOURCE_DATE_EPOCH "$makedocs" man "$pages"
+check 'and made again' env -u SOURCE_DATE_EPOCH "$makedocs" man "$work/again"
+check 'both are the same' diff -r "$pages" "$work/again"
+
+# 1 January 1970 and a day, as SOURCE_DATE_EPOCH is defined.
+check 'with a date from the environment' env SOURCE_DATE_EPOCH=86400 "$makedocs" man "$work/dated"
+check 'which they bear' grep -q '^\.TH .* "1970-01-02" ' "$work/dated/flourgold.1"
+SOURCE_DATE_EPOCH=today "$makedocs" man "$work/dated" 2>"$work/said"
+check 'a date that is none ends it' test $? -eq 2
+check 'and is named' grep -q "SOURCE_DATE_EPOCH is 'today'" "$work/said"
+
+for page in "$pages"/*; do
+  mandoc -T lint -W warning "$page" >"$work/said" 2>&1
+  check "$page is sound: $(head -n 3 "$work/said")" test ! -s "$work/said"
+  plain "$page" >"$work/$(basename "$page").plain"
+done
+
+# A page for every command, with its summary, its paragraphs and its options as the help has them.
+names=$("$program" help | sed -n 's/^\([a-z][a-z]*\) \.\.*.*/\1/p')
+for name in $names; do
+  page=flourgold-$name.1
+  "$program" help "$name" >"$work/help"
+  check "page of $name" test -s "$pages/$page"
+  check "flourgold.1 names $name" holds "flourgold-$name(1)" flourgold.1
+  sed -n '1,/^$/p' "$work/help" | one_line | sed 's/^flourgold [a-z]*: \(.*\)\. *$/\1/' >"$work/summary"
+  echo >>"$work/summary"
+  check "$page: summary" lines_hold "$work/summary" "$page"
+  sed -e '1,/^Example/d' -e '/^Options$/,$d' "$work/help" |
+    awk -v RS= '{ gsub(/[ \n]+/, " "); if ($0 !~ /configs\//) print }' >"$work/details"
+  check "$page: description" lines_hold "$work/details" "$page"
+  sed -e '1,/^Options$/d' -e '/^-[-a-z]/!d' -e 's/ \.\..*//' "$work/help" >"$work/options"
+  check "$page: options" lines_hold "$work/options" "$page"
+done
+# Two pages more: of the program and of scenario files.
+check 'no page too many' test "$(find "$pages" -type f | wc -l)" -eq "$(($(echo "$names" | wc -l) + 2))"
+
+# Every setting with its meaning, default, choices and how it is written.
+"$program" keys --format json >"$work/keys"
+for field in key meaning basis default_text written source measure; do
+  sed -n "s/^ *\"$field\": \"\(..*\)\",*$/\1/p" "$work/keys" | sed 's/\\"/"/g' | tr -s ' ' >"$work/texts"
+  check "flourgold-scenario.5: $field" lines_hold "$work/texts" flourgold-scenario.5
+done
+check 'every setting was asked for' test "$(grep -c '"key"' "$work/keys")" -ge 130
+
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ]
