@@ -8,86 +8,94 @@
 
 static const double cubic_foot_m3 = 0.028316846592;
 
-/* Class figures that have a band; the kept share's stands in the text too. */
-static const struct {
-  const char *name;
-  fg_quantity quantity;
-  size_t offset;
-} banded[] = {
-    {"kept", FG_Q_SHARE, offsetof(fg_class_loss, kept)},
-    {"share", FG_Q_SHARE, offsetof(fg_class_loss, share)},
-    {"settling_m_s", FG_Q_SPEED, offsetof(fg_class_loss, settling_m_s)},
-    {"sinking_m_s", FG_Q_SPEED, offsetof(fg_class_loss, sinking_m_s)},
-    {"stuck", FG_Q_SHARE, offsetof(fg_class_loss, stuck)},
-    {"blown_off", FG_Q_SHARE, offsetof(fg_class_loss, blown_off)},
-    {"carried", FG_Q_SHARE, offsetof(fg_class_loss, carried)},
-    {"shaken_out", FG_Q_SHARE, offsetof(fg_class_loss, shaken_out)},
-    {"full", FG_Q_SHARE, offsetof(fg_class_loss, full)},
-};
-enum { BANDED = sizeof banded / sizeof banded[0] };
-static const char *const band_ends[3] = {"low", "mid", "high"};
-
-static void band_columns(fg_node *table, bool minerals, size_t from, size_t to) {
-  for (size_t i = from; i < to; ++i)
-    for (int q = 0; q < 3; ++q) {
-      char name[48];
-      const bool shown = i == 0 && q != FG_MID && !minerals;
-      (void)snprintf(name, sizeof name, "%s_%s", banded[i].name, band_ends[q]);
-      fg_column(table, name, !shown ? NULL : q == FG_LOW ? "low" : "high", banded[i].quantity, 0);
-    }
-}
-
-static void band_cells(fg_node *table, const fg_bands *bands, bool minerals, size_t k, size_t from,
-                       size_t to) {
-  for (size_t i = from; i < to; ++i)
-    for (int q = 0; q < 3; ++q) {
-      const fg_class_loss *c = minerals ? &bands->at[q].minerals[k] : &bands->at[q].gold[k];
-      fg_cell(table, *(const double *)(const void *)((const char *)c + banded[i].offset));
-    }
-}
-
-static void class_columns(fg_node *table, const char *share_label, size_t riffles, bool minerals,
-                          const fg_bands *bands) {
-  if (minerals)
-    fg_column_text(table, "mineral", NULL, 0);
-  fg_column_text(table, "mesh", "mesh", 0);
-  fg_column(table, "lower_mm", NULL, FG_Q_GRAIN_SIZE, 0);
-  fg_column(table, "upper_mm", NULL, FG_Q_GRAIN_SIZE, 0);
-  fg_column(table, "size_mm", "size", FG_Q_GRAIN_SIZE, 0);
-  fg_column(table, "share", share_label, FG_Q_SHARE, 0);
-  fg_column(table, "passing", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "settling_m_s", NULL, FG_Q_SPEED, 0);
-  fg_column(table, "sinking_m_s", NULL, FG_Q_SPEED, 0);
-  fg_column(table, "kept", "kept", FG_Q_SHARE, 0);
-  if (bands)
-    band_columns(table, minerals, 0, 1);
-  fg_column(table, "stuck", "stuck", FG_Q_SHARE, 0);
-  fg_column(table, "blown_off", "blown", FG_Q_SHARE, 0);
-  fg_column(table, "carried", "over", FG_Q_SHARE, 0);
-  fg_column(table, "shaken_out", "shaken", FG_Q_SHARE, 0);
-  fg_column(table, "full", "full", FG_Q_SHARE, 0);
-  if (bands)
-    band_columns(table, minerals, 1, BANDED);
-  fg_column_list(table, "by_riffle", FG_Q_SHARE, riffles);
-}
-
-static void class_row(fg_node *table, const fg_class_loss *g, size_t riffles, bool minerals,
-                      const fg_bands *bands, size_t k) {
+/* A class of sizes, and its 10, 50 and 90 %. */
+typedef struct class_row {
+  const char *mineral;
   char mesh[48];
-  fg_row(table);
-  if (minerals)
-    fg_cell_text(table, g->stuff == FG_MAGNETITE ? "magnetite" : "quartz");
-  fg_cell_text(table, fg_page_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh));
-  const double cells[] = {g->lower_m, g->upper_m,      g->size_m,      g->share,
-                          g->passing, g->settling_m_s, g->sinking_m_s, g->kept};
-  const double fates[] = {g->stuck, g->blown_off, g->carried, g->shaken_out, g->full};
-  fg_cells(table, cells, sizeof cells / sizeof cells[0]);
-  if (bands)
-    band_cells(table, bands, minerals, k, 0, 1);
-  fg_cells(table, fates, sizeof fates / sizeof fates[0]);
-  if (bands)
-    band_cells(table, bands, minerals, k, 1, BANDED);
-  fg_cell_list(table, g->by_riffle, riffles);
+  fg_class_loss own, ends[3];
+} class_row;
+
+#define OF(field) offsetof(class_row, field)
+#define ENDS(name, low, high, quantity, field)                                                     \
+  {name "_low", low, quantity, FG_FIELD_NUMBER, OF(ends[FG_LOW].field)},                           \
+      {name "_mid", NULL, quantity, FG_FIELD_NUMBER, OF(ends[FG_MID].field)}, {                    \
+    name "_high", high, quantity, FG_FIELD_NUMBER, OF(ends[FG_HIGH].field)                         \
+  }
+static const fg_column_of mineral_column[] = {
+    {"mineral", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(mineral)},
+};
+static const fg_column_of class_columns[] = {
+    {"mesh", "mesh", FG_Q_NUMBER, FG_FIELD_CHARS, OF(mesh)},
+    {"lower_mm", NULL, FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(own.lower_m)},
+    {"upper_mm", NULL, FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(own.upper_m)},
+    {"size_mm", "size", FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(own.size_m)},
+    {"share", "of gold", FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.share)},
+    {"passing", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.passing)},
+    {"settling_m_s", NULL, FG_Q_SPEED, FG_FIELD_NUMBER, OF(own.settling_m_s)},
+    {"sinking_m_s", NULL, FG_Q_SPEED, FG_FIELD_NUMBER, OF(own.sinking_m_s)},
+    {"kept", "kept", FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.kept)},
+};
+static const fg_column_of kept_ends[] = {
+    ENDS("kept", "low", "high", FG_Q_SHARE, kept),
+};
+static const fg_column_of fate_columns[] = {
+    {"stuck", "stuck", FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.stuck)},
+    {"blown_off", "blown", FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.blown_off)},
+    {"carried", "over", FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.carried)},
+    {"shaken_out", "shaken", FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.shaken_out)},
+    {"full", "full", FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.full)},
+};
+static const fg_column_of other_ends[] = {
+    ENDS("share", NULL, NULL, FG_Q_SHARE, share),
+    ENDS("settling_m_s", NULL, NULL, FG_Q_SPEED, settling_m_s),
+    ENDS("sinking_m_s", NULL, NULL, FG_Q_SPEED, sinking_m_s),
+    ENDS("stuck", NULL, NULL, FG_Q_SHARE, stuck),
+    ENDS("blown_off", NULL, NULL, FG_Q_SHARE, blown_off),
+    ENDS("carried", NULL, NULL, FG_Q_SHARE, carried),
+    ENDS("shaken_out", NULL, NULL, FG_Q_SHARE, shaken_out),
+    ENDS("full", NULL, NULL, FG_Q_SHARE, full),
+};
+#undef ENDS
+#undef OF
+
+/* The parts of a row, in their order; bands and minerals have columns of their own. */
+static const struct {
+  const fg_column_of *columns;
+  size_t count;
+  bool minerals, bands;
+} class_parts[] = {
+    {mineral_column, FG_COUNT_OF(mineral_column), true, false},
+    {class_columns, FG_COUNT_OF(class_columns), false, false},
+    {kept_ends, FG_COUNT_OF(kept_ends), false, true},
+    {fate_columns, FG_COUNT_OF(fate_columns), false, false},
+    {other_ends, FG_COUNT_OF(other_ends), false, true},
+};
+
+/* Columns (row NULL) or a row of classes. */
+static void add_parts(fg_node *table, bool minerals, bool bands, const class_row *row) {
+  for (size_t i = 0; i < FG_COUNT_OF(class_parts); ++i)
+    if ((!class_parts[i].minerals || minerals) && (!class_parts[i].bands || bands)) {
+      if (row)
+        fg_cells_of(table, class_parts[i].columns, class_parts[i].count, row);
+      else
+        fg_columns(table, class_parts[i].columns, class_parts[i].count);
+    }
+}
+
+static void add_classes(fg_node *table, const fg_loss *loss, bool minerals, const fg_bands *bands) {
+  const size_t count = minerals ? loss->mineral_count : loss->gold_count;
+  add_parts(table, minerals, bands, NULL);
+  fg_column_list(table, "by_riffle", FG_Q_SHARE, loss->riffles);
+  for (size_t k = 0; k < count; ++k) {
+    class_row row = {.own = minerals ? loss->minerals[k] : loss->gold[k]};
+    for (int q = 0; bands && q < 3; ++q)
+      row.ends[q] = minerals ? bands->at[q].minerals[k] : bands->at[q].gold[k];
+    row.mineral = row.own.stuff == FG_MAGNETITE ? "magnetite" : "quartz";
+    (void)fg_page_mesh(row.own.lower_m, row.own.upper_m, row.mesh, sizeof row.mesh);
+    fg_row(table);
+    add_parts(table, minerals, bands, &row);
+    fg_cell_list(table, row.own.by_riffle, loss->riffles);
+  }
 }
 
 void fg_report_gold(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
@@ -95,9 +103,7 @@ void fg_report_gold(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
                             loss->fresh ? "Gold by size, riffles just cleaned"
                                         : "Gold by size, mean between two cleanings",
                             FG_PRIMARY);
-  class_columns(table, "of gold", loss->riffles, false, bands);
-  for (size_t k = 0; k < loss->gold_count; ++k)
-    class_row(table, &loss->gold[k], loss->riffles, false, bands, k);
+  add_classes(table, loss, false, bands);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key, "of gold: how much of all the gold has that size. kept: stays behind the riffles. "
                "stuck: in clods or on damp sand. blown: lifted off by the air. over: runs over the "
@@ -105,67 +111,41 @@ void fg_report_gold(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
                "the pockets full of black sand.");
 }
 
-static void minerals_table(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
-  fg_node *table = fg_table(root, "minerals", NULL, FG_DATA_ONLY);
-  class_columns(table, NULL, loss->riffles, true, bands);
-  for (size_t k = 0; k < loss->mineral_count; ++k)
-    class_row(table, &loss->minerals[k], loss->riffles, true, bands, k);
-}
-
-/* One number of the totals. */
-static const struct {
-  const char *name, *label;
-  fg_quantity quantity;
-  size_t offset;
-} total_rows[] = {
-    {"stuck", "- stuck in clods or on damp sand", FG_Q_SHARE, offsetof(fg_loss, stuck)},
-    {"blown_off", "- blown off", FG_Q_SHARE, offsetof(fg_loss, blown_off)},
-    {"carried", "- carried over the riffles", FG_Q_SHARE, offsetof(fg_loss, carried)},
-    {"shaken_out", "- shaken out of the pockets", FG_Q_SHARE, offsetof(fg_loss, shaken_out)},
-    {"full", "- pockets full of black sand", FG_Q_SHARE, offsetof(fg_loss, full)},
-    {"half_kept_mm", "Size of which half is kept", FG_Q_GRAIN_SIZE, offsetof(fg_loss, half_kept_m)},
-    {"screened_off", "Gold too coarse for the screen", FG_Q_SHARE, offsetof(fg_loss, screened_off)},
-    {"kept_g_h", "Gold kept", FG_Q_GOLD_RATE, offsetof(fg_loss, kept_kg_s)},
-    {"lost_g_h", "Gold lost", FG_Q_GOLD_RATE, offsetof(fg_loss, lost_kg_s)},
-    {"feed_kg_h", "Gravel shovelled", FG_Q_MASS_RATE, offsetof(fg_loss, feed_kg_s)},
-    {"feed_m3_h", "- as loose volume", FG_Q_YARD_RATE, offsetof(fg_loss, feed_m3_s)},
-    {"in_place_m3_h", "- as ground in place", FG_Q_YARD_RATE, offsetof(fg_loss, in_place_m3_s)},
-    {"deck_feed_kg_h", "Reaches the deck", FG_Q_MASS_RATE, offsetof(fg_loss, deck_feed_kg_s)},
-    {"concentrate_kg_h", "Concentrate to pan", FG_Q_MASS_RATE, offsetof(fg_loss, concentrate_kg_s)},
+#define OF(field) offsetof(fg_loss, field)
+static const fg_column_of total_lines[] = {
+    {"stuck", "- stuck in clods or on damp sand", FG_Q_SHARE, FG_FIELD_NUMBER, OF(stuck)},
+    {"blown_off", "- blown off", FG_Q_SHARE, FG_FIELD_NUMBER, OF(blown_off)},
+    {"carried", "- carried over the riffles", FG_Q_SHARE, FG_FIELD_NUMBER, OF(carried)},
+    {"shaken_out", "- shaken out of the pockets", FG_Q_SHARE, FG_FIELD_NUMBER, OF(shaken_out)},
+    {"full", "- pockets full of black sand", FG_Q_SHARE, FG_FIELD_NUMBER, OF(full)},
+    {"half_kept_mm", "Size of which half is kept", FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER,
+     OF(half_kept_m)},
+    {"screened_off", "Gold too coarse for the screen", FG_Q_SHARE, FG_FIELD_NUMBER,
+     OF(screened_off)},
+    {"kept_g_h", "Gold kept", FG_Q_GOLD_RATE, FG_FIELD_NUMBER, OF(kept_kg_s)},
+    {"lost_g_h", "Gold lost", FG_Q_GOLD_RATE, FG_FIELD_NUMBER, OF(lost_kg_s)},
+    {"feed_kg_h", "Gravel shovelled", FG_Q_MASS_RATE, FG_FIELD_NUMBER, OF(feed_kg_s)},
+    {"feed_m3_h", "- as loose volume", FG_Q_YARD_RATE, FG_FIELD_NUMBER, OF(feed_m3_s)},
+    {"in_place_m3_h", "- as ground in place", FG_Q_YARD_RATE, FG_FIELD_NUMBER, OF(in_place_m3_s)},
+    {"deck_feed_kg_h", "Reaches the deck", FG_Q_MASS_RATE, FG_FIELD_NUMBER, OF(deck_feed_kg_s)},
+    {"concentrate_kg_h", "Concentrate to pan", FG_Q_MASS_RATE, FG_FIELD_NUMBER,
+     OF(concentrate_kg_s)},
 };
-
-/* The lost share has the kept share's band, upside down. */
-static void lost_number(fg_node *total, const fg_loss *loss, const fg_bands *bands) {
-  if (!bands) {
-    fg_number(total, "lost", "Lost", FG_Q_SHARE, 1.0 - loss->kept, 0);
-    return;
-  }
-  const double band[3] = {1.0 - bands->at[FG_HIGH].kept, 1.0 - bands->at[FG_MID].kept,
-                          1.0 - bands->at[FG_LOW].kept};
-  fg_number_band(total, "lost", "Lost", FG_Q_SHARE, 1.0 - loss->kept, band, 0);
-}
-
-static void fine_number(fg_node *total, const fg_loss *loss, const fg_bands *bands) {
-  static const char *const label = "Kept of gold finer than 60 mesh";
-  const double fine = fg_fine_kept(loss);
-  const unsigned flags = isfinite(fine) ? 0 : FG_DATA_ONLY;
-  if (bands)
-    fg_number_band(total, "fine_kept", label, FG_Q_SHARE, fine, bands->fine_at, flags);
-  else
-    fg_number(total, "fine_kept", label, FG_Q_SHARE, fine, flags);
-}
+#undef OF
 
 static void totals(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
+  const double fine = fg_fine_kept(loss);
   fg_node *total = fg_group(root, "total", "All gold together (while running)", 0);
-  fg_report_loss_number(total, "kept", "Kept", FG_Q_SHARE, loss, &loss->kept, bands);
-  lost_number(total, loss, bands);
-  for (size_t i = 0; i < sizeof total_rows / sizeof total_rows[0]; ++i) {
-    const double *field = (const double *)(const void *)((const char *)loss + total_rows[i].offset);
-    /* People see nothing of a number that there is none of; in the data it is null. */
-    fg_report_loss_number(total, total_rows[i].name, isfinite(*field) ? total_rows[i].label : NULL,
-                          total_rows[i].quantity, loss, field, bands);
+  double kept[3], lost[3];
+  for (int q = 0; bands && q < 3; ++q) {
+    kept[q] = bands->at[q].kept;
+    lost[q] = 1.0 - bands->at[FG_HIGH - q].kept; /* upside down */
   }
-  fine_number(total, loss, bands);
+  fg_number_band(total, "kept", "Kept", FG_Q_SHARE, loss->kept, bands ? kept : NULL, 0);
+  fg_number_band(total, "lost", "Lost", FG_Q_SHARE, 1.0 - loss->kept, bands ? lost : NULL, 0);
+  fg_report_loss_lines(total, total_lines, FG_COUNT_OF(total_lines), loss, bands);
+  fg_number_band(total, "fine_kept", "Kept of gold finer than 60 mesh", FG_Q_SHARE, fine,
+                 bands ? bands->fine_at : NULL, isfinite(fine) ? 0 : FG_DATA_ONLY);
   fg_number(total, "unknown_classes", NULL, FG_Q_NUMBER, loss->unknown_classes, 0);
   if (bands)
     fg_number(total, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
@@ -299,13 +279,13 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_number(head, "slope", "Slope", FG_Q_SLOPE, s->deck.slope, FG_TEXT_ONLY);
   fg_number(head, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY);
   fg_number(head, "moisture", "Moisture", FG_Q_PERCENT, s->ground.moisture, FG_TEXT_ONLY);
-  fg_report_state(root, &story->loss->machine, story->bands);
+  fg_report_state(root, story->loss, story->bands);
   if (stalled) {
     stall_text(root, story);
     stalled_bands(root, story->bands);
   } else {
     fg_report_gold(root, story->loss, story->bands);
-    minerals_table(root, story->loss, story->bands);
+    add_classes(fg_table(root, "minerals", NULL, FG_DATA_ONLY), story->loss, true, story->bands);
     totals(root, story->loss, story->bands);
     riffle_table(root, story->loss);
     fg_report_limits(root, story->loss);

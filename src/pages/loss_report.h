@@ -22,15 +22,11 @@ typedef struct fg_loss_story {
 fg_report *fg_loss_report(const fg_loss_story *story);
 
 /* The machine's state as an object `state` with its text; bands may be NULL. */
-void fg_report_state(fg_node *parent, const fg_machine *machine, const fg_bands *bands);
+void fg_report_state(fg_node *parent, const fg_loss *loss, const fg_bands *bands);
 
-/* A number that is a field of `machine`, or of `loss`, with its band where there are bands. */
-void fg_report_machine_number(fg_node *parent, const char *name, const char *label,
-                              fg_quantity quantity, const fg_machine *machine, const double *field,
-                              const fg_bands *bands);
-void fg_report_loss_number(fg_node *parent, const char *name, const char *label,
-                           fg_quantity quantity, const fg_loss *loss, const double *field,
-                           const fg_bands *bands);
+/* Lines whose fields are those of fg_loss, with their bands where there are bands. */
+void fg_report_loss_lines(fg_node *parent, const fg_column_of *lines, size_t count,
+                          const fg_loss *loss, const fg_bands *bands);
 
 /* The table `gold` of a run, with bands (NULL: none). */
 void fg_report_gold(fg_node *parent, const fg_loss *loss, const fg_bands *bands);

@@ -9,44 +9,18 @@
 
 static const double allowed_moisture = 0.03;
 
-static void number_at(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
-                      double nominal, size_t offset, const fg_bands *bands) {
-  if (!bands) {
-    fg_number(parent, name, label, quantity, nominal, 0);
-    return;
-  }
-  double band[3];
-  for (int q = 0; q < 3; ++q)
-    band[q] = *(const double *)(const void *)((const char *)&bands->at[q] + offset);
-  fg_number_band(parent, name, label, quantity, nominal, band, 0);
+void fg_report_loss_lines(fg_node *parent, const fg_column_of *lines, size_t count,
+                          const fg_loss *loss, const fg_bands *bands) {
+  const void *ends[3];
+  for (int q = 0; bands && q < 3; ++q)
+    ends[q] = &bands->at[q];
+  fg_lines_of(parent, lines, count, loss, bands ? ends : NULL);
 }
-
-void fg_report_loss_number(fg_node *parent, const char *name, const char *label,
-                           fg_quantity quantity, const fg_loss *loss, const double *field,
-                           const fg_bands *bands) {
-  number_at(parent, name, label, quantity, *field,
-            (size_t)((const char *)field - (const char *)loss), bands);
-}
-
-void fg_report_machine_number(fg_node *parent, const char *name, const char *label,
-                              fg_quantity quantity, const fg_machine *machine, const double *field,
-                              const fg_bands *bands) {
-  number_at(parent, name, label, quantity, *field,
-            offsetof(fg_loss, machine) + (size_t)((const char *)field - (const char *)machine),
-            bands);
-}
-
-/* One number of the state: name, what people see, kind, field. */
-typedef struct state_row {
-  const char *name, *label;
-  fg_quantity quantity;
-  size_t offset;
-} state_row;
 
 #define ROW(name, label, quantity, field)                                                          \
-  { name, label, quantity, offsetof(fg_machine, field) }
+  { name, label, quantity, FG_FIELD_NUMBER, offsetof(fg_loss, machine.field) }
 
-static const state_row air_rows[] = {
+static const fg_column_of air_lines[] = {
     ROW("air_density_kg_m3", "Air density", FG_Q_GAS_DENSITY, air.density_kg_m3),
     ROW("air_viscosity_pa_s", NULL, FG_Q_VISCOSITY, air.viscosity_pa_s),
     ROW("blower_flow_m3_s", "Air from the blower", FG_Q_VOLUME_RATE, at.blower_flow_m3_s),
@@ -73,7 +47,7 @@ static const state_row air_rows[] = {
 };
 
 /* A stalled deck has none of these. */
-static const state_row running_rows[] = {
+static const fg_column_of running_lines[] = {
     ROW("bed_depth_m", "Depth of the moving bed", FG_Q_LENGTH, at.depth_m),
     ROW("bed_speed_m_s", "Speed of the bed", FG_Q_SPEED, bed_speed_m_s),
     ROW("residence_s", "Time on the deck", FG_Q_TIME, residence_s),
@@ -82,21 +56,19 @@ static const state_row running_rows[] = {
     ROW("coverage", NULL, FG_Q_SHARE, coverage),
 };
 
-static void state_number(fg_node *state, const state_row *row, const fg_machine *m, bool unknown,
-                         const fg_bands *bands) {
-  const double *field = (const double *)(const void *)((const char *)m + row->offset);
-  number_at(state, row->name, unknown ? NULL : row->label, row->quantity,
-            unknown ? (double)NAN : *field, offsetof(fg_loss, machine) + row->offset, bands);
-}
+static const fg_column_of margin_line[] = {
+    ROW("capacity_margin", NULL, FG_Q_NUMBER, capacity_margin),
+};
 
-void fg_report_state(fg_node *parent, const fg_machine *machine, const fg_bands *bands) {
+void fg_report_state(fg_node *parent, const fg_loss *loss, const fg_bands *bands) {
+  const fg_machine *machine = &loss->machine;
+  fg_loss known = *loss;
+  for (size_t i = 0; machine->stalled && i < FG_COUNT_OF(running_lines); ++i)
+    *(double *)(void *)((char *)&known + running_lines[i].offset) = (double)NAN;
   fg_node *state = fg_group(parent, "state", "The machine at work", 0);
-  for (size_t i = 0; i < sizeof air_rows / sizeof air_rows[0]; ++i)
-    state_number(state, &air_rows[i], machine, false, bands);
-  for (size_t i = 0; i < sizeof running_rows / sizeof running_rows[0]; ++i)
-    state_number(state, &running_rows[i], machine, machine->stalled, bands);
-  fg_report_machine_number(state, "capacity_margin", NULL, FG_Q_NUMBER, machine,
-                           &machine->capacity_margin, bands);
+  fg_report_loss_lines(state, air_lines, FG_COUNT_OF(air_lines), loss, bands);
+  fg_report_loss_lines(state, running_lines, FG_COUNT_OF(running_lines), &known, bands);
+  fg_report_loss_lines(state, margin_line, FG_COUNT_OF(margin_line), loss, bands);
   /* Air-borne gravel has hardly any friction: how much more it could carry means nothing then. */
   static const char capacity_label[] = "Most it could carry, times the feed";
   const double capacity = 1.0 + machine->capacity_margin;

@@ -67,25 +67,18 @@ static void spread_number(fg_node *parent, const char *name, const char *label, 
   fg_number_band(parent, name, label, q, value, band, 0);
 }
 
-static void targets(fg_node *root, const fg_tune_story *story) {
-  const fg_machine *m = &story->loss->machine;
-  fg_node *group = fg_group(root, "targets", "Then check there", 0);
-  const struct {
-    const char *name, *label;
-    fg_quantity quantity;
-    const double *field;
-  } rows[] = {
-      {"box_pressure_pa", "Pressure in the box", FG_Q_PRESSURE, &m->at.box_pressure_pa},
-      {"rotor_rpm", "Rotor", FG_Q_FREQUENCY, &m->at.shake.speed_hz},
-      {"bed_depth_m", "Depth of the moving bed", FG_Q_LENGTH, &m->at.depth_m},
-      {"residence_s", "A pebble crosses the deck in", FG_Q_TIME, &m->residence_s},
-      {"deck_velocity_m_s", "Air up through the open strips", FG_Q_SPEED, &m->at.open_velocity_m_s},
-      {"shake_gamma", "Shake in units of gravity", FG_Q_NUMBER, &m->at.shake.gamma},
-  };
-  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i)
-    fg_report_machine_number(group, rows[i].name, rows[i].label, rows[i].quantity, m, rows[i].field,
-                             story->bands);
-}
+#define OF(field) offsetof(fg_loss, machine.field)
+static const fg_column_of target_lines[] = {
+    {"box_pressure_pa", "Pressure in the box", FG_Q_PRESSURE, FG_FIELD_NUMBER,
+     OF(at.box_pressure_pa)},
+    {"rotor_rpm", "Rotor", FG_Q_FREQUENCY, FG_FIELD_NUMBER, OF(at.shake.speed_hz)},
+    {"bed_depth_m", "Depth of the moving bed", FG_Q_LENGTH, FG_FIELD_NUMBER, OF(at.depth_m)},
+    {"residence_s", "A pebble crosses the deck in", FG_Q_TIME, FG_FIELD_NUMBER, OF(residence_s)},
+    {"deck_velocity_m_s", "Air up through the open strips", FG_Q_SPEED, FG_FIELD_NUMBER,
+     OF(at.open_velocity_m_s)},
+    {"shake_gamma", "Shake in units of gravity", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.shake.gamma)},
+};
+#undef OF
 
 /* A spread that stands behind a figure; NULL when the nominal run is told alone. */
 static const fg_tune_spread *told(const fg_tune_story *story, const fg_tune_spread *spread) {
@@ -277,7 +270,8 @@ fg_report *fg_tune_report(const fg_tune_story *story) {
   settings_text(root, story);
   knob_values(fg_group(root, "settings", NULL, FG_DATA_ONLY), story->tuned->best.at);
   edge_note(root, story);
-  targets(root, story);
+  fg_report_loss_lines(fg_group(root, "targets", "Then check there", 0), target_lines,
+                       FG_COUNT_OF(target_lines), story->loss, story->bands);
   results(root, story);
   good_ranges(root, story);
   fg_integer(root, "runs", NULL, (long)story->tuned->runs, 0);

@@ -84,10 +84,11 @@ static void add_number(fg_node *parent, const fg_column_of *line, const void *fr
   double band[3];
   for (int q = 0; ends && q < 3; ++q)
     band[q] = number_at(ends[q], line);
-  if (ends || (own && !isnan(own[1])))
-    fg_number_band(parent, line->name, label, line->quantity, value, ends ? band : own, 0);
-  else
-    fg_number(parent, line->name, label, line->quantity, value, 0);
+  fg_number_band(parent, line->name, label, line->quantity, value,
+                 ends                    ? band
+                 : own && !isnan(own[1]) ? own
+                                         : NULL,
+                 0);
 }
 
 void fg_lines_of(fg_node *parent, const fg_column_of *lines, size_t count, const void *from,

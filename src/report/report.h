@@ -46,7 +46,8 @@ fg_node *fg_group(fg_node *parent, const char *name, const char *title, unsigned
 /* label NULL: data only. */
 void fg_number(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
                double si, unsigned flags);
-/* A number with its 10/50/90 % band: adds name_low, name_mid, name_high to the data. */
+/* A number with its 10/50/90 % band: adds name_low, name_mid, name_high to the data.  band NULL:
+ * the number alone. */
 void fg_number_band(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
                     double si, const double band[3], unsigned flags);
 void fg_integer(fg_node *parent, const char *name, const char *label, long value, unsigned flags);

@@ -106,24 +106,20 @@ fg_node *fg_group(fg_node *parent, const char *name, const char *title, unsigned
   return add(parent, FG_NODE_GROUP, name, title, flags);
 }
 
-void fg_number(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
-               double si, unsigned flags) {
-  fg_node *node = add(parent, FG_NODE_NUMBER, name, label, flags);
-  if (!node)
-    return;
-  node->quantity = quantity;
-  node->si = si;
-}
-
 void fg_number_band(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
                     double si, const double band[3], unsigned flags) {
-  fg_node *node = add(parent, FG_NODE_BAND, name, label, flags);
+  fg_node *node = add(parent, band ? FG_NODE_BAND : FG_NODE_NUMBER, name, label, flags);
   if (!node)
     return;
   node->quantity = quantity;
   node->si = si;
-  for (size_t i = 0; i < 3; ++i)
+  for (size_t i = 0; band && i < 3; ++i)
     node->band[i] = band[i];
+}
+
+void fg_number(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
+               double si, unsigned flags) {
+  fg_number_band(parent, name, label, quantity, si, NULL, flags);
 }
 
 void fg_integer(fg_node *parent, const char *name, const char *label, long value, unsigned flags) {
