@@ -77,35 +77,35 @@ static void shift(fg_node *root, const fg_cleanup *c) {
                  "blowing or sieving it first leaves less to pan.");
 }
 
-static void point_row(fg_node *table, const fg_cleanup *c, size_t i) {
-  const fg_cleanup_point *p = &c->point[i];
-  fg_row(table);
-  fg_cell(table, p->after_s);
-  fg_cells_banded(table, &p->kept_now);
-  fg_cells_banded(table, &p->kept);
-  fg_cells_banded(table, &p->fine_kept);
-  fg_cells_banded(table, &p->kept_kg_s);
-  fg_cells_banded(table, &p->fill);
-  fg_cell_list(table, c->fill[i], c->riffles);
-}
+#define OF(field) offsetof(fg_cleanup_point, field)
+static const fg_column_of curve_columns[] = {
+    {"after_minutes", NULL, FG_Q_MINUTES, FG_FIELD_NUMBER, OF(after_s)},
+    {"kept_now", NULL, FG_Q_SHARE, FG_FIELD_BANDED, OF(kept_now)},
+    {"kept", NULL, FG_Q_SHARE, FG_FIELD_BANDED, OF(kept)},
+    {"fine_kept", NULL, FG_Q_SHARE, FG_FIELD_BANDED, OF(fine_kept)},
+    {"kept_g_h", NULL, FG_Q_GOLD_RATE, FG_FIELD_BANDED, OF(kept_kg_s)},
+    {"fill", NULL, FG_Q_SHARE, FG_FIELD_BANDED, OF(fill)},
+};
 
-static void curve_columns(fg_node *table, const fg_cleanup *c) {
-  fg_column(table, "after_minutes", NULL, FG_Q_MINUTES, 0);
-  fg_columns_banded(table, "kept_now", NULL, NULL, NULL, FG_Q_SHARE);
-  fg_columns_banded(table, "kept", NULL, NULL, NULL, FG_Q_SHARE);
-  fg_columns_banded(table, "fine_kept", NULL, NULL, NULL, FG_Q_SHARE);
-  fg_columns_banded(table, "kept_g_h", NULL, NULL, NULL, FG_Q_GOLD_RATE);
-  fg_columns_banded(table, "fill", NULL, NULL, NULL, FG_Q_SHARE);
-  fg_column_list(table, "fill_by_riffle", FG_Q_SHARE, c->riffles);
-}
+static const fg_column_of shown_columns[] = {
+    {NULL, "running since", FG_Q_MINUTES, FG_FIELD_NUMBER, OF(after_s)},
+    {NULL, "pockets filled", FG_Q_SHARE, FG_FIELD_NUMBER, OF(fill)},
+    {NULL, "kept just then", FG_Q_SHARE, FG_FIELD_NUMBER, OF(kept_now)},
+    {NULL, "kept so far", FG_Q_SHARE, FG_FIELD_SPREAD, OF(kept)},
+    {NULL, "cleaned then", FG_Q_GOLD_RATE, FG_FIELD_NUMBER, OF(kept_kg_s)},
+};
+#undef OF
 
 static void curve_data(fg_node *root, const fg_cleanup *c) {
   fg_node *table = fg_table(root, "curve", NULL, FG_PRIMARY | FG_DATA_ONLY);
-  curve_columns(table, c);
+  FG_COLUMNS_OF(table, curve_columns);
+  fg_column_list(table, "fill_by_riffle", FG_Q_SHARE, c->riffles);
   if (c->stalled && c->samples == 0)
     return;
-  for (size_t i = 0; i < FG_CLEANUP_POINTS; ++i)
-    point_row(table, c, i);
+  for (size_t i = 0; i < FG_CLEANUP_POINTS; ++i) {
+    FG_ROW_OF(table, curve_columns, &c->point[i]);
+    fg_cell_list(table, c->fill[i], c->riffles);
+  }
 }
 
 /* The point nearest to a time, or FG_CLEANUP_POINTS beyond the last. */
@@ -121,24 +121,14 @@ static size_t nearest_point(const fg_cleanup *c, double after_s) {
 
 static void curve_text(fg_node *root, const fg_cleanup *c) {
   fg_node *table = fg_table(root, NULL, "After a cleaning", FG_TEXT_ONLY);
-  fg_column(table, NULL, "running since", FG_Q_MINUTES, 0);
-  fg_column(table, NULL, "pockets filled", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "kept just then", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "kept so far", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "low", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "high", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "cleaned then", FG_Q_GOLD_RATE, 0);
+  FG_COLUMNS_OF(table, shown_columns);
   size_t last = FG_CLEANUP_POINTS;
   for (size_t t = 0; t < sizeof told_minutes / sizeof told_minutes[0]; ++t) {
     const size_t i = nearest_point(c, 60.0 * told_minutes[t]);
     if (i == FG_CLEANUP_POINTS || i == last)
       continue;
-    const fg_cleanup_point *p = &c->point[i];
     last = i;
-    fg_row(table);
-    const double cells[] = {p->after_s,      p->fill.nominal, p->kept_now.nominal, p->kept.nominal,
-                            p->kept.band[0], p->kept.band[2], p->kept_kg_s.nominal};
-    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+    FG_ROW_OF(table, shown_columns, &c->point[i]);
   }
 }
 
@@ -203,26 +193,38 @@ static void explain(fg_node *group, const char *name, const fg_cleanup *c) {
               name, 100.0 * c->magnetite, at, cost ? cost : said);
 }
 
+typedef struct practice_row {
+  const char *name;
+  double magnetite, stall_share, at_30, at_45;
+  fg_banded best_s, upper_full_s;
+} practice_row;
+
+#define OF(field) offsetof(practice_row, field)
+static const fg_column_of practice_columns[] = {
+    {"ground", "black sand", FG_Q_NUMBER, FG_FIELD_TEXT, OF(name)},
+    {"magnetite", "share", FG_Q_SHARE, FG_FIELD_NUMBER, OF(magnetite)},
+    {"best_minutes", "best interval", FG_Q_MINUTES, FG_FIELD_SPREAD, OF(best_s)},
+    {"upper_full_minutes", "upper half full", FG_Q_MINUTES, FG_FIELD_BANDED, OF(upper_full_s)},
+    {"share_of_best_at_30", "gold at 30", FG_Q_SHARE, FG_FIELD_NUMBER, OF(at_30)},
+    {"share_of_best_at_45", "at 45", FG_Q_SHARE, FG_FIELD_NUMBER, OF(at_45)},
+    {"stall_share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(stall_share)},
+};
+#undef OF
+
 static void practice(fg_node *root, const fg_cleanup_story *story) {
   fg_node *table = fg_table(
       root, "practice", "Against common practice, 30 to 45 minutes; gold there over the best", 0);
-  fg_column_text(table, "ground", "black sand", 0);
-  fg_column(table, "magnetite", "share", FG_Q_SHARE, 0);
-  fg_columns_banded(table, "best_minutes", "best interval", "low", "high", FG_Q_MINUTES);
-  fg_columns_banded(table, "upper_full_minutes", "upper half full", NULL, NULL, FG_Q_MINUTES);
-  fg_column(table, "share_of_best_at_30", "gold at 30", FG_Q_SHARE, 0);
-  fg_column(table, "share_of_best_at_45", "at 45", FG_Q_SHARE, 0);
-  fg_column(table, "stall_share", NULL, FG_Q_SHARE, 0);
+  FG_COLUMNS_OF(table, practice_columns);
   for (int i = 0; i < FG_PRACTICES; ++i) {
     const fg_cleanup *c = &story->practice[i];
-    fg_row(table);
-    fg_cell_text(table, practice_names[i]);
-    fg_cell(table, c->magnetite);
-    fg_cells_banded(table, &c->best_s);
-    fg_cells_banded(table, &c->upper_full_s);
-    fg_cell(table, fg_cleanup_relative(c, practice_from_s));
-    fg_cell(table, fg_cleanup_relative(c, practice_to_s));
-    fg_cell(table, c->stall_share);
+    const practice_row row = {.name = practice_names[i],
+                              .magnetite = c->magnetite,
+                              .stall_share = c->stall_share,
+                              .at_30 = fg_cleanup_relative(c, practice_from_s),
+                              .at_45 = fg_cleanup_relative(c, practice_to_s),
+                              .best_s = c->best_s,
+                              .upper_full_s = c->upper_full_s};
+    FG_ROW_OF(table, practice_columns, &row);
   }
   fg_node *group = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   for (int i = 0; i < FG_PRACTICES; ++i)

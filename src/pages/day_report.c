@@ -17,72 +17,73 @@ static const fg_trip *best_trip(const fg_day_story *story) {
 
 /* ---- all trips ---- */
 
-static void add_band_columns(fg_node *table, const char *name) {
-  static const char *const ends[] = {"low", "mid", "high"};
-  char column[48];
-  for (int i = 0; i < 3; ++i) {
-    (void)snprintf(column, sizeof column, "%s_%s", name, ends[i]);
-    fg_column(table, column, NULL, FG_Q_NUMBER, 0);
-  }
+typedef struct trip_row {
+  size_t rank;
+  const char *scenario, *file;
+  double grams[4], grams_mean;
+  double mean_kg, low_kg, high_kg;
+  double buckets, fuel_m3, carry_kg, chance_best, stall_share;
+} trip_row;
+
+#define OF(field) offsetof(trip_row, field)
+static const fg_column_of trip_columns[] = {
+    {"rank", "", FG_Q_INTEGER, FG_FIELD_COUNT, OF(rank)},
+    {"scenario", "trip", FG_Q_NUMBER, FG_FIELD_TEXT, OF(scenario)},
+    {"grams", NULL, FG_Q_NUMBER, FG_FIELD_BANDED, OF(grams)},
+    {"grams_mean", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(grams_mean)},
+    {NULL, "gold, mean", FG_Q_GOLD_MASS, FG_FIELD_NUMBER, OF(mean_kg)},
+    {NULL, "low", FG_Q_GOLD_MASS, FG_FIELD_NUMBER, OF(low_kg)},
+    {NULL, "high", FG_Q_GOLD_MASS, FG_FIELD_NUMBER, OF(high_kg)},
+    {"buckets", "buck-ets", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(buckets)},
+    {"fuel_l", "fuel", FG_Q_VOLUME, FG_FIELD_NUMBER, OF(fuel_m3)},
+    {"carry_kg", "carry", FG_Q_MASS, FG_FIELD_NUMBER, OF(carry_kg)},
+    {"chance_best", "best", FG_Q_SHARE, FG_FIELD_NUMBER, OF(chance_best)},
+    {"stall_share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(stall_share)},
+    {"file", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(file)},
+};
+#undef OF
+
+static trip_row row_of(const fg_trip *t, size_t rank) {
+  return (trip_row){
+      .rank = rank,
+      .scenario = fg_page_name(t->scenario),
+      .file = t->scenario->file,
+      .grams = {1e3 * t->day.gold_kg, 1e3 * t->gold.low, 1e3 * t->gold.mid, 1e3 * t->gold.high},
+      .grams_mean = 1e3 * t->mean_kg,
+      .mean_kg = t->mean_kg,
+      .low_kg = t->gold.low,
+      .high_kg = t->gold.high,
+      .buckets = round(t->day.buckets),
+      .fuel_m3 = t->day.fuel_m3,
+      .carry_kg = t->day.carry_kg,
+      .chance_best = t->chance_best,
+      .stall_share = t->stall_share};
 }
 
-static void add_band_cells(fg_node *table, const fg_day_band *band, double factor) {
-  const double cells[3] = {band->low, band->mid, band->high};
-  for (int i = 0; i < 3; ++i)
-    fg_cell(table, cells[i] * factor);
-}
+typedef struct pair_row {
+  const char *file, *than;
+  double chance;
+} pair_row;
 
-static void ranking_columns(fg_node *table) {
-  fg_column(table, "rank", "", FG_Q_INTEGER, 0);
-  fg_column_text(table, "scenario", "trip", 0);
-  fg_column(table, "grams", NULL, FG_Q_NUMBER, 0);
-  add_band_columns(table, "grams");
-  fg_column(table, "grams_mean", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, NULL, "gold, mean", FG_Q_GOLD_MASS, FG_TEXT_ONLY);
-  fg_column(table, NULL, "low", FG_Q_GOLD_MASS, FG_TEXT_ONLY);
-  fg_column(table, NULL, "high", FG_Q_GOLD_MASS, FG_TEXT_ONLY);
-  fg_column(table, "buckets", "buck-ets", FG_Q_NUMBER, 0);
-  fg_column(table, "fuel_l", "fuel", FG_Q_VOLUME, 0);
-  fg_column(table, "carry_kg", "carry", FG_Q_MASS, 0);
-  fg_column(table, "chance_best", "best", FG_Q_SHARE, 0);
-  fg_column(table, "stall_share", NULL, FG_Q_SHARE, 0);
-  fg_column_text(table, "file", NULL, 0);
-}
-
-static void ranking_row(fg_node *table, const fg_trip *t, size_t rank) {
-  fg_row(table);
-  fg_cell(table, (double)rank);
-  fg_cell_text(table, fg_page_name(t->scenario));
-  fg_cell(table, 1e3 * t->day.gold_kg);
-  add_band_cells(table, &t->gold, 1e3);
-  fg_cell(table, 1e3 * t->mean_kg);
-  fg_cell(table, t->mean_kg);
-  fg_cell(table, t->gold.low);
-  fg_cell(table, t->gold.high);
-  fg_cell(table, round(t->day.buckets));
-  fg_cell(table, t->day.fuel_m3);
-  fg_cell(table, t->day.carry_kg);
-  fg_cell(table, t->chance_best);
-  fg_cell(table, t->stall_share);
-  fg_cell_text(table, t->scenario->file);
-}
+static const fg_column_of pair_columns[] = {
+    {"scenario", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, offsetof(pair_row, file)},
+    {"than", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, offsetof(pair_row, than)},
+    {"chance_better", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, offsetof(pair_row, chance)},
+};
 
 static void add_pairs(fg_node *root, const fg_day_story *story) {
   const fg_days *days = story->days;
   const size_t best = days->order[0];
   fg_node *table = fg_table(root, "comparisons", NULL, FG_DATA_ONLY);
   fg_node *text = fg_group(root, NULL, "Which is better, and how sure", FG_TEXT_ONLY);
-  fg_column_text(table, "scenario", NULL, 0);
-  fg_column_text(table, "than", NULL, 0);
-  fg_column(table, "chance_better", NULL, FG_Q_SHARE, 0);
+  FG_COLUMNS_OF(table, pair_columns);
   for (size_t i = 1; i < days->count; ++i) {
-    const size_t other = days->order[i];
-    fg_row(table);
-    fg_cell_text(table, days->trip[best].scenario->file);
-    fg_cell_text(table, days->trip[other].scenario->file);
-    fg_cell(table, days->beats[best][other]);
-    fg_bullet(text, "%s brings more than %s: %.0f in 100.", fg_page_name(days->trip[best].scenario),
-              fg_page_name(days->trip[other].scenario), 100.0 * days->beats[best][other]);
+    const fg_scenario *first = days->trip[best].scenario;
+    const fg_scenario *other = days->trip[days->order[i]].scenario;
+    const pair_row row = {first->file, other->file, days->beats[best][days->order[i]]};
+    FG_ROW_OF(table, pair_columns, &row);
+    fg_bullet(text, "%s brings more than %s: %.0f in 100.", fg_page_name(first),
+              fg_page_name(other), 100.0 * row.chance);
   }
   fg_note(text, "What both leave open in the same way is drawn once for both and so cannot decide; "
                 "grade, damp and gold that they give differently are drawn for each.");
@@ -92,9 +93,11 @@ static void add_ranking(fg_node *root, const fg_day_story *story) {
   const fg_days *days = story->days;
   fg_node *table = fg_table(root, "trips", days->count > 1 ? "The trips, most gold first" : NULL,
                             FG_PRIMARY | (days->count > 1 ? 0 : FG_DATA_ONLY));
-  ranking_columns(table);
-  for (size_t i = 0; i < days->count; ++i)
-    ranking_row(table, &days->trip[days->order[i]], i + 1);
+  FG_COLUMNS_OF(table, trip_columns);
+  for (size_t i = 0; i < days->count; ++i) {
+    const trip_row row = row_of(&days->trip[days->order[i]], i + 1);
+    FG_ROW_OF(table, trip_columns, &row);
+  }
   if (days->count > 1 && days->samples > 0)
     add_pairs(root, story);
 }
@@ -103,17 +106,14 @@ static void add_ranking(fg_node *root, const fg_day_story *story) {
 
 static void add_catch(fg_node *root, const fg_day_story *story, const fg_trip *t) {
   const fg_day *day = &t->day;
+  const bool doubt = story->days->samples > 0;
   const double gold[3] = {t->gold.low, t->gold.mid, t->gold.high};
   const double grams[3] = {1e3 * gold[0], 1e3 * gold[1], 1e3 * gold[2]};
   fg_node *n = fg_group(root, NULL, "What the day brings (a model's figures)", 0);
-  if (story->days->samples > 0) {
-    fg_number_band(n, NULL, "Gold", FG_Q_GOLD_MASS, day->gold_kg, gold, FG_TEXT_ONLY);
-    fg_number_band(n, "grams", NULL, FG_Q_NUMBER, 1e3 * day->gold_kg, grams, 0);
+  fg_number_band(n, NULL, "Gold", FG_Q_GOLD_MASS, day->gold_kg, doubt ? gold : NULL, FG_TEXT_ONLY);
+  fg_number_band(n, "grams", NULL, FG_Q_NUMBER, 1e3 * day->gold_kg, doubt ? grams : NULL, 0);
+  if (doubt)
     fg_number(n, "grams_mean", NULL, FG_Q_NUMBER, 1e3 * t->mean_kg, 0);
-  } else {
-    fg_number(n, NULL, "Gold", FG_Q_GOLD_MASS, day->gold_kg, FG_TEXT_ONLY);
-    fg_number(n, "grams", NULL, FG_Q_NUMBER, 1e3 * day->gold_kg, 0);
-  }
   fg_number(n, "buckets", "Buckets", FG_Q_NUMBER, round(day->buckets), 0);
   fg_number(n, "gravel_kg", "- their gravel", FG_Q_MASS, day->gravel_kg, 0);
   fg_number(n, "ground_m3", NULL, FG_Q_NUMBER, day->in_place_m3, 0);
@@ -122,15 +122,15 @@ static void add_catch(fg_node *root, const fg_day_story *story, const fg_trip *t
                  day->in_place_m3);
   fg_string(n, NULL, "- ground in place", words, FG_TEXT_ONLY);
   fg_number(n, "concentrate_kg", "Concentrate to pan", FG_Q_MASS, day->concentrate_kg, 0);
-  fg_number(n, "stall_share", story->days->samples > 0 ? "Runs in which the deck stalls" : NULL,
-            FG_Q_SHARE, t->stall_share, 0);
+  fg_number(n, "stall_share", doubt ? "Runs in which the deck stalls" : NULL, FG_Q_SHARE,
+            t->stall_share, 0);
   if (isfinite(story->price_per_g)) {
     fg_number(n, "worth", "At the price given", FG_Q_NUMBER,
               1e3 * day->gold_kg * story->price_per_g, 0);
     fg_number(n, "worth_low", "- one day in ten less than", FG_Q_NUMBER,
-              grams[0] * story->price_per_g, story->days->samples > 0 ? 0 : FG_DATA_ONLY);
+              grams[0] * story->price_per_g, doubt ? 0 : FG_DATA_ONLY);
     fg_number(n, "worth_high", "- one day in ten more than", FG_Q_NUMBER,
-              grams[2] * story->price_per_g, story->days->samples > 0 ? 0 : FG_DATA_ONLY);
+              grams[2] * story->price_per_g, doubt ? 0 : FG_DATA_ONLY);
   }
   if (t->stalled)
     fg_note(n, "With these settings the deck stalls: it catches nothing, and `flourgold loss` "
@@ -173,17 +173,19 @@ static void load_line(fg_text *text, const char *name, double kg, fg_unit_system
   fg_text_printf(text, "%-44s %10s\n", name, weight);
 }
 
+static const fg_column_of load_columns[] = {
+    {"item", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, offsetof(fg_load_item, name)},
+    {"kg", NULL, FG_Q_MASS, FG_FIELD_NUMBER, offsetof(fg_load_item, kg)},
+};
+
 void fg_report_load(fg_node *parent, const fg_day *day, fg_unit_system units) {
   fg_node *table = fg_table(parent, "load", NULL, FG_DATA_ONLY);
   fg_text text = {0};
-  fg_column_text(table, "item", NULL, 0);
-  fg_column(table, "kg", NULL, FG_Q_MASS, 0);
+  FG_COLUMNS_OF(table, load_columns);
   for (int i = 0; i < FG_LOAD_ITEMS; ++i) {
     if (!(day->load[i].kg > 0.0))
       continue;
-    fg_row(table);
-    fg_cell_text(table, day->load[i].name);
-    fg_cell(table, day->load[i].kg);
+    FG_ROW_OF(table, load_columns, &day->load[i]);
     load_line(&text, day->load[i].name, day->load[i].kg, units);
   }
   load_line(&text, "all together", day->carry_kg, units);

@@ -131,31 +131,34 @@ static void add_page(fg_node *root, const fg_scenario *scenario, const fg_worth 
   free(text);
 }
 
+typedef struct worth_row {
+  const char *key, *removes_doubt_of;
+  fg_worth worth;
+  fg_measuring how;
+} worth_row;
+
+#define OF(field) offsetof(worth_row, field)
+static const fg_column_of worth_columns[] = {
+    {"key", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(key)},
+    {"removes_doubt_of", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(removes_doubt_of)},
+    {"likely_least", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(worth.low)},
+    {"likely_most", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(worth.high)},
+    {"fine_kept_at_least", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(worth.kept_low)},
+    {"fine_kept_at_most", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(worth.kept_high)},
+    {"swing", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(worth.swing)},
+    {"form", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(how.form)},
+    {"how", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(how.how)},
+    {"exactness", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(how.exactness)},
+};
+#undef OF
+
 static void add_data(fg_node *root, const fg_worth *worths, size_t count) {
-  static const char *const texts[] = {"key", "removes_doubt_of"};
-  static const char *const numbers[] = {"likely_least", "likely_most", "fine_kept_at_least",
-                                        "fine_kept_at_most", "swing"};
-  static const char *const words[] = {"form", "how", "exactness"};
   fg_node *table = fg_table(root, "measurements", NULL, FG_PRIMARY | FG_DATA_ONLY);
-  for (size_t i = 0; i < 2; ++i)
-    fg_column_text(table, texts[i], NULL, 0);
-  for (size_t i = 0; i < 5; ++i)
-    fg_column(table, numbers[i], NULL, FG_Q_NUMBER, 0);
-  for (size_t i = 0; i < 3; ++i)
-    fg_column_text(table, words[i], NULL, 0);
+  FG_COLUMNS_OF(table, worth_columns);
   for (size_t i = 0; i < count; ++i) {
     const fg_worth *w = &worths[i];
-    fg_row(table);
-    fg_cell_text(table, fg_settings[w->how->row].key);
-    fg_cell_text(table, fg_settings[w->row].key);
-    fg_cell(table, w->low);
-    fg_cell(table, w->high);
-    fg_cell(table, w->kept_low);
-    fg_cell(table, w->kept_high);
-    fg_cell(table, w->swing);
-    fg_cell_text(table, w->how->form);
-    fg_cell_text(table, w->how->how);
-    fg_cell_text(table, w->how->exactness);
+    const worth_row row = {fg_settings[w->how->row].key, fg_settings[w->row].key, *w, *w->how};
+    FG_ROW_OF(table, worth_columns, &row);
   }
 }
 

@@ -11,63 +11,61 @@
 
 enum { CELL = 64 };
 
-static fg_node *people_table(fg_node *parent) {
-  fg_node *table =
-      fg_table(parent, NULL, "What was seen, and what the model expects there", FG_TEXT_ONLY);
-  fg_column_text(table, "key", "", 0);
-  fg_column_text(table, "seen", "seen", 0);
-  fg_column_text(table, "error", "+-", 0);
-  fg_column_text(table, "expected", "expected", 0);
-  fg_column_text(table, "apart", "apart", 0);
-  return table;
-}
+typedef struct seen_row {
+  const char *key, *unit, *bound;
+  fg_observation o;
+  char seen[2 * CELL], error[CELL], expected[2 * CELL], apart[CELL]; /* for people */
+} seen_row;
 
-static fg_node *data_table(fg_node *parent) {
-  fg_node *table = fg_table(parent, "observed", NULL, FG_DATA_ONLY);
-  fg_column_text(table, "key", NULL, 0);
-  fg_column_text(table, "unit", NULL, 0);
-  fg_column(table, "seen", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "error", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "predicted", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "deviation", NULL, FG_Q_NUMBER, 0);
-  fg_column_text(table, "bound", NULL, 0);
-  return table;
-}
+#define OF(field) offsetof(seen_row, field)
+static const fg_column_of people_columns[] = {
+    {NULL, "", FG_Q_NUMBER, FG_FIELD_TEXT, OF(key)},
+    {NULL, "seen", FG_Q_NUMBER, FG_FIELD_CHARS, OF(seen)},
+    {NULL, "+-", FG_Q_NUMBER, FG_FIELD_CHARS, OF(error)},
+    {NULL, "expected", FG_Q_NUMBER, FG_FIELD_CHARS, OF(expected)},
+    {NULL, "apart", FG_Q_NUMBER, FG_FIELD_CHARS, OF(apart)},
+};
+
+static const fg_column_of data_columns[] = {
+    {"key", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(key)},
+    {"unit", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(unit)},
+    {"seen", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(o.seen)},
+    {"error", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(o.error)},
+    {"predicted", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(o.predicted)},
+    {"deviation", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(o.deviation)},
+    {"bound", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(bound)},
+};
+#undef OF
 
 static const char *bound_name(fg_bound bound) {
   return bound == FG_BOUND_AT_LEAST ? "at least" : bound == FG_BOUND_AT_MOST ? "at most" : "";
 }
 
-static void add_people(fg_node *table, const fg_observation *o, fg_unit_system units) {
-  const fg_setting *setting = &fg_settings[o->row];
-  char cell[2 * CELL], value[CELL];
-  fg_row(table);
-  fg_cell_text(table, strchr(setting->key, '.') + 1);
-  fg_cell_text(table, fg_quantity_text(setting->quantity, units, o->seen, cell, sizeof cell));
-  fg_cell_text(table,
-               fg_quantity_error_text(setting->quantity, units, o->error, cell, sizeof cell));
-  if (isnan(o->predicted)) {
-    fg_cell_text(table, "stalls");
-    fg_cell_text(table, "-");
-    return;
+static void add_observations(fg_node *parent, const fg_observed *observed, fg_unit_system units) {
+  fg_node *people =
+      fg_table(parent, NULL, "What was seen, and what the model expects there", FG_TEXT_ONLY);
+  fg_node *data = fg_table(parent, "observed", NULL, FG_DATA_ONLY);
+  FG_COLUMNS_OF(people, people_columns);
+  FG_COLUMNS_OF(data, data_columns);
+  for (size_t i = 0; i < observed->count; ++i) {
+    const fg_observation *o = &observed->item[i];
+    const fg_setting *setting = &fg_settings[o->row];
+    const fg_quantity q = setting->quantity;
+    char value[CELL];
+    seen_row row = {
+        setting->key, fg_quantity_of(q)->si_unit, bound_name(o->bound), *o, "", "", "stalls", "-"};
+    FG_ROW_OF(data, data_columns, &row);
+    row.key = strchr(setting->key, '.') + 1;
+    (void)fg_quantity_text(q, units, o->seen, row.seen, sizeof row.seen);
+    (void)fg_quantity_error_text(q, units, o->error, row.error, sizeof row.error);
+    if (!isnan(o->predicted)) {
+      (void)snprintf(row.expected, sizeof row.expected, "%s%s",
+                     o->bound == FG_BOUND_NONE ? "" : "over ",
+                     fg_quantity_text(q, units, o->predicted, value, sizeof value));
+      (void)snprintf(row.apart, sizeof row.apart, "%+.1f sd", o->deviation);
+    }
+    FG_ROW_OF(people, people_columns, &row);
   }
-  fg_quantity_text(setting->quantity, units, o->predicted, value, sizeof value);
-  snprintf(cell, sizeof cell, "%s%s", o->bound == FG_BOUND_NONE ? "" : "over ", value);
-  fg_cell_text(table, cell);
-  snprintf(cell, sizeof cell, "%+.1f sd", o->deviation);
-  fg_cell_text(table, cell);
-}
-
-static void add_data(fg_node *table, const fg_observation *o) {
-  const fg_setting *setting = &fg_settings[o->row];
-  fg_row(table);
-  fg_cell_text(table, setting->key);
-  fg_cell_text(table, fg_quantity_of(setting->quantity)->si_unit);
-  fg_cell(table, o->seen);
-  fg_cell(table, o->error);
-  fg_cell(table, o->predicted);
-  fg_cell(table, o->deviation);
-  fg_cell_text(table, bound_name(o->bound));
 }
 
 static void tell_suspects(fg_node *group, const fg_scenario *scenario, const fg_observed *observed,
@@ -87,18 +85,26 @@ static void tell_suspects(fg_node *group, const fg_scenario *scenario, const fg_
   }
 }
 
+typedef struct suspect_row {
+  const char *key;
+  fg_suspect s;
+} suspect_row;
+
+#define OF(field) offsetof(suspect_row, field)
+static const fg_column_of suspect_columns[] = {
+    {"key", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(key)},
+    {"needed", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.value)},
+    {"now", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.now)},
+    {"misfit", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.misfit)},
+};
+#undef OF
+
 static void add_suspects(fg_node *parent, const fg_suspect *suspects, size_t count) {
   fg_node *table = fg_table(parent, "suspects", NULL, FG_DATA_ONLY);
-  fg_column_text(table, "key", NULL, 0);
-  fg_column(table, "needed", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "now", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "misfit", NULL, FG_Q_NUMBER, 0);
+  FG_COLUMNS_OF(table, suspect_columns);
   for (size_t i = 0; i < count; ++i) {
-    fg_row(table);
-    fg_cell_text(table, fg_settings[suspects[i].row].key);
-    fg_cell(table, suspects[i].value);
-    fg_cell(table, suspects[i].now);
-    fg_cell(table, suspects[i].misfit);
+    const suspect_row row = {fg_settings[suspects[i].row].key, suspects[i]};
+    FG_ROW_OF(table, suspect_columns, &row);
   }
 }
 
@@ -106,11 +112,7 @@ void fg_report_observed(fg_node *parent, const fg_scenario *scenario, const fg_o
                         const fg_suspect *suspects, size_t suspect_count, fg_unit_system units) {
   if (observed->count == 0)
     return;
-  fg_node *people = people_table(parent), *data = data_table(parent);
-  for (size_t i = 0; i < observed->count; ++i) {
-    add_people(people, &observed->item[i], units);
-    add_data(data, &observed->item[i]);
-  }
+  add_observations(parent, observed, units);
   fg_number(parent, "misfit", NULL, FG_Q_NUMBER, observed->misfit, FG_DATA_ONLY);
   add_suspects(parent, suspects, suspect_count);
   fg_node *group = fg_group(parent, NULL, NULL, FG_TEXT_ONLY);
