@@ -40,25 +40,37 @@ static bool worth_telling(const fg_loss_story *story, const fg_trial *t) {
   return t->kept - story->loss->kept > 0.003 || t->fine_kept - fg_fine_kept(story->loss) > 0.005;
 }
 
+typedef struct trial_row {
+  const char *key;
+  fg_trial t;
+} trial_row;
+
+#define OF(field) offsetof(trial_row, field)
+static const fg_column_of trial_columns[] = {
+    {"key", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(key)},
+    {"value", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(t.value)},
+    {"capacity_margin", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(t.capacity_margin)},
+};
+
 /* Of a deck that stalls no recovery is told, not even another setting's. */
+static const fg_column_of kept_columns[] = {
+    {"kept", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(t.kept)},
+    {"fine_kept", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(t.fine_kept)},
+    {"kept_g_h", NULL, FG_Q_GOLD_RATE, FG_FIELD_NUMBER, OF(t.kept_kg_s)},
+};
+#undef OF
+
 static void trial_table(fg_node *root, const fg_loss_story *story) {
   const bool stalled = story->loss->machine.stalled;
   fg_node *table = fg_table(root, "trials", NULL, FG_DATA_ONLY);
-  fg_column_text(table, "key", NULL, 0);
-  fg_column(table, "value", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "capacity_margin", NULL, FG_Q_NUMBER, 0);
-  if (!stalled) {
-    fg_column(table, "kept", NULL, FG_Q_SHARE, 0);
-    fg_column(table, "fine_kept", NULL, FG_Q_SHARE, 0);
-    fg_column(table, "kept_g_h", NULL, FG_Q_GOLD_RATE, 0);
-  }
+  FG_COLUMNS_OF(table, trial_columns);
+  if (!stalled)
+    FG_COLUMNS_OF(table, kept_columns);
   for (size_t i = 0; i < story->trial_count; ++i) {
-    const fg_trial *t = &story->trials[i];
-    const double cells[] = {t->value, t->capacity_margin, t->kept, t->fine_kept, t->kept_kg_s};
-    fg_row(table);
-    fg_cell_text(table, fg_settings[t->row].key);
-    for (size_t k = 0; k < (stalled ? 2 : sizeof cells / sizeof cells[0]); ++k)
-      fg_cell(table, cells[k]);
+    const trial_row row = {fg_settings[story->trials[i].row].key, story->trials[i]};
+    FG_ROW_OF(table, trial_columns, &row);
+    if (!stalled)
+      FG_CELLS_OF(table, kept_columns, &row);
   }
 }
 

@@ -126,23 +126,53 @@ static void tracer(fg_node *root, const fg_doubts *d) {
           100.0 * sum, names);
 }
 
+/* An input as it is told: what is below the noise or was not measured is unknown. */
+typedef struct input_row {
+  const char *key, *by;
+  fg_doubted_input p;
+  double told, fine_told; /* shares above the noise */
+} input_row;
+
+static input_row row_of(const fg_doubted_input *p) {
+  input_row row = {fg_settings[p->row].key, p->measurable ? "measuring" : "tracer test", *p,
+                   p->told ? p->share : (double)NAN, p->fine_told ? p->fine_share : (double)NAN};
+  for (int q = 0; q < 3 && !p->narrowed; ++q)
+    row.p.kept[q] = row.p.fine[q] = (double)NAN;
+  return row;
+}
+
+#define OF(field) offsetof(input_row, field)
+static const fg_column_of text_columns[] = {
+    {NULL, "input", FG_Q_NUMBER, FG_FIELD_TEXT, OF(key)},
+    {NULL, "all gold", FG_Q_SHARE, FG_FIELD_NUMBER, OF(told)},
+    {NULL, "fine gold", FG_Q_SHARE, FG_FIELD_NUMBER, OF(fine_told)},
+    {NULL, "kept then: low", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept[0])},
+    {NULL, "high", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept[2])},
+    {NULL, "by", FG_Q_NUMBER, FG_FIELD_TEXT, OF(by)},
+};
+
+static const fg_column_of data_columns[] = {
+    {"key", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(key)},
+    {"share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.share)},
+    {"fine_share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine_share)},
+    {"narrowed_by", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(by)},
+    {"range_low", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(p.low)},
+    {"range_high", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(p.high)},
+    {"measured_kept_low", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept[0])},
+    {"measured_kept_mid", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept[1])},
+    {"measured_kept_high", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept[2])},
+    {"measured_fine_low", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine[0])},
+    {"measured_fine_mid", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine[1])},
+    {"measured_fine_high", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine[2])},
+};
+#undef OF
+
 static void text_table(fg_node *root, const fg_doubts *d) {
   fg_node *table = fg_table(root, NULL, "Shares of the doubt", FG_TEXT_ONLY);
-  fg_column_text(table, NULL, "input", 0);
-  fg_column(table, NULL, "all gold", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "fine gold", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "kept then: low", FG_Q_SHARE, 0);
-  fg_column(table, NULL, "high", FG_Q_SHARE, 0);
-  fg_column_text(table, NULL, "by", 0);
+  FG_COLUMNS_OF(table, text_columns);
   for (size_t i = 0; i < d->count; ++i) {
-    const fg_doubted_input *p = &d->input[i];
-    fg_row(table);
-    fg_cell_text(table, fg_settings[p->row].key);
-    fg_cell(table, p->told ? p->share : (double)NAN);
-    fg_cell(table, p->fine_told ? p->fine_share : (double)NAN);
-    fg_cell(table, p->narrowed ? p->kept[0] : (double)NAN);
-    fg_cell(table, p->narrowed ? p->kept[2] : (double)NAN);
-    fg_cell_text(table, p->measurable ? "measuring" : "tracer test");
+    const input_row row = row_of(&d->input[i]);
+    FG_ROW_OF(table, text_columns, &row);
   }
 }
 
@@ -169,31 +199,10 @@ static void method(fg_node *root, const fg_doubts *d) {
 
 static void data_table(fg_node *root, const fg_doubts *d) {
   fg_node *table = fg_table(root, "inputs", NULL, FG_PRIMARY | FG_DATA_ONLY);
-  fg_column_text(table, "key", NULL, 0);
-  fg_column(table, "share", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "fine_share", NULL, FG_Q_SHARE, 0);
-  fg_column_text(table, "narrowed_by", NULL, 0);
-  fg_column(table, "range_low", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "range_high", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "measured_kept_low", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "measured_kept_mid", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "measured_kept_high", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "measured_fine_low", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "measured_fine_mid", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "measured_fine_high", NULL, FG_Q_SHARE, 0);
+  FG_COLUMNS_OF(table, data_columns);
   for (size_t i = 0; i < d->count; ++i) {
-    const fg_doubted_input *p = &d->input[i];
-    fg_row(table);
-    fg_cell_text(table, fg_settings[p->row].key);
-    fg_cell(table, p->share);
-    fg_cell(table, p->fine_share);
-    fg_cell_text(table, p->measurable ? "measuring" : "tracer test");
-    fg_cell(table, p->low);
-    fg_cell(table, p->high);
-    for (int q = 0; q < 3; ++q)
-      fg_cell(table, p->narrowed ? p->kept[q] : (double)NAN);
-    for (int q = 0; q < 3; ++q)
-      fg_cell(table, p->narrowed ? p->fine[q] : (double)NAN);
+    const input_row row = row_of(&d->input[i]);
+    FG_ROW_OF(table, data_columns, &row);
   }
 }
 

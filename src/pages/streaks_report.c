@@ -42,20 +42,28 @@ static void add_head(fg_node *root, const fg_streaks_story *story) {
 
 /* ---- One place ---------------------------------------------------------------------------- */
 
+typedef struct weight_row {
+  fg_reading reading;
+  double distance_m, weight;
+} weight_row;
+
+#define OF(field) offsetof(weight_row, field)
+static const fg_column_of weight_columns[] = {
+    {"name", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(reading.name)},
+    {"distance_m", NULL, FG_Q_DISTANCE, FG_FIELD_NUMBER, OF(distance_m)},
+    {"value", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(reading.value)},
+    {"weight", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(weight)},
+};
+#undef OF
+
 static void add_weights(fg_node *at, const fg_streaks_story *story) {
   const fg_place_asked *a = story->at;
   fg_node *table = fg_table(at, "weights", "Readings it was made of", FG_DATA_ONLY);
-  fg_column_text(table, "name", NULL, 0);
-  fg_column(table, "distance_m", NULL, FG_Q_DISTANCE, 0);
-  fg_column(table, "value", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "weight", NULL, FG_Q_NUMBER, 0);
+  FG_COLUMNS_OF(table, weight_columns);
   for (size_t i = 0; i < a->count; ++i) {
     const fg_reading *r = &story->readings->list[a->index[i]];
-    fg_row(table);
-    fg_cell_text(table, r->name);
-    fg_cell(table, hypot(r->x_m - a->x_m, r->y_m - a->y_m));
-    fg_cell(table, r->value);
-    fg_cell(table, a->weight[i]);
+    const weight_row row = {*r, hypot(r->x_m - a->x_m, r->y_m - a->y_m), a->weight[i]};
+    FG_ROW_OF(table, weight_columns, &row);
   }
 }
 
@@ -89,44 +97,53 @@ static void add_at(fg_node *root, const fg_streaks_story *story) {
 
 /* ---- Flags -------------------------------------------------------------------------------- */
 
-/* Columns that people see only where they hold something. */
-typedef struct flag_columns_shown {
-  bool panned, foretold, remarks;
-} flag_columns_shown;
-
-static void flag_columns(fg_node *table, const flag_columns_shown *show) {
-  fg_column(table, "rank", "rank", FG_Q_INTEGER, 0);
-  fg_column_text(table, "name", "flag", 0);
-  fg_column(table, "x_m", NULL, FG_Q_DISTANCE, 0);
-  fg_column(table, "y_m", NULL, FG_Q_DISTANCE, 0);
-  fg_column(table, "latitude", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "longitude", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "reading", "reading", FG_Q_NUMBER, 0);
-  fg_column(table, "estimate", "estimate", FG_Q_NUMBER, 0);
-  fg_column(table, "sd", "+-", FG_Q_NUMBER, 0);
-  fg_column(table, "inverse_distance", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "chance", "beats cut", FG_Q_SHARE, 0);
-  fg_column(table, "chance_rank", NULL, FG_Q_INTEGER, 0);
-  fg_column(table, "pan", show->panned ? "panned" : NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "pan_foretold", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "pan_foretold_low", show->foretold ? "pan from" : NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "pan_foretold_high", show->foretold ? "to" : NULL, FG_Q_NUMBER, 0);
-  fg_column_text(table, "remark", show->remarks ? "note" : NULL, 0);
-}
+typedef struct flag_row {
+  fg_reading at;
+  fg_flag flag;
+  double rank, chance_rank;
+  const char *remark;
+} flag_row;
 
 static double rank_or_none(size_t rank) { return rank > 0 ? (double)rank : (double)NAN; }
 
-static void flag_row(fg_node *table, const fg_readings *readings, const fg_flag *f) {
-  const fg_reading *r = &readings->list[f->reading];
-  fg_row(table);
-  fg_cell(table, rank_or_none(f->rank));
-  fg_cell_text(table, r->name);
-  const double cells[] = {
-      r->x_m,      r->y_m, r->latitude_deg,     r->longitude_deg, r->value,
-      f->estimate, f->sd,  f->inverse_distance, f->chance,        rank_or_none(f->chance_rank),
-      r->pan,      f->pan, f->pan_low,          f->pan_high};
-  fg_cells(table, cells, sizeof cells / sizeof cells[0]);
-  fg_cell_text(table, f->near_workings ? "keep off" : "");
+/* The first `count` flags; people see some columns only where they hold something. */
+static void flag_table(fg_node *root, const fg_streaks_story *story, const char *title,
+                       unsigned flags, size_t count) {
+  const fg_streaks *s = story->streaks;
+  bool remarks = false;
+  for (size_t i = 0; i < count; ++i)
+    remarks = remarks || s->flags[i].near_workings;
+#define OF(field) offsetof(flag_row, field)
+  const fg_column_of columns[] = {
+      {"rank", "rank", FG_Q_INTEGER, FG_FIELD_NUMBER, OF(rank)},
+      {"name", "flag", FG_Q_NUMBER, FG_FIELD_CHARS, OF(at.name)},
+      {"x_m", NULL, FG_Q_DISTANCE, FG_FIELD_NUMBER, OF(at.x_m)},
+      {"y_m", NULL, FG_Q_DISTANCE, FG_FIELD_NUMBER, OF(at.y_m)},
+      {"latitude", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.latitude_deg)},
+      {"longitude", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.longitude_deg)},
+      {"reading", "reading", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.value)},
+      {"estimate", "estimate", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.estimate)},
+      {"sd", "+-", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.sd)},
+      {"inverse_distance", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.inverse_distance)},
+      {"chance", "beats cut", FG_Q_SHARE, FG_FIELD_NUMBER, OF(flag.chance)},
+      {"chance_rank", NULL, FG_Q_INTEGER, FG_FIELD_NUMBER, OF(chance_rank)},
+      {"pan", s->pan_count > 0 ? "panned" : NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.pan)},
+      {"pan_foretold", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.pan)},
+      {"pan_foretold_low", s->pan_predicts ? "pan from" : NULL, FG_Q_NUMBER, FG_FIELD_NUMBER,
+       OF(flag.pan_low)},
+      {"pan_foretold_high", s->pan_predicts ? "to" : NULL, FG_Q_NUMBER, FG_FIELD_NUMBER,
+       OF(flag.pan_high)},
+      {"remark", remarks ? "note" : NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(remark)},
+  };
+#undef OF
+  fg_node *table = fg_table(root, "flags", title, flags);
+  FG_COLUMNS_OF(table, columns);
+  for (size_t i = 0; i < count; ++i) {
+    const fg_flag *f = &s->flags[i];
+    const flag_row row = {story->readings->list[f->reading], *f, rank_or_none(f->rank),
+                          rank_or_none(f->chance_rank), f->near_workings ? "keep off" : ""};
+    FG_ROW_OF(table, columns, &row);
+  }
 }
 
 /* People see the first ones; data holds all. */
@@ -135,20 +152,11 @@ static void add_flags(fg_node *root, const fg_streaks_story *story) {
   const size_t shown = s->flag_count < story->top ? s->flag_count : story->top;
   char title[64];
   if (shown < s->flag_count)
-    snprintf(title, sizeof title, "The first %zu flags of %zu", shown, s->flag_count);
+    (void)snprintf(title, sizeof title, "The first %zu flags of %zu", shown, s->flag_count);
   else
-    snprintf(title, sizeof title, "The flags");
-  fg_node *people = fg_table(root, "flags", title, FG_TEXT_ONLY);
-  flag_columns_shown show = {.panned = s->pan_count > 0, .foretold = s->pan_predicts};
-  for (size_t i = 0; i < shown; ++i)
-    show.remarks = show.remarks || s->flags[i].near_workings;
-  flag_columns(people, &show);
-  for (size_t i = 0; i < shown; ++i)
-    flag_row(people, story->readings, &s->flags[i]);
-  fg_node *data = fg_table(root, "flags", NULL, FG_DATA_ONLY | FG_PRIMARY);
-  flag_columns(data, &show);
-  for (size_t i = 0; i < s->flag_count; ++i)
-    flag_row(data, story->readings, &s->flags[i]);
+    (void)snprintf(title, sizeof title, "The flags");
+  flag_table(root, story, title, FG_TEXT_ONLY, shown);
+  flag_table(root, story, NULL, FG_DATA_ONLY | FG_PRIMARY, s->flag_count);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key,
           "Estimate: black sand in the first six inches, the depth such a detector answers to "
@@ -158,29 +166,34 @@ static void add_flags(fg_node *root, const fg_streaks_story *story) {
           s->pan_predicts ? " Pan from, to: what a pan would hold, in 95 of 100." : "");
 }
 
+typedef struct next_row {
+  char name[2], place[PLACE];
+  fg_next_place at;
+} next_row;
+
+#define OF(field) offsetof(next_row, field)
+static const fg_column_of next_columns[] = {
+    {"name", "place", FG_Q_NUMBER, FG_FIELD_CHARS, OF(name)},
+    {NULL, "position", FG_Q_NUMBER, FG_FIELD_CHARS, OF(place)},
+    {"x_m", NULL, FG_Q_DISTANCE, FG_FIELD_NUMBER, OF(at.x_m)},
+    {"y_m", NULL, FG_Q_DISTANCE, FG_FIELD_NUMBER, OF(at.y_m)},
+    {"latitude", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.latitude_deg)},
+    {"longitude", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.longitude_deg)},
+    {"estimate", "estimate", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.estimate)},
+    {"sd", "+-", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.sd)},
+    {"gain", "gain", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.gain)},
+};
+#undef OF
+
 static void add_next(fg_node *root, const fg_streaks_story *story) {
   const fg_streaks *s = story->streaks;
   fg_node *table = fg_table(root, "next", "Take the next readings here", 0);
-  fg_column_text(table, "name", "place", 0);
-  fg_column_text(table, "place", "position", FG_TEXT_ONLY);
-  fg_column(table, "x_m", NULL, FG_Q_DISTANCE, 0);
-  fg_column(table, "y_m", NULL, FG_Q_DISTANCE, 0);
-  fg_column(table, "latitude", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "longitude", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "estimate", "estimate", FG_Q_NUMBER, 0);
-  fg_column(table, "sd", "+-", FG_Q_NUMBER, 0);
-  fg_column(table, "gain", "gain", FG_Q_NUMBER, 0);
+  FG_COLUMNS_OF(table, next_columns);
   for (size_t i = 0; i < s->next_count; ++i) {
     const fg_next_place *n = &s->next[i];
-    const char name[2] = {(char)('A' + (int)i), '\0'};
-    char place[PLACE];
-    fg_row(table);
-    fg_cell_text(table, name);
-    fg_cell_text(table, place_text(story->readings, n->x_m, n->y_m, n->latitude_deg,
-                                   n->longitude_deg, place));
-    const double cells[] = {n->x_m,      n->y_m, n->latitude_deg, n->longitude_deg,
-                            n->estimate, n->sd,  n->gain};
-    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+    next_row row = {{(char)('A' + (int)i)}, "", *n};
+    (void)place_text(story->readings, n->x_m, n->y_m, n->latitude_deg, n->longitude_deg, row.place);
+    FG_ROW_OF(table, next_columns, &row);
   }
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   if (s->next_count > 0)
@@ -204,26 +217,32 @@ static void add_wash(fg_node *root, const fg_streaks *s) {
   fg_string(wash, "direction_from", "Direction from", words[s->wash_source], 0);
 }
 
+typedef struct working_row {
+  char place[PLACE];
+  fg_working at;
+} working_row;
+
+#define OF(field) offsetof(working_row, field)
+static const fg_column_of working_columns[] = {
+    {"name", "name", FG_Q_NUMBER, FG_FIELD_CHARS, OF(at.name)},
+    {NULL, "place", FG_Q_NUMBER, FG_FIELD_CHARS, OF(place)},
+    {"x_m", NULL, FG_Q_DISTANCE, FG_FIELD_NUMBER, OF(at.x_m)},
+    {"y_m", NULL, FG_Q_DISTANCE, FG_FIELD_NUMBER, OF(at.y_m)},
+    {"latitude", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.latitude_deg)},
+    {"longitude", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.longitude_deg)},
+};
+#undef OF
+
 static void add_workings(fg_node *root, const fg_readings *r) {
   const bool any = r->working_count > 0;
   fg_node *table = fg_table(root, "old_workings", any ? "Old workings: do not enter" : NULL,
                             any ? 0 : FG_DATA_ONLY);
-  fg_column_text(table, "name", "name", 0);
-  fg_column_text(table, "place", "place", FG_TEXT_ONLY);
-  fg_column(table, "x_m", NULL, FG_Q_DISTANCE, 0);
-  fg_column(table, "y_m", NULL, FG_Q_DISTANCE, 0);
-  fg_column(table, "latitude", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "longitude", NULL, FG_Q_NUMBER, 0);
+  FG_COLUMNS_OF(table, working_columns);
   for (size_t i = 0; i < r->working_count; ++i) {
     const fg_working *w = &r->workings[i];
-    char place[PLACE];
-    fg_row(table);
-    fg_cell_text(table, w->name);
-    fg_cell_text(table, place_text(r, w->x_m, w->y_m, w->latitude_deg, w->longitude_deg, place));
-    fg_cell(table, w->x_m);
-    fg_cell(table, w->y_m);
-    fg_cell(table, w->latitude_deg);
-    fg_cell(table, w->longitude_deg);
+    working_row row = {"", *w};
+    (void)place_text(r, w->x_m, w->y_m, w->latitude_deg, w->longitude_deg, row.place);
+    FG_ROW_OF(table, working_columns, &row);
   }
 }
 

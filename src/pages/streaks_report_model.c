@@ -83,38 +83,52 @@ static void variogram_fields(fg_node *node, const fg_variogram *v) {
   fg_number(node, "ratio", turned ? "Range across over along" : NULL, FG_Q_NUMBER, v->ratio, 0);
 }
 
+typedef struct model_row {
+  const char *model, *chosen;
+  fg_variogram v;
+  fg_cross cross;
+} model_row;
+
+/* A model that could not be fitted has no figures. */
+static model_row row_of(const fg_streaks_candidate *c) {
+  const double none = (double)NAN;
+  model_row row = {fg_variogram_names[c->variogram.kind], c->chosen ? "chosen" : "", c->variogram,
+                   c->cross};
+  const bool plain = c->variogram.kind == FG_VARIOGRAM_NUGGET;
+  if (!c->fitted) {
+    row.v.nugget = row.v.sill = row.v.ratio = none;
+    row.cross.rmse = row.cross.standardised = row.cross.score = none;
+  }
+  if (!c->fitted || plain)
+    row.v.range_m = none;
+  if (!c->fitted || plain || !(row.v.ratio < 1.0))
+    row.v.direction_rad = none;
+  return row;
+}
+
+#define OF(field) offsetof(model_row, field)
+static const fg_column_of model_columns[] = {
+    {"model", "model", FG_Q_NUMBER, FG_FIELD_TEXT, OF(model)},
+    {"nugget", "nugget", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.nugget)},
+    {"sill", "sill", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.sill)},
+    {"range_m", "range", FG_Q_DISTANCE, FG_FIELD_NUMBER, OF(v.range_m)},
+    {"direction_deg", "along", FG_Q_ANGLE, FG_FIELD_NUMBER, OF(v.direction_rad)},
+    {"ratio", "ratio", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.ratio)},
+    {"rmse", "error", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(cross.rmse)},
+    {"standardised", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(cross.standardised)},
+    {"score", "score", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(cross.score)},
+    {"chosen", "", FG_Q_NUMBER, FG_FIELD_TEXT, OF(chosen)},
+};
+#undef OF
+
 static void add_candidates(fg_node *root, const fg_streaks *s) {
   fg_node *table = fg_table(
       root, "models", s->candidate_count > 0 ? "Models tried, each reading left out in turn" : NULL,
       s->candidate_count > 0 ? 0 : FG_DATA_ONLY);
-  fg_column_text(table, "model", "model", 0);
-  fg_column(table, "nugget", "nugget", FG_Q_NUMBER, 0);
-  fg_column(table, "sill", "sill", FG_Q_NUMBER, 0);
-  fg_column(table, "range_m", "range", FG_Q_DISTANCE, 0);
-  fg_column(table, "direction_deg", "along", FG_Q_ANGLE, 0);
-  fg_column(table, "ratio", "ratio", FG_Q_NUMBER, 0);
-  fg_column(table, "rmse", "error", FG_Q_NUMBER, 0);
-  fg_column(table, "standardised", NULL, FG_Q_NUMBER, 0);
-  fg_column(table, "score", "score", FG_Q_NUMBER, 0);
-  fg_column_text(table, "chosen", "", 0);
+  FG_COLUMNS_OF(table, model_columns);
   for (size_t i = 0; i < s->candidate_count; ++i) {
-    const fg_streaks_candidate *c = &s->candidates[i];
-    const fg_variogram *v = &c->variogram;
-    const bool plain = v->kind == FG_VARIOGRAM_NUGGET;
-    const double none = (double)NAN;
-    const bool turned = v->ratio < 1.0 && !plain;
-    const double cells[] = {c->fitted ? v->nugget : none,
-                            c->fitted ? v->sill : none,
-                            c->fitted && !plain ? v->range_m : none,
-                            c->fitted && turned ? v->direction_rad : none,
-                            c->fitted ? v->ratio : none,
-                            c->fitted ? c->cross.rmse : none,
-                            c->fitted ? c->cross.standardised : none,
-                            c->fitted ? c->cross.score : none};
-    fg_row(table);
-    fg_cell_text(table, fg_variogram_names[v->kind]);
-    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
-    fg_cell_text(table, c->chosen ? "chosen" : "");
+    const model_row row = row_of(&s->candidates[i]);
+    FG_ROW_OF(table, model_columns, &row);
   }
 }
 

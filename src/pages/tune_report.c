@@ -25,27 +25,41 @@ static void say_settings(fg_node *root, const fg_tune_story *story) {
 }
 
 /* The knobs side by side: the best, the present, and how far each may stray. */
+static void knob_text(const fg_tune_story *story, int knob, double value, char text[96]) {
+  (void)fg_knob_words(story->best_scenario, story->units, (fg_knob)knob, value, text, 96);
+}
+
+typedef struct knob_row {
+  const char *label;
+  char best[96], now[96], from[96], to[96];
+} knob_row;
+
+#define OF(field) offsetof(knob_row, field)
+static const fg_column_of knob_columns[] = {
+    {NULL, "", FG_Q_NUMBER, FG_FIELD_TEXT, OF(label)},
+    {NULL, "best", FG_Q_NUMBER, FG_FIELD_CHARS, OF(best)},
+    {NULL, "now", FG_Q_NUMBER, FG_FIELD_CHARS, OF(now)},
+    {NULL, "good from", FG_Q_NUMBER, FG_FIELD_CHARS, OF(from)},
+    {NULL, "to", FG_Q_NUMBER, FG_FIELD_CHARS, OF(to)},
+};
+#undef OF
+
 static void settings_text(fg_node *root, const fg_tune_story *story) {
   static const char *const labels[FG_KNOBS] = {"throttle", "gate", "slope", "bucket every",
                                                "screen"};
   const fg_tuned *t = story->tuned;
   fg_node *table = fg_table(root, NULL, "Knob by knob", FG_TEXT_ONLY);
-  fg_column_text(table, "knob", "", 0);
-  fg_column_text(table, "best", "best", 0);
-  fg_column_text(table, "now", "now", 0);
-  fg_column_text(table, "from", "good from", 0);
-  fg_column_text(table, "to", "to", 0);
+  FG_COLUMNS_OF(table, knob_columns);
   for (int k = 0; k < FG_KNOBS; ++k) {
-    char text[96];
     const bool moved = story->options->knob[k].free && k != FG_KNOB_SCREEN;
-    const double cells[4] = {t->best.at[k], t->present.at[k], t->good_low[k], t->good_high[k]};
-    fg_row(table);
-    fg_cell_text(table, labels[k]);
-    for (int i = 0; i < 4; ++i)
-      fg_cell_text(table, i >= 2 && !moved
-                              ? "as given"
-                              : fg_knob_words(story->best_scenario, story->units, (fg_knob)k,
-                                              cells[i], text, sizeof text));
+    knob_row row = {labels[k], "", "", "as given", "as given"};
+    knob_text(story, k, t->best.at[k], row.best);
+    knob_text(story, k, t->present.at[k], row.now);
+    if (moved) {
+      knob_text(story, k, t->good_low[k], row.from);
+      knob_text(story, k, t->good_high[k], row.to);
+    }
+    FG_ROW_OF(table, knob_columns, &row);
   }
 }
 
@@ -284,24 +298,44 @@ fg_report *fg_tune_report(const fg_tune_story *story) {
   return report;
 }
 
-static void table_row(fg_node *table, const fg_tune_cell *c, double bulk) {
-  char feed[64], moisture[32];
-  fg_row(table);
-  (void)snprintf(moisture, sizeof moisture, "%.3g %%", 100.0 * c->moisture);
-  fg_cell_text(table, moisture);
-  fg_cell(table, c->moisture);
-  fg_cell_text(table, c->grain);
-  fg_cell(table, c->median_m);
-  fg_cell(table, c->stalls ? (double)NAN : c->at[FG_KNOB_THROTTLE]);
-  fg_cell(table, c->stalls ? (double)NAN : c->at[FG_KNOB_GATE]);
-  fg_cell(table, c->stalls ? (double)NAN : c->at[FG_KNOB_FEED]);
-  fg_cell_text(table, c->stalls ? "stalls"
-                                : fg_bucket_words(c->at[FG_KNOB_FEED], bulk, feed, sizeof feed));
-  fg_cell(table, c->stalls ? (double)NAN : c->box_pressure_pa);
-  const double kept[] = {c->kept.mid, c->kept.low, c->kept.mid, c->kept.high, c->kg_s.mid};
-  for (size_t i = 0; i < sizeof kept / sizeof kept[0]; ++i)
-    fg_cell(table, c->stalls ? 0.0 : kept[i]);
-  fg_cell(table, c->stalls ? 1.0 : c->stall_share);
+typedef struct ground_row {
+  char moisture[32], feed[64]; /* for people */
+  fg_tune_cell c;
+} ground_row;
+
+#define OF(field) offsetof(ground_row, field)
+static const fg_column_of ground_columns[] = {
+    {NULL, "moist", FG_Q_NUMBER, FG_FIELD_CHARS, OF(moisture)},
+    {"moisture_percent", NULL, FG_Q_PERCENT, FG_FIELD_NUMBER, OF(c.moisture)},
+    {"grain", "grain", FG_Q_NUMBER, FG_FIELD_TEXT, OF(c.grain)},
+    {"median_grain_mm", NULL, FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(c.median_m)},
+    {"throttle", "throttle", FG_Q_SHARE, FG_FIELD_NUMBER, OF(c.at[FG_KNOB_THROTTLE])},
+    {"gate_opening", "gate", FG_Q_SHARE, FG_FIELD_NUMBER, OF(c.at[FG_KNOB_GATE])},
+    {"feed_kg_s", NULL, FG_Q_FEED, FG_FIELD_NUMBER, OF(c.at[FG_KNOB_FEED])},
+    {"bucket", "bucket every", FG_Q_NUMBER, FG_FIELD_CHARS, OF(feed)},
+    {"box_pressure_pa", "box", FG_Q_PRESSURE, FG_FIELD_NUMBER, OF(c.box_pressure_pa)},
+    {"kept", "kept", FG_Q_SHARE, FG_FIELD_NUMBER, OF(c.kept.mid)},
+    {"kept_low", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(c.kept.low)},
+    {"kept_mid", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(c.kept.mid)},
+    {"kept_high", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(c.kept.high)},
+    {"kept_g_h", "gold", FG_Q_GOLD_RATE, FG_FIELD_NUMBER, OF(c.kg_s.mid)},
+    {"stall_share", "stalls", FG_Q_SHARE, FG_FIELD_NUMBER, OF(c.stall_share)},
+};
+#undef OF
+
+static ground_row row_of(const fg_tune_cell *cell, double bulk) {
+  ground_row row = {"", "stalls", *cell};
+  (void)snprintf(row.moisture, sizeof row.moisture, "%.3g %%", 100.0 * cell->moisture);
+  if (!cell->stalls) {
+    (void)fg_bucket_words(cell->at[FG_KNOB_FEED], bulk, row.feed, sizeof row.feed);
+    return row;
+  }
+  for (int k = 0; k < FG_KNOBS; ++k)
+    row.c.at[k] = (double)NAN;
+  row.c.box_pressure_pa = (double)NAN;
+  row.c.kept.low = row.c.kept.mid = row.c.kept.high = row.c.kg_s.mid = 0.0;
+  row.c.stall_share = 1.0;
+  return row;
 }
 
 fg_report *fg_tune_table_report(const fg_scenario *scenario, const fg_tune_cell *cells,
@@ -312,23 +346,11 @@ fg_report *fg_tune_table_report(const fg_scenario *scenario, const fg_tune_cell 
       fg_page_head(root, "Air and feed against moisture and grain size", "Scenario", scenario);
   fg_number(head, "slope", "Slope", FG_Q_SLOPE, scenario->deck.slope, FG_TEXT_ONLY);
   fg_node *table = fg_table(root, "table", NULL, FG_PRIMARY);
-  fg_column_text(table, "moisture", "moist", FG_TEXT_ONLY);
-  fg_column(table, "moisture_percent", NULL, FG_Q_PERCENT, 0);
-  fg_column_text(table, "grain", "grain", 0);
-  fg_column(table, "median_grain_mm", NULL, FG_Q_GRAIN_SIZE, 0);
-  fg_column(table, "throttle", "throttle", FG_Q_SHARE, 0);
-  fg_column(table, "gate_opening", "gate", FG_Q_SHARE, 0);
-  fg_column(table, "feed_kg_s", NULL, FG_Q_FEED, 0);
-  fg_column_text(table, "bucket", "bucket every", 0);
-  fg_column(table, "box_pressure_pa", "box", FG_Q_PRESSURE, 0);
-  fg_column(table, "kept", "kept", FG_Q_SHARE, 0);
-  fg_column(table, "kept_low", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "kept_mid", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "kept_high", NULL, FG_Q_SHARE, 0);
-  fg_column(table, "kept_g_h", "gold", FG_Q_GOLD_RATE, 0);
-  fg_column(table, "stall_share", "stalls", FG_Q_SHARE, 0);
-  for (size_t i = 0; i < count; ++i)
-    table_row(table, &cells[i], scenario->ground.bulk_density);
+  FG_COLUMNS_OF(table, ground_columns);
+  for (size_t i = 0; i < count; ++i) {
+    const ground_row row = row_of(&cells[i], scenario->ground.bulk_density);
+    FG_ROW_OF(table, ground_columns, &row);
+  }
   fg_note(fg_group(root, NULL, NULL, FG_TEXT_ONLY),
           "Each line is the best throttle, gate and feed for that ground on this deck at this "
           "slope, most gold per hour; kept is the middle of the doubt. \"stalls\": the share of "

@@ -53,20 +53,27 @@ static void add_chance(fg_node *root, const fg_verdict_story *story) {
   chance_words(n, v);
 }
 
+typedef struct cause_row {
+  const char *name;
+  fg_suspicion s;
+} cause_row;
+
+#define OF(field) offsetof(cause_row, field)
+static const fg_column_of cause_columns[] = {
+    {"name", "suspect", FG_Q_NUMBER, FG_FIELD_TEXT, OF(name)},
+    {"weight", "explains", FG_Q_SHARE, FG_FIELD_NUMBER, OF(s.weight)},
+    {"main", "main cause", FG_Q_SHARE, FG_FIELD_NUMBER, OF(s.main)},
+    {"factor", "if right: times", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.factor)},
+};
+#undef OF
+
 static void add_causes(fg_node *root, const fg_verdict_story *story) {
   const fg_verdict *v = story->verdict;
   fg_node *table = fg_table(root, "causes", "Suspects, heaviest first", FG_PRIMARY);
-  fg_column_text(table, "name", "suspect", 0);
-  fg_column(table, "weight", "explains", FG_Q_SHARE, 0);
-  fg_column(table, "main", "main cause", FG_Q_SHARE, 0);
-  fg_column(table, "factor", "if right: times", FG_Q_NUMBER, 0);
+  FG_COLUMNS_OF(table, cause_columns);
   for (int i = 0; i < FG_CAUSES; ++i) {
-    const fg_cause c = v->order[i];
-    fg_row(table);
-    fg_cell_text(table, fg_cause_names[c]);
-    fg_cell(table, v->cause[c].weight);
-    fg_cell(table, v->cause[c].main);
-    fg_cell(table, v->cause[c].factor);
+    const cause_row row = {fg_cause_names[v->order[i]], v->cause[v->order[i]]};
+    FG_ROW_OF(table, cause_columns, &row);
   }
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key,
