@@ -54,13 +54,19 @@ endif
 ifneq ($(filter fuzz,$(GOALS)),)
 TOOLS += fuzz
 endif
+ifneq ($(filter deb deb-trial,$(GOALS)),)
+TOOLS += deb
+endif
+ifneq ($(filter deb-trial,$(GOALS)),)
+TOOLS += trial
+endif
 ifneq ($(filter format,$(GOALS)),)
 TOOLS += lint
 endif
 
 # Only these install what is missing, and INSTALL=no stops that; the others say what is missing.
 INSTALLING := demo test test-sanitize test-oracle test-programs run-tests bench lint format \
-  regression regression-update coverage mutants fuzz fuzz-replay bench-guard docs deb
+  regression regression-update coverage mutants fuzz fuzz-replay bench-guard docs deb deb-trial
 INSTALL ?= $(if $(filter $(INSTALLING),$(GOALS)),yes,no)
 
 # pkg-config itself may be among the missing, so it is asked on first use in a recipe and
@@ -105,6 +111,9 @@ REPLAY := $(BUILD)/tests/replay
 FUZZER := $(BUILD)/fuzzer
 BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(BUILD)/bench/%)
 
+DOCS := $(BUILD)/docs
+MAKEDOCS := $(BUILD)/makedocs
+
 MAIN_OBJECT := $(BUILD)/obj/src/cli/main.o
 DOCS_OBJECTS := $(patsubst %.c,$(BUILD)/obj/%.o,$(filter src/docs/%,$(SOURCES)))
 ARCHIVE_OBJECTS := $(filter-out $(MAIN_OBJECT) $(DOCS_OBJECTS),$(SOURCES:%.c=$(BUILD)/obj/%.o))
@@ -134,9 +143,9 @@ LINK_SHARED = $(CC) $(OPT) -g -fopenmp -shared $(HARDEN_LINK) -Wl,-z,defs -Wl,-s
 
 .PHONY: all docs demo test fuzz coverage mutants mutants-named bench-guard bench-guard-update test-sanitize test-oracle test-programs run-tests regression \
   regression-update bench lint lint-format lint-layers lint-tidy format \
-  install uninstall clean help tools FORCE
+  install uninstall deb deb-trial clean help tools FORCE
 
-all: $(PROGRAM) $(LIBRARY) $(SHARED) ## build the program and the library (the default)
+all: $(PROGRAM) $(LIBRARY) $(SHARED) docs ## build the program, the library and their documents (the default)
 
 tools:
 	@CC='$(CC)' PYTHON='$(PYTHON)' INSTALL='$(INSTALL)' .ci/install $(TOOLS)
@@ -209,8 +218,6 @@ $(BENCH_PROGRAMS): $(BUILD)/bench/%: $(BUILD)/obj/tests/bench/%.o $(ARCHIVE)
 	$(Q)$(LINK) -o $@ $^ $(LIB_LIBS)
 
 # Manual pages and completion, made from the program's tables by a program of their own.
-DOCS := $(BUILD)/docs
-MAKEDOCS := $(BUILD)/makedocs
 COMMANDS := $(shell sed -n 's/^ *\.name = "\(.*\)",$$/\1/p' src/cli/commands.c)
 MAN_PAGES := flourgold.1 $(COMMANDS:%=flourgold-%.1) flourgold-scenario.5
 
@@ -393,7 +400,7 @@ $(BUILD)/flourgold.pc: FORCE
 	@mkdir -p $(@D)
 	$(file >$@,$(PC_FILE))
 
-install: all $(DOCS)/made $(BUILD)/flourgold.pc ## install below PREFIX (/usr/local); DESTDIR is put before it
+install: all $(BUILD)/flourgold.pc ## install below PREFIX (/usr/local); DESTDIR is put before it
 	@set -e; for entry in $(INSTALLED); do \
 	  IFS=,; set -- $$entry; unset IFS; echo "  INSTALL  $(DESTDIR)$$3"; \
 	  case $$1 in \
@@ -409,6 +416,16 @@ uninstall: ## remove what install put there, and nothing else
 	for folder in $(OWN_FOLDERS); do \
 	  [ ! -d "$(DESTDIR)$$folder" ] || rmdir --ignore-fail-on-non-empty "$(DESTDIR)$$folder"; \
 	done
+
+# The program and all that belongs to it; who builds on the library takes `make install`.
+DEB_ROOT = $(abspath $(BUILD)/deb/root)
+deb: | tools ## make a Debian package of the program: BUILD/flourgold_VERSION_ARCHITECTURE.deb
+	@rm -rf $(DEB_ROOT) $(BUILD)/flourgold_*.deb
+	@$(MAKE) BUILD=$(BUILD)/deb PREFIX=/usr DESTDIR=$(DEB_ROOT) INSTALLED_LIBRARY= install
+	@.ci/deb $(DEB_ROOT) $(VERSION) $(BUILD)
+
+deb-trial: deb ## install the package in a bare Debian tree, try it there and remove it (as root)
+	@.ci/deb-trial $(BUILD)/flourgold_*.deb
 
 clean: ## remove everything that was built
 	rm -rf $(BUILD)
