@@ -29,7 +29,8 @@ typedef struct fg_doubt {
 /* The settings of a resolved scenario that are in doubt, those that usually matter most first.
  * Assumed values use the table's likely range; values given without an error half of it (in
  * log where the range is wide), moved to the given value; values given with an error
- * ("0.8 +- 0.3 %") that error, one standard deviation. */
+ * ("0.8 +- 0.3 %") that error, one standard deviation.  Left out: what the deck does not feel, and
+ * dimensions and knobs without an error, which whoever runs the machine can see. */
 size_t fg_doubt_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MAX]);
 
 #ifdef __cplusplus

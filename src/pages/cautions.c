@@ -11,8 +11,7 @@
 #include "physics/engine.h"
 #include "physics/heat.h"
 #include "physics/safety.h"
-#include "scenario/measuring.h"
-#include "scenario/settings_table.h"
+#include "study/plan.h"
 
 enum { WORDS = 96 };
 
@@ -30,16 +29,10 @@ static double dose_s(double dust) {
 
 static hazards find_hazards(const fg_scenario *s) {
   hazards h = {.silica_s = dose_s(s->day.dust), .niosh_s = NAN, .osha_s = NAN, .adjusted_k = NAN};
-  const fg_setting_row row = FG_SET_DAY_DUST;
-  const double error = s->error_of[row];
-  double least, most;
-  if (error > 0.0) {
-    h.silica_least_s = dose_s(s->day.dust + error);
-    h.silica_most_s = dose_s(fmax(s->day.dust - error, 0.1 * s->day.dust));
-  } else if (fg_likely_range((size_t)row, &least, &most)) {
-    const double standard = fg_settings[row].standard;
-    h.silica_least_s = dose_s(s->day.dust * most / standard);
-    h.silica_most_s = dose_s(s->day.dust * least / standard);
+  fg_doubt dust;
+  if (fg_doubt_of(s, FG_SET_DAY_DUST, &dust)) {
+    h.silica_least_s = dose_s(dust.high);
+    h.silica_most_s = dose_s(fmax(dust.low, 0.1 * s->day.dust));
   }
   (void)fg_noise_hours(s->blower.noise, &h.niosh_s, &h.osha_s);
   (void)fg_heat_adjusted(s->day.hottest, s->site.humidity, (fg_sky)s->day.sky, &h.adjusted_k);

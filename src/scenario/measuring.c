@@ -6,10 +6,8 @@
 
 #include "scenario/settings_table.h"
 
-#define DEG 0.017453292519943295
 #define IN 0.0254
 #define EIGHTH_INCH_WATER 31.13611
-#define NONE NAN
 
 const fg_measuring fg_measurings[] = {
     {FG_SET_DECK_EMPTY_BOX_PRESSURE, FG_SET_DECK_CLOTH_PERMEABILITY,
@@ -17,110 +15,109 @@ const fg_measuring fg_measurings[] = {
      "Clear tube, half full of water, bent to a U, one end sealed into a hole in the box. Empty "
      "deck, gate shut, full throttle: measure from one water level to the other. An inch of "
      "water is 1 inH2O.",
-     "to 1/8 in of water, some 10 %", EIGHTH_INCH_WATER, 0.0, NONE, NONE},
+     "to 1/8 in of water, some 10 %", EIGHTH_INCH_WATER, 0.0},
     {FG_SET_SHAKER_STROKE, FG_SET_SHAKER_UNBALANCE, "stroke = \"____ in\"",
      "Tape paper to the running, loaded box. Touch it with a sharp pencil held still against a "
      "post. Photograph the line beside a ruler: its length, less the width of a dot.",
-     "to 0.004 in (0.1 mm) on a magnified photo", 1e-4, 0.05, NONE, NONE},
+     "to 0.004 in (0.1 mm) on a magnified photo", 1e-4, 0.05},
     {FG_SET_SHAKER_SPEED, FG_SET_SHAKER_RATED_SPEED, "speed = \"____ rpm\"",
      "While running, film the rotor or the box in slow motion and count the frames of ten turns: "
      "rpm = 600 x frames per second / frames. Or a phone tuner on the hum: rpm = 60 x Hz.",
-     "to 3 %", 0.2, 0.03, NONE, NONE},
+     "to 3 %", 0.2, 0.03},
     {FG_SET_GROUND_SIEVES, FG_SET_GROUND_MEDIAN_GRAIN,
      "sieves = ((\"1/4 in\",\"__ g\"),(\"2 mm\",\"__ g\"),(\"0.6 mm\",\"__ g\"),(\"pan\",\"__ "
      "g\"))",
      "Dry a quart of gravel, shake it through kitchen sieves and window screen, coarsest first; "
      "weigh what stays on each and in the pan. Measure the openings with a ruler over ten wires.",
-     "grain size to 10 %", 0.0, 0.0, NONE, NONE},
+     "grain size to 10 %", 0.0, 0.0},
     {FG_SET_GROUND_BUCKET_WEIGHT, FG_SET_GROUND_BULK_DENSITY, "bucket_weight = \"____ lb\"",
      "Pour dry gravel into a bucket to the 5 gallon mark, do not tamp, weigh, take off the empty "
      "bucket. (5 gallons of water weigh 41.7 lb: that finds the mark.)",
-     "to 3 %", 0.2, 0.03, NONE, NONE},
+     "to 3 %", 0.2, 0.03},
     {FG_SET_GROUND_MOISTURE, FG_SET_NONE, "moisture = \"____ %\"",
      "Weigh a pound of what passes the screen in a pan, dry it in an oven or over a fire until "
      "it loses no more, weigh again; calc moisture works it out.",
-     "to 0.2 % with a kitchen scale", 0.0, 0.0, NONE, NONE},
+     "to 0.2 % with a kitchen scale", 0.0, 0.0},
     {FG_SET_GROUND_CLAY, FG_SET_NONE, "clay = \"________\"   (none, trace, some or sticky)",
      "Wet a handful of fines and knead it. Falls apart: none. Holds a ball that breaks at a "
      "touch: trace. Presses into a ribbon under an inch: some. A longer ribbon: sticky. Or shake "
      "fines in a jar of water with a pinch of dish soap, let stand a day, and measure the three "
      "layers (jar_sand, jar_silt, jar_clay).",
-     "words to a third, a jar to a quarter", 0.0, 0.0, NONE, NONE},
+     "words to a third, a jar to a quarter", 0.0, 0.0},
     {FG_SET_GROUND_JAR_SAND, FG_SET_NONE, "jar_sand = \"____ in\"",
      "see ground.clay: the lowest layer, after a "
      "minute",
-     "to 1/16 in", IN / 16.0, 0.0, NONE, NONE},
+     "to 1/16 in", IN / 16.0, 0.0},
     {FG_SET_GROUND_JAR_SILT, FG_SET_NONE, "jar_silt = \"____ in\"",
      "see ground.clay: the layer above the sand, "
      "after two hours",
-     "to 1/16 in", IN / 16.0, 0.0, NONE, NONE},
+     "to 1/16 in", IN / 16.0, 0.0},
     {FG_SET_GROUND_JAR_CLAY, FG_SET_NONE, "jar_clay = \"____ in\"",
      "see ground.clay: the uppermost layer, after "
      "a day",
-     "to 1/16 in; it swells", IN / 16.0, 0.25, NONE, NONE},
+     "to 1/16 in; it swells", IN / 16.0, 0.25},
     {FG_SET_GROUND_MAGNETITE, FG_SET_NONE, "magnetite = \"____ %\"",
      "Draw a magnet in a plastic bag through a weighed pound of dry fines until it brings no "
      "more; weigh what came.",
-     "to a fifth", 0.0, 0.0, NONE, NONE},
+     "to a fifth", 0.0, 0.0},
     {FG_SET_GROUND_SWELL, FG_SET_NONE, "swell = ____",
      "Dig a square hole, measure it, and count the level buckets that came out: volume of the "
      "buckets over volume of the hole (231 in3 a gallon).",
-     "to 5 %", 0.0, 0.0, NONE, NONE},
+     "to 5 %", 0.0, 0.0},
     {FG_SET_GOLD_THICKNESS_RATIO, FG_SET_NONE, "thickness_ratio = ____",
      "Count 50 or more flakes of one sieve size, weigh them together to 1 mg; calc flake works "
      "it out.",
-     "to a fifth", 0.0, 0.0, NONE, NONE},
+     "to a fifth", 0.0, 0.0},
     {FG_SET_GOLD_MEDIAN_SIZE, FG_SET_NONE, "median_size = \"____ mesh\"",
      "Sieve gold panned from the ground (not the tray's own catch): the sieve that parts its "
      "weight in halves.",
-     "to one sieve", 0.0, 0.0, NONE, NONE},
+     "to one sieve", 0.0, 0.0},
     {FG_SET_DECK_SLOPE, FG_SET_NONE, "slope = \"____ in/ft\"",
      "Lay a level a foot long on the deck, upper end touching; measure the gap under its lower "
      "end: inches per foot.",
-     "to 1/8 in per ft", 0.0, 0.0, 16.0 * DEG, 24.0 * DEG},
+     "to 1/8 in per ft", 0.0, 0.0},
     {FG_SET_DECK_RIFFLE_HEIGHT, FG_SET_NONE, "riffle_height = \"____ in\"",
      "Ruler from the cloth to the top "
      "of a riffle.",
-     "to 1/16 in", 0.0, 0.0, 0.375 * IN, 0.75 * IN},
+     "to 1/16 in", 0.0, 0.0},
     {FG_SET_DECK_DEAD_AIR_SHARE, FG_SET_NONE, "dead_air_share = \"____ %\"",
      "Of the distance from riffle to riffle, the part just upslope of a riffle where the board "
      "has no holes.",
-     "to 3 %", 0.0, 0.0, NONE, NONE},
+     "to 3 %", 0.0, 0.0},
     {FG_SET_SCREEN_OPENING, FG_SET_NONE, "opening = \"____ in\"",
-     "Inside width of one hole of the screen.", "to 1/32 in", 0.0, 0.0, 0.1875 * IN, 0.375 * IN},
+     "Inside width of one hole of the screen.", "to 1/32 in", 0.0, 0.0},
     {FG_SET_HOSE_KIND, FG_SET_HOSE_ROUGHNESS, "kind = \"________\"   (smooth or ribbed)",
-     "Feel inside the hose.", "to a half", 0.0, 0.0, NONE, NONE},
+     "Feel inside the hose.", "to a half", 0.0, 0.0},
     {FG_SET_HOSE_DIAMETER, FG_SET_NONE, "diameter = \"____ in\"", "Inside, across the end.",
-     "to 1/16 in", 0.0, 0.0, 3.0 * IN, 5.0 * IN},
+     "to 1/16 in", 0.0, 0.0},
     {FG_SET_GATE_AREA, FG_SET_NONE, "area = \"____ in2\"",
-     "Width times height of the fully open gate.", "to 5 %", 0.0, 0.0, 0.005, 0.012},
+     "Width times height of the fully open gate.", "to 5 %", 0.0, 0.0},
     {FG_SET_RUN_THROTTLE, FG_SET_NONE, "throttle = \"____ %\"",
      "Pitch of the blower's hum as a share of its pitch at full throttle, by a phone tuner.",
-     "to 3 %", 0.0, 0.0, 0.65, 0.95},
+     "to 3 %", 0.0, 0.0},
     {FG_SET_RUN_GATE_OPENING, FG_SET_NONE, "gate_opening = \"____ %\"",
-     "Open part of the gate over its whole.", "to 5 %", 0.0, 0.0, 0.3, 0.9},
+     "Open part of the gate over its whole.", "to 5 %", 0.0, 0.0},
     {FG_SET_BLOWER_LABEL_DERATE, FG_SET_NONE, "label_derate = ____",
      "Fill a bag of known volume from the hose at full throttle and time it: true volume over the "
      "label's.",
-     "to a tenth", 0.0, 0.0, NONE, NONE},
+     "to a tenth", 0.0, 0.0},
     {FG_SET_OBSERVED_BOX_PRESSURE, FG_SET_NONE, "box_pressure = \"____ inH2O\"",
-     "The tube of water on the running, loaded box.", "to 1/8 in of water", EIGHTH_INCH_WATER, 0.0,
-     NONE, NONE},
+     "The tube of water on the running, loaded box.", "to 1/8 in of water", EIGHTH_INCH_WATER, 0.0},
     {FG_SET_OBSERVED_ROTOR_SPEED, FG_SET_NONE, "rotor_speed = \"____ rpm\"",
-     "Slow motion or the pitch of the hum, as for shaker.speed.", "to 3 %", 0.2, 0.03, NONE, NONE},
+     "Slow motion or the pitch of the hum, as for shaker.speed.", "to 3 %", 0.2, 0.03},
     {FG_SET_OBSERVED_BED_DEPTH, FG_SET_NONE, "bed_depth = \"____ in\"",
      "Touch a thin ruler down to the standing sand between two riffles of the running deck.",
-     "to 1/16 in", IN / 16.0, 0.15, NONE, NONE},
+     "to 1/16 in", IN / 16.0, 0.15},
     {FG_SET_OBSERVED_CROSSING_TIME, FG_SET_NONE, "crossing_time = \"____ s\"",
      "Paint ten pebbles as thick as the bed; time each from hopper to tail, take the mean.",
-     "to a quarter", 0.5, 0.25, NONE, NONE},
+     "to a quarter", 0.5, 0.25},
     {FG_SET_OBSERVED_GATE_STOP, FG_SET_NONE, "gate_stop = \"____ %\"",
-     "Open the gate a little every minute until the gravel stops running.", "to a tenth", 0.10, 0.0,
-     NONE, NONE},
+     "Open the gate a little every minute until the gravel stops running.", "to a tenth", 0.10,
+     0.0},
     {FG_SET_OBSERVED_FULL_MINUTES, FG_SET_NONE, "full_minutes = \"____ min\"",
      "From a cleaning until the black sand of the upper half of the riffles is level with their "
      "tops.",
-     "to a quarter", 120.0, 0.25, NONE, NONE},
+     "to a quarter", 120.0, 0.25},
 };
 
 const size_t fg_measurings_count = sizeof fg_measurings / sizeof fg_measurings[0];
@@ -188,16 +185,4 @@ int fg_setting_from(const fg_scenario *scenario, int row) {
     if (replaced[i].row == row && fg_setting_given(scenario, replaced[i].from))
       return replaced[i].from;
   return FG_SET_NONE;
-}
-
-bool fg_likely_range(size_t row, double *low, double *high) {
-  const fg_setting *setting = &fg_settings[row];
-  const fg_measuring *measuring = fg_measuring_of((int)row);
-  *low = setting->likely_low;
-  *high = setting->likely_high;
-  if ((isnan(*low) || isnan(*high)) && measuring) {
-    *low = measuring->low;
-    *high = measuring->high;
-  }
-  return isfinite(*low) && isfinite(*high) && *high > *low;
 }

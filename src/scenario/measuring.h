@@ -21,8 +21,6 @@ typedef struct fg_measuring {
    * Both 0: none is taken. */
   double error;       /* SI */
   double error_share; /* of the value */
-  /* Honest doubt of the assumed value where the settings table has none; SI, NaN else. */
-  double low, high;
 } fg_measuring;
 
 extern const fg_measuring fg_measurings[];
@@ -50,8 +48,5 @@ bool fg_reading_absent(const fg_scenario *scenario, size_t row);
 
 /* Row of the reading that a row's value was worked out from, or FG_SET_NONE. */
 int fg_setting_from(const fg_scenario *scenario, int row);
-
-/* Likely range of a row's assumed value, from either table.  False when none is known. */
-bool fg_likely_range(size_t row, double *low, double *high);
 
 #endif

@@ -183,7 +183,7 @@ const fg_setting fg_settings[FG_SETTINGS] = {
 
     /* ---- screen ---- */
     NUM(SCREEN_OPENING, "screen.opening", FG_Q_GRAIN_SIZE, screen.opening, 0.25 * IN, 5e-4, 0.05,
-        NONE, NONE, "square opening of the cloth or plate",
+        0.1875 * IN, 0.375 * IN, "square opening of the cloth or plate",
         "what is coarser never reaches the deck", "common practice, no source"),
 
     /* ---- deck ---- */
@@ -191,16 +191,17 @@ const fg_setting fg_settings[FG_SETTINGS] = {
            "along the flow, riffled part", "length of the tray", ""),
     NEEDED(DECK_WIDTH, "deck.width", FG_Q_LENGTH, deck.width, 0.05, 2.0, "inside the side walls",
            "width of the tray", ""),
-    NUM(DECK_SLOPE, "deck.slope", FG_Q_SLOPE, deck.slope, 20 * DEG, 1 * DEG, 45 * DEG, NONE, NONE,
-        "to the horizontal", "how steep the deck stands; 4 to 6 inches per foot are usual",
+    NUM(DECK_SLOPE, "deck.slope", FG_Q_SLOPE, deck.slope, 20 * DEG, 1 * DEG, 45 * DEG, 16 * DEG,
+        24 * DEG, "to the horizontal",
+        "how steep the deck stands; 4 to 6 inches per foot are usual",
         "Silva 1986, Special Publication 87"),
     [FG_SET_DECK_RIFFLES] = {"deck.riffles", FG_T_INTEGER, FG_Q_INTEGER, AT(deck.riffles), 0, true,
                              NONE, NULL, 1, 60, NONE, NONE, NULL,
                              "bars across the flow, evenly spaced, the last at the tail",
                              "number of riffles", ""},
     NUM(DECK_RIFFLE_HEIGHT, "deck.riffle_height", FG_Q_LENGTH, deck.riffle_height, 0.5 * IN, 0.001,
-        0.1, NONE, NONE, "above the cloth", "how tall the riffles are; 1/2 to 3/4 inch is usual",
-        "Silva 1986, Special Publication 87"),
+        0.1, 0.375 * IN, 0.75 * IN, "above the cloth",
+        "how tall the riffles are; 1/2 to 3/4 inch is usual", "Silva 1986, Special Publication 87"),
     NUM(DECK_SIDE_HEIGHT, "deck.side_height", FG_Q_LENGTH, deck.side_height, 3 * IN, 0.005, 0.4,
         NONE, NONE, "of the side walls above the cloth",
         "a bed that would rise above it stalls the deck", ""),
@@ -262,8 +263,8 @@ const fg_setting fg_settings[FG_SETTINGS] = {
     /* ---- hose ---- */
     NUM(HOSE_LENGTH, "hose.length", FG_Q_DISTANCE, hose.length, 6 * FT, 0, 60, NONE, NONE,
         "from the blower to the box", "a longer hose loses more pressure", "assumed"),
-    NUM(HOSE_DIAMETER, "hose.diameter", FG_Q_LENGTH, hose.diameter, 4 * IN, 0.01, 0.6, NONE, NONE,
-        "inside", "a narrow hose loses much pressure", "assumed"),
+    NUM(HOSE_DIAMETER, "hose.diameter", FG_Q_LENGTH, hose.diameter, 4 * IN, 0.01, 0.6, 3 * IN,
+        5 * IN, "inside", "a narrow hose loses much pressure", "assumed"),
     [FG_SET_HOSE_ROUGHNESS] = {"hose.roughness", FG_T_NUMBER, FG_Q_ROUGHNESS, AT(hose.roughness),
                                AT(hose.roughness_basis), false, 0.02, NULL, 0, 0.2, 0.01, 0.05,
                                NULL, "roughness height over diameter, or a height with a unit",
@@ -275,7 +276,7 @@ const fg_setting fg_settings[FG_SETTINGS] = {
            "by the feel of its inside", "in place of roughness", ""),
 
     /* ---- gate ---- */
-    NUM(GATE_AREA, "gate.area", FG_Q_AREA, gate.area, 0.0080, 0, 1.0, NONE, NONE, "fully open",
+    NUM(GATE_AREA, "gate.area", FG_Q_AREA, gate.area, 0.0080, 0, 1.0, 0.005, 0.012, "fully open",
         "slide that bleeds air from the box", "assumed"),
     NUM(GATE_LEAK_AREA, "gate.leak_area", FG_Q_AREA, gate.leak_area, 0.0003, 0, 0.1, 1e-4, 1e-3,
         "cracks and seams of the box", "air that leaks away unseen", "estimate: model"),
@@ -311,10 +312,10 @@ const fg_setting fg_settings[FG_SETTINGS] = {
         "dBA at the operator's ear", "hearing protection", "assumed"),
 
     /* ---- run ---- */
-    NUM(RUN_THROTTLE, "run.throttle", FG_Q_SHARE, run.throttle, 0.80, 0.05, 1.0, NONE, NONE,
+    NUM(RUN_THROTTLE, "run.throttle", FG_Q_SHARE, run.throttle, 0.80, 0.05, 1.0, 0.65, 0.95,
         "fan speed over its greatest", "how far open the blower's throttle is", "fan laws"),
-    NUM(RUN_GATE_OPENING, "run.gate_opening", FG_Q_SHARE, run.gate_opening, 0.60, 0, 1.0, NONE,
-        NONE, "share of gate.area", "open: less air through the deck, more shake", ""),
+    NUM(RUN_GATE_OPENING, "run.gate_opening", FG_Q_SHARE, run.gate_opening, 0.60, 0, 1.0, 0.3, 0.9,
+        "share of gate.area", "open: less air through the deck, more shake", ""),
     BASED(
         RUN_FEED, "run.feed", FG_Q_FEED, run.feed, run.feed_basis, true, NONE, 1e-3, 20, NONE, NONE,
         "loose gravel shovelled onto the screen: mass or loose volume per time, or time per bucket",

@@ -7,29 +7,16 @@
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_fit.h>
+#include <gsl/gsl_statistics_double.h>
 
 static const double two_sided_95 = 0.975;
-
-static double mean_of(const double *values, size_t count) {
-  double sum = 0.0;
-  for (size_t i = 0; i < count; ++i)
-    sum += values[i];
-  return sum / (double)count;
-}
-
-static double spread_of(const double *values, size_t count, double mean) {
-  double sum = 0.0;
-  for (size_t i = 0; i < count; ++i)
-    sum += (values[i] - mean) * (values[i] - mean);
-  return sum;
-}
 
 fg_status fg_line_fit(const double *x, const double *y, size_t count, fg_line *line) {
   if (count < 3)
     return FG_EDOMAIN;
-  fg_line made = {.count = count, .mean_x = mean_of(x, count)};
-  made.spread_x = spread_of(x, count, made.mean_x);
-  const double spread_y = spread_of(y, count, mean_of(y, count));
+  fg_line made = {.count = count, .mean_x = gsl_stats_mean(x, 1, count)};
+  made.spread_x = gsl_stats_tss_m(x, 1, count, made.mean_x);
+  const double spread_y = gsl_stats_tss(y, 1, count);
   if (!(made.spread_x > 0.0) || !(spread_y > 0.0) || !isfinite(made.spread_x + spread_y))
     return FG_EDOMAIN;
   double cov00;

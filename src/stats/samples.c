@@ -4,6 +4,7 @@
 #include <gsl/gsl_qrng.h>
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
+#include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -120,20 +121,6 @@ size_t fg_weighted_choice(const double *weights, size_t count, double probabilit
     before += weights[i];
   }
   return chosen;
-}
-
-static double mean_of(const double *values, size_t count) {
-  double sum = 0.0;
-  for (size_t i = 0; i < count; ++i)
-    sum += values[i];
-  return sum / (double)count;
-}
-
-static double variance_of(const double *values, size_t count, double mean) {
-  double sum = 0.0;
-  for (size_t i = 0; i < count; ++i)
-    sum += (values[i] - mean) * (values[i] - mean);
-  return sum / (double)count;
 }
 
 /* A row of a sample; those that count, sorted by one input. */
@@ -267,9 +254,10 @@ fg_status fg_sobol_indices(fg_cube_function f, void *context, size_t columns, si
       s.a[i] = f(s.points + i * 2 * columns, columns, context);
       s.b[i] = f(s.points + i * 2 * columns + columns, columns, context);
     }
-    const double mean_a = mean_of(s.a, rows), mean_b = mean_of(s.b, rows);
-    const double center = 0.5 * (mean_a + mean_b);
-    const double variance = 0.5 * (variance_of(s.a, rows, center) + variance_of(s.b, rows, center));
+    const double center = 0.5 * (gsl_stats_mean(s.a, 1, rows) + gsl_stats_mean(s.b, 1, rows));
+    const double variance =
+        0.5 * (gsl_stats_tss_m(s.a, 1, rows, center) + gsl_stats_tss_m(s.b, 1, rows, center)) /
+        (double)rows;
     if (!(variance > 0.0))
       status = FG_EDOMAIN;
     for (size_t j = 0; j < columns && status == FG_OK; ++j)

@@ -14,33 +14,6 @@
 static const fg_setting_row drawn[] = {FG_SET_DAY_PACE, FG_SET_DAY_SET_UP};
 enum { DRAWN = sizeof drawn / sizeof drawn[0] };
 
-/* One end of the middle 80 % of a normal distribution, in standard deviations. */
-static const double tenth = 1.2815515655446004;
-
-/* The doubt of a setting that is no input of the deck, as fg_doubt_list() has those that are: its
- * error, its likely range where assumed, half of that where given.  False when there is none. */
-static bool day_doubt(const fg_scenario *s, int row, fg_doubt *doubt) {
-  const fg_setting *setting = &fg_settings[row];
-  const double value = fg_setting_value(setting, s), error = s->error_of[row];
-  fg_doubt d = {.row = row, .kind = FG_D_LOG_NORMAL, .nominal = value};
-  if (!(value > 0.0))
-    return false;
-  if (error > 0.0) {
-    d.kind = FG_D_NORMAL;
-    d.low = value - tenth * error;
-    d.high = value + tenth * error;
-  } else if (isnan(setting->likely_low)) {
-    return false;
-  } else {
-    const bool assumed = s->origin[row] == FG_FROM_DEFAULT || s->origin[row] == FG_FROM_DERIVED;
-    const double part = assumed ? 1.0 : 0.5;
-    d.low = value * pow(setting->likely_low / setting->standard, part);
-    d.high = value * pow(setting->likely_high / setting->standard, part);
-  }
-  *doubt = d;
-  return d.low < d.high;
-}
-
 /* Every doubt of all trips, each once, and which column each trip's doubts are drawn from. */
 typedef struct common {
   fg_doubt doubts[FG_DAYS_MAX * FG_SETTINGS_MAX];
@@ -76,7 +49,7 @@ static void list_doubts(common *c, const fg_scenario *s, size_t trip) {
   fg_plan *plan = &c->plan[trip];
   plan->count = fg_doubt_list(s, plan->doubts);
   for (size_t i = 0; i < DRAWN && plan->count < FG_SETTINGS_MAX; ++i)
-    if (day_doubt(s, drawn[i], &plan->doubts[plan->count]))
+    if (fg_doubt_of(s, drawn[i], &plan->doubts[plan->count]))
       ++plan->count;
   for (size_t j = 0; j < plan->count; ++j)
     c->column[trip][j] = column_for(c, &plan->doubts[j]);

@@ -55,35 +55,55 @@ static bool moves_with_reading(const fg_scenario *s, int row) {
   return reading >= 0 && s->error_of[reading] > 0.0;
 }
 
-static bool describe_number(const fg_scenario *s, int row, fg_doubt *d) {
+/* Read off the machine or set by hand: in doubt only as long as nobody looked. */
+static bool is_read_off(int row) {
+  static const fg_setting_row rows[] = {
+      FG_SET_SCREEN_OPENING, FG_SET_DECK_SLOPE,   FG_SET_DECK_RIFFLE_HEIGHT, FG_SET_HOSE_DIAMETER,
+      FG_SET_GATE_AREA,      FG_SET_RUN_THROTTLE, FG_SET_RUN_GATE_OPENING};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i)
+    if (row == (int)rows[i])
+      return true;
+  return false;
+}
+
+static bool doubt_number(const fg_scenario *s, int row, fg_doubt *doubt) {
   const fg_setting *setting = &fg_settings[row];
   const double value = fg_setting_value(setting, s), spread = s->error_of[row];
-  if (!isfinite(value))
-    return false;
-  *d = (fg_doubt){.row = row, .nominal = value};
-  if (moves_with_reading(s, row))
+  fg_doubt d = {.row = row, .nominal = value};
+  if (!isfinite(value) || moves_with_reading(s, row))
     return false;
   if (spread > 0.0) {
-    d->kind = FG_D_NORMAL;
-    d->low = value - tenth * spread;
-    d->high = value + tenth * spread;
+    *doubt = (fg_doubt){row, FG_D_NORMAL, value - tenth * spread, value, value + tenth * spread};
     return true;
   }
   if (isnan(setting->likely_low))
     return false;
   if (is_assumed(s, row)) {
-    d->low = fmin(setting->likely_low, value);
-    d->high = fmax(setting->likely_high, value);
+    d.low = fmin(setting->likely_low, value);
+    d.high = fmax(setting->likely_high, value);
   } else {
-    if (value == 0.0)
-      return false; /* given as absent */
-    move_range(setting, value, d);
+    if (value == 0.0 || is_read_off(row))
+      return false; /* given as absent, or as seen */
+    move_range(setting, value, &d);
   }
-  d->kind = !(d->low > 0.0)                  ? FG_D_SPLIT_UNIFORM
-            : d->high / d->low >= wide_range ? FG_D_LOG_NORMAL
-                                             : FG_D_NORMAL;
-  return d->high > d->low;
+  d.kind = !(d.low > 0.0)                 ? FG_D_SPLIT_UNIFORM
+           : d.high / d.low >= wide_range ? FG_D_LOG_NORMAL
+                                          : FG_D_NORMAL;
+  *doubt = d;
+  return d.high > d.low;
 }
+
+bool fg_doubt_of(const fg_scenario *scenario, int row, fg_doubt *doubt) {
+  if (fg_settings[row].type == FG_T_NUMBER)
+    return doubt_number(scenario, row, doubt);
+  if (row != FG_SET_CLOSURE_DRAG_LAW && row != FG_SET_CLOSURE_SIEVING_LAW)
+    return false;
+  const double law = fg_setting_value(&fg_settings[row], scenario);
+  *doubt = (fg_doubt){row, FG_D_CHOICE, 0.0, law, 0.0};
+  return is_assumed(scenario, row);
+}
+
+double fg_doubt_deviation(double low, double high) { return 0.5 * (high - low) / tenth; }
 
 /* Other groups are outcomes, limits, or of another day's work. */
 static bool deck_feels(int row) {
@@ -96,16 +116,10 @@ static bool deck_feels(int row) {
   return true;
 }
 
-static bool describe(const fg_scenario *s, int row, fg_doubt *d) {
-  const fg_setting *setting = &fg_settings[row];
-  if (!deck_feels(row))
-    return false;
-  if (setting->type == FG_T_NUMBER)
-    return describe_number(s, row, d);
-  if (row != FG_SET_CLOSURE_DRAG_LAW && row != FG_SET_CLOSURE_SIEVING_LAW)
-    return false;
-  *d = (fg_doubt){row, FG_D_CHOICE, 0.0, fg_setting_value(setting, s), 0.0};
-  return is_assumed(s, row);
+/* What is read off a machine is known to whoever runs it, unless with an error. */
+static bool is_drawn(const fg_scenario *s, int row, fg_doubt *doubt) {
+  return deck_feels(row) && (!is_read_off(row) || s->error_of[row] > 0.0) &&
+         fg_doubt_of(s, row, doubt);
 }
 
 size_t fg_doubt_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MAX]) {
@@ -114,11 +128,11 @@ size_t fg_doubt_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MA
   for (size_t i = 0; i < STRONGEST; ++i) {
     const int row = strongest[i];
     taken[row] = true;
-    if (describe(scenario, row, &doubts[count]))
+    if (is_drawn(scenario, row, &doubts[count]))
       ++count;
   }
   for (size_t row = 0; row < fg_settings_count; ++row)
-    if (!taken[row] && describe(scenario, (int)row, &doubts[count]))
+    if (!taken[row] && is_drawn(scenario, (int)row, &doubts[count]))
       ++count;
   return count;
 }

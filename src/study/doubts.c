@@ -20,8 +20,6 @@ const double fg_measured_share = 0.25;
 enum { SHUFFLES = 400, BINS_MOST = 16, MEMBERS_A_BIN = 64, NARROW_SAMPLES = 384 };
 static const fg_loss_options kept_only = {.kept_only = true};
 static const double floor_quantile = 0.99;
-/* One end of the middle 80 % of a normal distribution, in standard deviations. */
-static const double tenth = 1.2815515655446004;
 
 /* Nobody reads a constant of the model off ground or machine. */
 static bool is_measurable(int row) { return strncmp(fg_settings[row].key, "closure.", 8) != 0; }
@@ -144,7 +142,7 @@ static fg_status narrow_bands(const fg_scenario *s, const fg_loss *nominal, size
 /* Given, with the error that measuring leaves. */
 static void put_measured(const fg_doubted_input *p, fg_scenario *s) {
   s->origin[p->row] = FG_FROM_FILE;
-  s->error_of[p->row] = fg_measured_share * 0.5 * (p->high - p->low) / tenth;
+  s->error_of[p->row] = fg_measured_share * fg_doubt_deviation(p->low, p->high);
 }
 
 /* The runs again with one input measured; it is measured in *all from then on. */

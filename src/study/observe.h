@@ -45,12 +45,12 @@ bool fg_observe_agrees(const fg_observed *observed);
 /* A setting that, moved alone, would bring model and observations together. */
 typedef struct fg_suspect {
   int row;
-  double value; /* it would need, SI, inside its likely range */
+  double value; /* it would need, SI, within two standard deviations of its doubt */
   double now;
   double misfit; /* then left */
 } fg_suspect;
 
-/* Tries every doubtful setting over its likely range (given ones over two of their errors) and
+/* Tries every doubtful setting over two standard deviations of its doubt (fg_doubt_of()) and
  * writes the best, best first, at most `most`; only those that halve the misfit. */
 fg_status fg_observe_explain(const fg_scenario *scenario, const fg_observed *nominal,
                              fg_suspect *suspects, size_t most, size_t *count);

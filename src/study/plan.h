@@ -12,6 +12,17 @@
 
 /* The draws behind an ensemble, member by member. */
 
+/* The one rule for what is in doubt of a setting of a resolved scenario, number or choice of laws:
+ * the error it was given with, as one standard deviation; else, when it is assumed, the likely
+ * range of the settings table, stretched to hold the value; else half that range moved to the
+ * value given (in factors where the ends lie 1.5 apart or more).  The ends hold the middle 80 %.
+ * False when there is none: no error and no range, given as 0, a dimension or knob that was given,
+ * or worked out from a reading that is itself in doubt. */
+bool fg_doubt_of(const fg_scenario *scenario, int row, fg_doubt *doubt);
+
+/* One standard deviation of a normal distribution whose middle 80 % are low to high. */
+double fg_doubt_deviation(double low, double high);
+
 /* Value at a probability 0-1 (open ends), held inside the setting's allowed range. */
 double fg_doubt_value(const fg_doubt *doubt, double probability);
 

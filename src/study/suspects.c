@@ -7,9 +7,9 @@
 #include "flourgold/scenario.h"
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
-#include "scenario/measuring.h"
 #include "scenario/settings_table.h"
 #include "study/observe.h"
+#include "study/plan.h"
 
 enum { SIDES = 2, REFINED = 4, STEPS = 9, GRID = 40 };
 
@@ -22,27 +22,18 @@ typedef struct candidate {
   double value, misfit; /* the best so far */
 } candidate;
 
-/* Doubt of a setting: likely range of an assumed one, two errors of a given one. */
-static bool doubt_of(const fg_scenario *s, size_t row, candidate *c) {
-  const fg_setting *setting = &fg_settings[row];
-  if (setting->type != FG_T_NUMBER || fg_setting_same_group((int)row, FG_SET_OBSERVED_BOX_PRESSURE))
+/* A suspect may stray by two standard deviations to each side. */
+static const double stray[SIDES] = {0.02275013194817921, 0.9772498680518208};
+
+/* Both ends of a setting's doubt. */
+static bool find_ends(const fg_scenario *s, size_t row, candidate *c) {
+  fg_doubt doubt;
+  if (fg_setting_same_group((int)row, FG_SET_OBSERVED_BOX_PRESSURE) ||
+      !fg_doubt_of(s, (int)row, &doubt) || doubt.kind == FG_D_CHOICE)
     return false;
-  c->now = fg_setting_value(setting, s);
-  if (!isfinite(c->now))
-    return false;
-  if (s->origin[row] >= FG_FROM_CATALOGUE) {
-    const double error = s->error_of[row];
-    if (!(error > 0.0))
-      return false;
-    c->end[0] = c->now - 2.0 * error;
-    c->end[1] = c->now + 2.0 * error;
-  } else if (fg_setting_from(s, (int)row) != FG_SET_NONE ||
-             !fg_likely_range(row, &c->end[0], &c->end[1])) {
-    return false;
-  }
-  c->end[0] = fmax(setting->lowest, fmin(c->end[0], c->now));
-  c->end[1] = fmin(setting->highest, fmax(c->end[1], c->now));
-  c->row = (int)row;
+  *c = (candidate){.row = (int)row, .now = doubt.nominal};
+  for (int side = 0; side < SIDES; ++side)
+    c->end[side] = fg_doubt_value(&doubt, stray[side]);
   return c->end[1] > c->end[0];
 }
 
@@ -125,7 +116,7 @@ fg_status fg_observe_explain(const fg_scenario *scenario, const fg_observed *nom
   size_t n = 0, found = 0;
   for (size_t row = 0; row < fg_settings_count; ++row) {
     candidate *c = &all[n];
-    if (!doubt_of(scenario, row, c))
+    if (!find_ends(scenario, row, c))
       continue;
     for (int side = 0; side < SIDES; ++side)
       c->known[side] = observe_at(scenario, c->row, c->end[side], &c->at[side]);

@@ -11,6 +11,7 @@
 #include "flourgold/status.h"
 #include "scenario/settings_table.h"
 #include "study/advice.h"
+#include "study/plan.h"
 
 /* Fine gold kept; NaN when the deck stalls or has no balance. */
 static fg_status kept_by(const fg_scenario *s, double *kept) {
@@ -53,8 +54,11 @@ static bool lacking(const fg_scenario *s, const fg_measuring *m, fg_worth *w) {
     return false;
   if (row == FG_SET_BLOWER_LABEL_DERATE && s->blower.curve_count > 0)
     return false;
-  *w = (fg_worth){.how = m, .row = row};
-  return fg_likely_range((size_t)row, &w->low, &w->high);
+  fg_doubt doubt;
+  if (!fg_doubt_of(s, row, &doubt))
+    return false;
+  *w = (fg_worth){.how = m, .row = row, .low = doubt.low, .high = doubt.high};
+  return true;
 }
 
 static double or_none(double kept) { return isnan(kept) ? 0.0 : kept; }

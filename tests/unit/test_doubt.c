@@ -101,6 +101,53 @@ static void test_a_jar_does_not_bring_the_clay_back(void **state) {
   assert_close(fg_kept_without_clay(&by_jar, NULL), fg_kept_without_clay(&by_share, NULL), 1e-9);
 }
 
+static void assert_ends(const char *set, fg_setting_row row, double low, double high) {
+  fg_scenario s;
+  fg_doubt d;
+  read_demo(&s, &set, set ? 1 : 0);
+  assert_true(fg_doubt_of(&s, row, &d));
+  assert_close(d.low, low, 1e-9);
+  assert_close(d.high, high, 1e-9);
+}
+
+/* One rule for all studies, here for a setting that the deck does not feel.  Its likely range is
+ * 0.15 to 0.35 kg/s about 0.25 (settings table). */
+static void test_one_rule_tells_the_doubt(void **state) {
+  (void)state;
+  assert_ends(NULL, FG_SET_DAY_PACE, 0.15, 0.35);
+  assert_ends("day.pace=0.4 kg/s", FG_SET_DAY_PACE, 0.4 * sqrt(0.15 / 0.25),
+              0.4 * sqrt(0.35 / 0.25));
+  assert_ends("day.pace=0.4 kg/s +- 0.1 kg/s", FG_SET_DAY_PACE, 0.4 - 0.12815515655446,
+              0.4 + 0.12815515655446);
+  /* A tenth of a normal distribution lies below -1.2816 (any table of it). */
+  assert_close(fg_doubt_deviation(-1.2815515655446, 1.2815515655446), 1.0, 1e-12);
+}
+
+static bool is_drawn(const char *set, fg_setting_row row) {
+  fg_scenario s;
+  fg_doubt doubts[FG_SETTINGS_MAX];
+  read_demo(&s, &set, 1);
+  const size_t count = fg_doubt_list(&s, doubts);
+  for (size_t i = 0; i < count; ++i)
+    if (doubts[i].row == (int)row)
+      return true;
+  return false;
+}
+
+/* Whoever runs a machine sees its slope: given it is as given, and drawn only with an error. */
+static void test_what_is_read_off_is_drawn_with_an_error_only(void **state) {
+  (void)state;
+  fg_scenario s;
+  fg_doubt d;
+  read_demo(&s, NULL, 0);
+  s.origin[FG_SET_DECK_SLOPE] = FG_FROM_FILE;
+  assert_false(fg_doubt_of(&s, FG_SET_DECK_SLOPE, &d));
+  s.origin[FG_SET_DECK_SLOPE] = FG_FROM_DEFAULT;
+  assert_true(fg_doubt_of(&s, FG_SET_DECK_SLOPE, &d));
+  assert_false(is_drawn("deck.slope=20 deg", FG_SET_DECK_SLOPE));
+  assert_true(is_drawn("deck.slope=20 deg +- 1 deg", FG_SET_DECK_SLOPE));
+}
+
 /* The share of 1000 evenly spread draws of a law's setting that choose each law. */
 static void shares_of_draws(const char *key, double *shares) {
   fg_scenario s;
@@ -154,6 +201,8 @@ int main(void) {
       cmocka_unit_test(test_a_value_on_another_basis_is_drawn_too),
       cmocka_unit_test(test_a_feed_by_volume_follows_the_bulk_density),
       cmocka_unit_test(test_a_jar_does_not_bring_the_clay_back),
+      cmocka_unit_test(test_one_rule_tells_the_doubt),
+      cmocka_unit_test(test_what_is_read_off_is_drawn_with_an_error_only),
       cmocka_unit_test(test_laws_are_drawn_by_their_tables_chances),
       cmocka_unit_test(test_a_choice_of_no_weight_shifts_nothing),
   };
