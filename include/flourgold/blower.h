@@ -24,19 +24,22 @@ typedef struct fg_fan {
   double density_ratio; /* air density over FG_STANDARD_DENSITY */
 } fg_fan;
 
-/* Fan speed over its greatest at sea level: throttle x (power / density ratio)^(1/3), the
- * speed at which the fan takes just the power there is; motors whose speed is held keep
- * the throttle.  Source: fan laws, power ~ density n^3. */
+/* Fan speed over its greatest at sea level, for the air's density (kg/m3) at an elevation (m):
+ * throttle x (power / density ratio)^(1/3), the speed at which the fan takes just the power there
+ * is; motors whose speed is held keep the throttle.  Source: fan laws, power ~ density n^3. */
 double fg_fan_speed(fg_blower_kind kind, double throttle, double elevation_m,
                     double air_density_kg_m3);
 
-/* Fan from a label: volume (m3/s, derated by the caller) and nozzle speed (m/s).  With
- * `open` the volume is that of the blower without its nozzle, where the pressure is 0.
- * shutoff_ratio k: shut-off pressure is k times the nozzle's velocity pressure. */
+/* Fan from a label: volume (m3/s, derated by the caller) and nozzle speed (m/s), both above 0.
+ * With `open` the volume is that of the blower without its nozzle, where the pressure is 0.
+ * shutoff_ratio k, 1 or more: shut-off pressure is k times the nozzle's velocity pressure.
+ * FG_EDOMAIN outside.  At full speed in sea-level air; set fan->speed and fan->density_ratio for
+ * another.  Estimate: model (a parabola through two points). */
 fg_status fg_fan_label(double volume_m3_s, double nozzle_m_s, double shutoff_ratio, bool open,
                        fg_fan *fan);
 
-/* Fan from measured points: volume rising, pressure falling; FG_EDOMAIN otherwise.
+/* Fan from 2 to FG_CURVE_MAX measured points, at full speed in sea-level air: volume rising,
+ * pressure falling, none below 0; FG_EDOMAIN otherwise.
  * Between points a monotone cubic (Steffen 1990), beyond the last the line of the last two.  Below
  * the first the pressure stays: a centrifugal fan's curve is nearly flat towards its shut-off, and
  * a line drawn on from two points would promise pressures no fan has (estimate: common practice, no
@@ -44,10 +47,11 @@ fg_status fg_fan_label(double volume_m3_s, double nozzle_m_s, double shutoff_rat
 fg_status fg_fan_points(const fg_curve_point *points, size_t count, fg_fan *fan);
 
 /* Total pressure (Pa) the fan gives at a volume (m3/s), by the fan laws Q ~ n,
- * p ~ n^2 rho.  Below zero beyond its free delivery: the fan would be a brake. */
+ * p ~ n^2 rho.  Below zero beyond its free delivery: the fan would be a brake.  NaN only where
+ * memory ran out. */
 double fg_fan_pressure(const fg_fan *fan, double volume_m3_s);
 
-/* Volume (m3/s) at which it gives no pressure. */
+/* Volume (m3/s) at which it gives no pressure; HUGE_VAL where it never stops giving some. */
 double fg_fan_free_volume(const fg_fan *fan);
 
 #ifdef __cplusplus

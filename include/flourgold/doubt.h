@@ -26,7 +26,9 @@ typedef struct fg_doubt {
   double low, nominal, high; /* SI */
 } fg_doubt;
 
-/* The settings of a resolved scenario that are in doubt, those that usually matter most first.
+/* The settings of a resolved scenario that are in doubt, those that usually matter most first;
+ * returns how many, at most FG_SETTINGS_MAX, for which there must be room.  Settings that the deck
+ * does not feel (soil, limits, sample, day) are not among them.
  * Assumed values use the table's likely range; values given without an error half of it (in
  * log where the range is wide), moved to the given value; values given with an error
  * ("0.8 +- 0.3 %") that error, one standard deviation.  Left out: what the deck does not feel, and

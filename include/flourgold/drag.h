@@ -18,9 +18,9 @@ typedef double (*fg_drag_function)(double reynolds, const fg_shape *shape, doubl
 
 typedef struct fg_drag_law {
   const char *name;
-  fg_drag_function coefficient;
-  double least_sphericity; /* refused below */
-  double most_reynolds;    /* refused above */
+  fg_drag_function coefficient; /* checks no range */
+  double least_sphericity;      /* refused below */
+  double most_reynolds;         /* refused above */
   double chance; /* that it is drawn where the law is in doubt; 0: a choice by hand only */
   const char *title;
   const char *source;
@@ -38,8 +38,9 @@ enum {
 /* What is known of a law, FG_DRAG_HAIDER_LEVENSPIEL and so on; NULL for a number that is none. */
 const fg_drag_law *fg_drag_law_of(int law);
 
-/* Coefficient with its range checked: Reynolds number above 0 and up to the law's
- * limit, shape within the law's.  FG_EDOMAIN otherwise. */
+/* Coefficient (none has a unit) with its range checked: a law of the list, Reynolds number above 0
+ * and up to the law's limit, sphericity from the law's least to 1, density_ratio above 0.
+ * FG_EDOMAIN otherwise.  On flakes the laws differ from each other by a quarter. */
 fg_status fg_drag_coefficient(int law, double reynolds, const fg_shape *shape, double density_ratio,
                               double *coefficient);
 
@@ -54,10 +55,13 @@ typedef struct fg_grain {
   fg_shape shape;
 } fg_grain;
 
-/* Force (N) of gas moving past a grain at speed v >= 0 (m/s). */
+/* Force (N) of gas moving past a grain at a speed >= 0 (m/s), 0 below.  law: one of the list;
+ * neither it nor the range of the law is checked. */
 double fg_drag_force(int law, const fg_grain *grain, const fg_gas *gas, double speed_m_s);
 
-/* Speed (m/s) at which the drag equals `force_n` (>= 0): bracketed root in log speed. */
+/* Speed (m/s) at which the drag equals `force_n` (>= 0): bracketed root in log speed, to 13 digits.
+ * FG_EDOMAIN: no such law, a grain flatter than the law takes or without size, a force below 0;
+ * FG_ENOROOT: no speed gives that drag. */
 fg_status fg_drag_speed(int law, const fg_grain *grain, const fg_gas *gas, double force_n,
                         double *speed_m_s);
 

@@ -44,11 +44,16 @@ typedef struct fg_bands {
   fg_plan plan;       /* the draws behind them */
 } fg_bands;
 
-/* Runs the ensemble behind a nominal run (which may have stalled: its arrays are then empty and
- * only machine and total figures are told).  Bands are over the members that run. */
+/* Runs the ensemble behind a nominal run of a resolved scenario (which may have stalled: its arrays
+ * are then empty and only machine and total figures are told), `samples` times the model, on all
+ * threads; the same seed gives the same bands.  Bands are over the members that run.  options NULL:
+ * defaults.  FG_EDOMAIN for 0 samples or more than FG_SAMPLES_MAX, FG_EMEMORY.  Free with
+ * fg_ensemble_free() after FG_OK. */
 fg_status fg_ensemble_run(const fg_scenario *scenario, const fg_loss *nominal,
                           const fg_loss_options *options, size_t samples, unsigned long seed,
                           fg_bands *bands);
+
+/* Frees what an ensemble filled. */
 void fg_ensemble_free(fg_bands *bands);
 
 #ifdef __cplusplus

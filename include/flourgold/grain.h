@@ -35,19 +35,20 @@ const fg_mineral *fg_grain_mineral(const char *name);
 /* The minerals one after the other, from index 0 on; NULL behind the last. */
 const fg_mineral *fg_grain_mineral_at(size_t index);
 
-/* Density (kg/m3) of native gold of fineness 0-1, ideal mixing of gold 19.32 and
- * silver 10.49 g/cm3. */
+/* Density (kg/m3) of native gold of a fineness 0-1, the rest silver: ideal mixing of gold 19.32 and
+ * silver 10.49 g/cm3.  FG_EDOMAIN outside 0-1. */
 fg_status fg_grain_gold_density(double fineness, double *density_kg_m3);
-/* Its inverse. */
+/* Its inverse: fineness of a density between that of silver and that of gold; FG_EDOMAIN outside.
+ */
 fg_status fg_grain_gold_fineness(double density_kg_m3, double *fineness);
 
-/* Shape of a disc of thickness ratio f (0.001 to 1): dv = D (1.5 f)^(1/3),
- * sphericity = dv^2/(D^2/2 + D^2 f). */
+/* Shape of a disc of thickness ratio f, thickness over diameter D: dv = D (1.5 f)^(1/3),
+ * sphericity = dv^2/(D^2/2 + D^2 f), exactly.  f 0.001 to 1; FG_EDOMAIN outside. */
 fg_status fg_grain_disc(double thickness_ratio, fg_shape *shape);
 
 /* Shape of a grain of which only the sphericity is known (0.02 to 1): the disc of
  * that sphericity as far as discs go (0.874, a disc as thick as wide), beyond it a
- * grain between that and a sphere. */
+ * grain between that and a sphere (estimate: model).  FG_EDOMAIN outside the range. */
 fg_status fg_grain_of_sphericity(double sphericity, fg_shape *shape);
 
 #ifdef __cplusplus

@@ -78,9 +78,10 @@ typedef struct fg_machine {
   double omega_1_s;
 } fg_machine;
 
-/* Solves the machine.  FG_OK also when the deck stalls (machine->stalled says so);
- * FG_EDOMAIN when a value lies outside a law's range, FG_ENOROOT when the air circuit has no
- * operating point (the blower cannot hold the box above the outside). */
+/* Solves the machine of a resolved scenario: the depth at which the bed carries off what is fed,
+ * with the air and the shake that go with it.  FG_OK also when the deck stalls (machine->stalled
+ * says so); FG_EDOMAIN when a value lies outside a law's range, FG_ENOROOT when the air circuit has
+ * no operating point (the blower cannot hold the box above the outside). */
 fg_status fg_machine_solve(const fg_scenario *scenario, fg_machine *machine);
 
 #ifdef __cplusplus

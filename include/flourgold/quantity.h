@@ -90,7 +90,7 @@ typedef struct fg_quantity_info {
   const char *accepts; /* usual units a reader takes, in words: "in, ft, mm, cm, m" */
 } fg_quantity_info;
 
-/* The row for a kind.  `q` outside the list returns the row of FG_Q_NUMBER. */
+/* What is known of a kind.  `q` outside the list returns the row of FG_Q_NUMBER. */
 const fg_quantity_info *fg_quantity_of(fg_quantity q);
 
 /* Writes `si` for people, number and unit ("5.2 in", "33 %", "20 deg (4 3/8 in per ft)",
@@ -99,17 +99,19 @@ const fg_quantity_info *fg_quantity_of(fg_quantity q);
 const char *fg_quantity_text(fg_quantity q, fg_unit_system units, double si, char *buffer,
                              size_t size);
 
-/* Writes a standard deviation in the same units ("0.13 in", "3 F"), without any offset. */
+/* Writes a standard deviation, given in SI, in the same units ("0.13 in", "3 F"), without any
+ * offset; buffer as above. */
 const char *fg_quantity_error_text(fg_quantity q, fg_unit_system units, double error_si,
                                    char *buffer, size_t size);
 
-/* The number alone, in the unit of fg_quantity_of(q)->show[units]. */
+/* The number alone, in the unit fg_quantity_of(q)->show[units].unit. */
 double fg_quantity_shown(fg_quantity q, fg_unit_system units, double si);
 
 /* Splits "1 1/2 in" into number and unit and converts to the internal unit of
- * `quantity`.  *basis (may be NULL) receives an fg_basis for kinds with more
- * than one.  On failure writes a sentence saying what is wrong and what would be
- * right into message[size]. */
+ * `quantity`, in double precision.  *basis (may be NULL) receives an fg_basis for kinds with more
+ * than one.  FG_ESCENARIO when the text is no such quantity: a sentence in message[size] says what
+ * is wrong and what would be right.  The first call loads the unit system; not to be made from two
+ * threads at a time. */
 fg_status fg_quantity_parse(const char *text, fg_quantity quantity, double *si, int *basis,
                             char *message, size_t size);
 

@@ -263,13 +263,15 @@ typedef struct fg_scenario {
   double error_of[FG_SETTINGS_MAX];
 } fg_scenario;
 
-/* Fills *scenario with every default; required numbers are NaN (integers 0). */
+/* Fills *scenario with every default; required numbers are NaN (integers 0).  To be completed and
+ * resolved. */
 void fg_scenario_default(fg_scenario *scenario);
 
 /* Reads a scenario: defaults, then the file, then each "group.key=value" of
  * `sets`, then resolving and range checks.  Every fault found is reported in
  * *complaints, not just the first.  FG_ESCENARIO when there is any, FG_EIO when
- * the file cannot be read.  *out is written only on FG_OK. */
+ * the file cannot be read, FG_EMEMORY; each with a complaint.  sets may be NULL when set_count is
+ * 0.  Not to be called from two threads at a time. */
 fg_status fg_scenario_read(const char *path, const char *const *sets, size_t set_count,
                            fg_scenario *out, fg_complaints *complaints);
 
@@ -281,11 +283,14 @@ fg_status fg_scenario_read_text(const char *path, const char *text, fg_scenario 
 /* Derives what was left open (pressure from elevation, density from fineness,
  * feed and grade on their fixed basis, clods, catalogue values ...).  Pure
  * arithmetic, no files; to be called again after a change: a number that was given, or assumed, and
- * then changed stays changed; one that is derived is derived again (fg_scenario_set() gives it). */
+ * then changed stays changed; one that is derived is derived again (fg_scenario_set() gives it).
+ * Ranges are those of reading, and not looked at again.  FG_EDOMAIN, FG_ENOROOT and FG_ESCENARIO
+ * where the settings do not go together; *scenario is then half resolved. */
 fg_status fg_scenario_resolve(fg_scenario *scenario);
 
 /* Puts a number (SI) into a row of numbers as if it were given so: it is not derived again, and
- * does not move with other settings.  Resolve afterwards.  FG_EDOMAIN for a row of another type. */
+ * does not move with other settings.  row: an fg_setting_row.  Resolve afterwards.  FG_EDOMAIN for
+ * a row of another type, or none; the setting's range is not looked at. */
 fg_status fg_scenario_set(fg_scenario *scenario, int row, double value);
 
 /* As fg_scenario_set(), of a row that keeps the basis it was written on: a feed written as a

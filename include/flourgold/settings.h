@@ -215,13 +215,22 @@ typedef struct fg_setting {
  * program runs. */
 const fg_setting *fg_setting_of(int row);
 
-/* Row of a key that somebody typed, or FG_SET_NONE. */
+/* Row of a key that somebody typed, "group.name", or FG_SET_NONE. */
 int fg_setting_find(const char *key);
 
-/* Whether the value of a row was put there by the user or a catalogue. */
+/* Whether the value of a row was put there by the user or a catalogue; no for a row that is none.
+ */
 bool fg_setting_given(const fg_scenario *scenario, int row);
 
+/* The value a scenario has for a setting as a number: SI, a whole number, the index of a choice, 0
+ * or 1 for no or yes; NaN for texts and lists, and for a number that nobody gave or derived. */
 double fg_setting_value(const fg_setting *setting, const fg_scenario *scenario);
+
+/* The same for people ("8 in", "5", "yes", "two_stroke", "12 size classes"); "none" for an empty
+ * text or list, "unknown" for a number nobody gave or derived; behind it its error and the reading
+ * it follows from, where there are such.  Returns buffer (always terminated). */
+const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenario,
+                            fg_unit_system units, char *buffer, size_t size);
 
 #ifdef __cplusplus
 }

@@ -9,8 +9,9 @@
 extern "C" {
 #endif
 
-/* Settling (terminal) velocity (m/s) in still gas.  FG_EDOMAIN when the grain floats
- * or its shape lies outside the law. */
+/* Settling (terminal) velocity (m/s) of one grain in still gas: where the drag of a law of
+ * flourgold/drag.h is its weight less buoyancy.  FG_EDOMAIN when the grain floats or its shape lies
+ * outside the law, FG_ENOROOT as fg_drag_speed(). */
 fg_status fg_settling_velocity(int law, const fg_grain *grain, const fg_gas *gas,
                                double *speed_m_s);
 
@@ -22,19 +23,21 @@ typedef struct fg_settling_family {
   double volume_ratio; /* equal-volume diameter over sieve size: 1 but for discs */
 } fg_settling_family;
 
-/* Gold of a density as discs of a thickness ratio. */
+/* Gold of a density (kg/m3) as discs of a thickness ratio, thickness over diameter, 0.001 to 1;
+ * FG_EDOMAIN outside. */
 fg_status fg_settling_gold(double density_kg_m3, double thickness_ratio,
                            fg_settling_family *family);
-/* A mineral of the list; its sphericity may be overruled (0: the list's). */
+/* A mineral, of fg_grain_mineral() for instance; its sphericity may be overruled, 0.02 to 1 (0: its
+ * own).  FG_EDOMAIN outside.  The name stays the mineral's. */
 fg_status fg_settling_mineral(const fg_mineral *mineral, double sphericity,
                               fg_settling_family *family);
 
-/* Settling velocity (m/s) of a sieve size (m). */
+/* Settling velocity (m/s) of a sieve size (m).  Errors as fg_settling_velocity(). */
 fg_status fg_settling_speed(const fg_settling_family *family, int law, const fg_gas *gas,
                             double size_m, double *speed_m_s);
 
-/* Sieve size (m), between 1 um and 0.2 m, that settles at a speed (m/s); FG_ENOROOT when none
- * does. */
+/* Sieve size (m), between 1 um and 0.2 m, that settles at a speed (m/s) above 0, to 12 digits;
+ * FG_EDOMAIN for another speed, FG_ENOROOT when no size does. */
 fg_status fg_settling_size(const fg_settling_family *family, int law, const fg_gas *gas,
                            double speed_m_s, double *size_m);
 

@@ -18,7 +18,7 @@ typedef enum fg_status {
   FG_EMEMORY    /* memory ran out */
 } fg_status;
 
-/* A short English phrase for a status; never NULL. */
+/* A short English phrase for a status, for any other number too; never NULL. */
 const char *fg_status_text(fg_status status);
 
 #ifdef __cplusplus

@@ -81,13 +81,16 @@ typedef struct fg_tuned {
 /* The row of the settings table that a knob turns; FG_SET_NONE for a number that is no knob. */
 fg_setting_row fg_tune_knob_row(fg_knob knob);
 
-/* Defaults for a scenario: every knob but the screen free (the screen too when limits.screens
- * names some; the feed not for FG_AIM_LEAST_LOSS), ranges from the group limits. */
+/* Defaults for a resolved scenario: every knob but the screen free (the screen too when
+ * limits.screens names some; the feed not for FG_AIM_LEAST_LOSS), ranges from the group limits. */
 void fg_tune_defaults(const fg_scenario *scenario, fg_aim aim, fg_tune_options *options);
 
-/* Puts a setting of the knobs into a scenario and resolves it. */
+/* Puts a setting of the knobs (SI, in the order of fg_knob) into a scenario and resolves it into
+ * *set, which may be the scenario itself and holds the setting after a failure too.  Failures as
+ * fg_scenario_resolve(). */
 fg_status fg_tune_apply(const fg_scenario *scenario, const double at[FG_KNOBS], fg_scenario *set);
-/* The knobs as a scenario has them. */
+
+/* The knobs as a scenario has them (SI). */
 void fg_tune_present(const fg_scenario *scenario, double at[FG_KNOBS]);
 
 /* Searches: a low-discrepancy set of candidates, the better of them judged again by more members,
@@ -95,7 +98,9 @@ void fg_tune_present(const fg_scenario *scenario, double at[FG_KNOBS]);
  * best places apart from each other, then all members on what these find.  Among settings as good
  * as each other (0.2 % over the whole range) the lower throttle wins: less noise, fuel and dust.
  * The present setting is kept when nothing found is better and it lies within the ranges.
- * FG_ESTALL when every candidate stalls in every member. */
+ * FG_ESTALL when every candidate stalls in every member; FG_EDOMAIN for 0 samples or more than
+ * FG_SAMPLES_MAX; FG_EMEMORY.  The same options give the same answer, with any number of threads.
+ * Thousands of runs of the model: some seconds. */
 fg_status fg_tune_run(const fg_scenario *scenario, const fg_tune_options *options, fg_tuned *tuned);
 
 #ifdef __cplusplus

@@ -194,8 +194,8 @@ fg_status fg_scenario_resolve(fg_scenario *scenario) {
 }
 
 fg_status fg_scenario_set(fg_scenario *s, int row, double value) {
-  const fg_setting *setting = &fg_settings[row];
-  double *number = fg_setting_number(setting, s);
+  const fg_setting *setting = fg_setting_of(row);
+  double *number = setting ? fg_setting_number(setting, s) : NULL;
   if (!number)
     return FG_EDOMAIN;
   *number = value;
@@ -207,7 +207,8 @@ fg_status fg_scenario_set(fg_scenario *s, int row, double value) {
 }
 
 fg_status fg_scenario_draw(fg_scenario *s, int row, double value) {
-  double *number = fg_setting_number(&fg_settings[row], s);
+  const fg_setting *setting = fg_setting_of(row);
+  double *number = setting ? fg_setting_number(setting, s) : NULL;
   if (!number)
     return FG_EDOMAIN;
   *number = value;

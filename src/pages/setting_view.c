@@ -8,88 +8,6 @@
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"
 
-static const void *field(const fg_setting *setting, const fg_scenario *scenario) {
-  return (const char *)scenario + setting->offset;
-}
-
-static int integer_of(const fg_setting *setting, const fg_scenario *scenario) {
-  int value = 0;
-  memcpy(&value, field(setting, scenario), sizeof value);
-  return value;
-}
-
-static bool boolean_of(const fg_setting *setting, const fg_scenario *scenario) {
-  bool value = false;
-  memcpy(&value, field(setting, scenario), sizeof value);
-  return value;
-}
-
-/* The word for a choice; "unknown" for an index beyond the list. */
-static const char *choice_of(const fg_setting *setting, int index) {
-  for (int i = 0; setting->choices && setting->choices[i]; ++i)
-    if (i == index)
-      return setting->choices[i];
-  return "unknown";
-}
-
-static void count_text(size_t count, const char *things, char *buffer, size_t size) {
-  if (count == 0)
-    snprintf(buffer, size, "none");
-  else
-    snprintf(buffer, size, "%zu %s", count, things);
-}
-
-/* " +- 0.3 %" behind a value with an error, " (from deck.empty_box_pressure)" behind one that
- * follows from a reading. */
-static void add_error(const fg_setting *setting, const fg_scenario *scenario, fg_unit_system units,
-                      char *buffer, size_t size) {
-  const size_t row = (size_t)(setting - fg_settings);
-  const double error = scenario->error_of[row];
-  const int from = fg_setting_from(scenario, (int)row);
-  char text[64];
-  size_t used = strlen(buffer);
-  if (error > 0.0 && setting->type == FG_T_NUMBER)
-    snprintf(buffer + used, size - used, " +- %s",
-             fg_quantity_error_text(setting->quantity, units, error, text, sizeof text));
-  used = strlen(buffer);
-  if (from != FG_SET_NONE)
-    snprintf(buffer + used, size - used, " (from %s)", fg_settings[from].key);
-}
-
-const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenario,
-                            fg_unit_system units, char *buffer, size_t size) {
-  switch (setting->type) {
-  case FG_T_NUMBER:
-    fg_quantity_text(setting->quantity, units, fg_setting_value(setting, scenario), buffer, size);
-    break;
-  case FG_T_INTEGER:
-    snprintf(buffer, size, "%d", integer_of(setting, scenario));
-    break;
-  case FG_T_BOOLEAN:
-    snprintf(buffer, size, "%s", boolean_of(setting, scenario) ? "yes" : "no");
-    break;
-  case FG_T_TEXT: {
-    const char *text = field(setting, scenario);
-    snprintf(buffer, size, "%s", text[0] != '\0' ? text : "none");
-    break;
-  }
-  case FG_T_CHOICE:
-    snprintf(buffer, size, "%s", choice_of(setting, integer_of(setting, scenario)));
-    break;
-  case FG_T_CLASSES:
-    count_text(scenario->gold.class_count, "size classes", buffer, size);
-    break;
-  case FG_T_CURVE:
-    count_text(scenario->blower.curve_count, "points", buffer, size);
-    break;
-  case FG_T_SIEVES:
-    count_text(scenario->ground.sieve_count, "sieves and pan", buffer, size);
-    break;
-  }
-  add_error(setting, scenario, units, buffer, size);
-  return buffer;
-}
-
 /* Whether the key's group is among the words of `groups`; NULL: every group is. */
 static bool is_in_groups(const char *key, const char *groups) {
   const size_t length = strcspn(key, ".");
@@ -110,7 +28,7 @@ static bool is_void(const fg_setting *setting, const fg_scenario *scenario) {
   case FG_T_NUMBER:
     return !isfinite(fg_setting_value(setting, scenario));
   case FG_T_TEXT:
-    return *(const char *)field(setting, scenario) == '\0';
+    return *(const char *)fg_setting_field(setting, scenario) == '\0';
   case FG_T_CLASSES:
     return scenario->gold.class_count == 0;
   case FG_T_CURVE:
@@ -199,10 +117,10 @@ static void add_one(fg_node *parent, const fg_setting *setting, const fg_scenari
               FG_DATA_ONLY);
     break;
   case FG_T_INTEGER:
-    fg_integer(parent, key, key, integer_of(setting, scenario), 0);
+    fg_integer(parent, key, key, fg_setting_integer(setting, scenario), 0);
     return;
   case FG_T_BOOLEAN:
-    fg_boolean(parent, key, key, boolean_of(setting, scenario), 0);
+    fg_boolean(parent, key, key, fg_setting_boolean(setting, scenario), 0);
     return;
   case FG_T_CLASSES:
   case FG_T_CURVE:
@@ -210,10 +128,11 @@ static void add_one(fg_node *parent, const fg_setting *setting, const fg_scenari
     add_rows(parent, setting, scenario);
     break;
   case FG_T_TEXT:
-    fg_string(parent, key, NULL, field(setting, scenario), FG_DATA_ONLY);
+    fg_string(parent, key, NULL, fg_setting_field(setting, scenario), FG_DATA_ONLY);
     break;
   case FG_T_CHOICE:
-    fg_string(parent, key, NULL, choice_of(setting, integer_of(setting, scenario)), FG_DATA_ONLY);
+    fg_string(parent, key, NULL, fg_setting_choice(setting, fg_setting_integer(setting, scenario)),
+              FG_DATA_ONLY);
     break;
   }
   if (!fg_reading_absent(scenario, (size_t)(setting - fg_settings)))

@@ -9,13 +9,6 @@
 
 /* Settings as reports show them. */
 
-/* The value a scenario has for a setting, as people read it ("8 in", "5", "yes",
- * "two_stroke", "12 size classes"); "none" for an empty text or list, "unknown" for a
- * number nobody gave or derived; behind it its error and the reading it follows from, where
- * there are such.  Returns buffer (always terminated). */
-const char *fg_setting_text(const fg_setting *setting, const fg_scenario *scenario,
-                            fg_unit_system units, char *buffer, size_t size);
-
 /* Adds one line "key .... value" to `parent` for every setting whose origin is
  * `origin` (texts and lists left empty and numbers left unknown have none), and the list `name` of
  * their keys to the data.  `parent` may be a heading of the caller's.  Returns how many there are.

@@ -509,7 +509,7 @@ int fg_setting_find(const char *key) {
 }
 
 bool fg_setting_given(const fg_scenario *scenario, int row) {
-  return row >= 0 && scenario->origin[row] >= FG_FROM_CATALOGUE;
+  return row >= 0 && row < FG_SETTINGS && scenario->origin[row] >= FG_FROM_CATALOGUE;
 }
 
 int fg_setting_row_of(const fg_setting *setting) { return (int)(setting - fg_settings); }

@@ -22,6 +22,16 @@ bool fg_setting_same_group(int row, int other);
  * nothing is close. */
 const char *fg_setting_nearest(const char *key);
 
+/* Its field in a scenario as it lies in memory, and that of an integer, boolean or choice setting
+ * as what it is. */
+const void *fg_setting_field(const fg_setting *setting, const fg_scenario *scenario);
+int fg_setting_integer(const fg_setting *setting, const fg_scenario *scenario);
+bool fg_setting_boolean(const fg_setting *setting, const fg_scenario *scenario);
+
+/* The word for a choice; "unknown" for an index beyond the list. */
+const char *fg_setting_choice(const fg_setting *setting, int index);
+
+/* Its field to write to, NULL for a setting that is no number. */
 double *fg_setting_number(const fg_setting *setting, fg_scenario *scenario);
 
 /* Puts another number (SI) in place of what is believed of a setting and resolves again; where

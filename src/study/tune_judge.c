@@ -27,11 +27,11 @@ void fg_tune_present(const fg_scenario *scenario, double at[FG_KNOBS]) {
   at[FG_KNOB_SCREEN] = scenario->screen.opening;
 }
 
-/* A knob is set, not guessed: it counts as given, and the feed as a mass. */
 fg_setting_row fg_tune_knob_row(fg_knob knob) {
   return (unsigned)knob < FG_KNOBS ? fg_knob_rows[knob] : FG_SET_NONE;
 }
 
+/* A knob is set, not guessed: it counts as given, and the feed as a mass. */
 fg_status fg_tune_apply(const fg_scenario *scenario, const double at[FG_KNOBS], fg_scenario *set) {
   *set = *scenario;
   for (int k = 0; k < FG_KNOBS; ++k)

@@ -137,7 +137,7 @@ class Bench:
             parts = [BUILD / f'obj/tests/unit/{target.name}.o', changed,
                      BUILD / 'tests/libsupport.a']
         subprocess.run(self.link + ['-o', str(target)] + [str(part) for part in parts] +
-                       [str(BUILD / 'libflourgold.a')] + self.libraries, cwd=ROOT, check=True)
+                       [str(BUILD / 'libprogram.a')] + self.libraries, cwd=ROOT, check=True)
 
     def order(self, source, line):
         """The jobs that reach the line, those first that killed in this file, then the quickest."""
