@@ -12,6 +12,7 @@
 #include "core/write.h"
 #include "docs/man.h"
 #include "flourgold/version.h"
+#include "input/unit_names.h"
 
 enum { DATE = 16 };
 
@@ -73,8 +74,11 @@ static int make_pages(const char *folder) {
 
 int main(int argc, char **argv) {
   fg_text script = {0};
-  if (argc == 3 && strcmp(argv[1], "man") == 0)
-    return make_pages(argv[2]);
+  if (argc == 3 && strcmp(argv[1], "man") == 0) {
+    const int code = make_pages(argv[2]);
+    fg_units_free(); /* an example of a quantity was read */
+    return code;
+  }
   if (argc == 2 && strcmp(argv[1], "bash") == 0)
     fg_docs_bash_tables(&script);
   else if (argc == 2 && strcmp(argv[1], "zsh") == 0)

@@ -78,6 +78,14 @@ for name in $names; do
   sed -e '1,/^Options$/d' -e '/^-[-a-z]/!d' -e 's/ \.\..*//' "$work/help" >"$work/options"
   check "$page: options" lines_hold "$work/options" "$page"
 done
+# What a value may be, as the program says when it is not.
+allowed() { "$program" "$1" configs/demo.cfg "$2" "$3" 2>&1 | sed 's/.*allowed: //'; }
+check 'range of a whole number' holds "from $(allowed loss --samples 7)" flourgold-loss.1
+check 'range of a quantity' holds "$(allowed dry --allow '99 %'), with its unit: %" flourgold-dry.1
+check 'range of a number' holds "from $(allowed streaks --power 1000)" flourgold-streaks.1
+choices=$("$program" tune configs/demo.cfg --aim x 2>&1 | sed -e 's/.*must be //' -e 's/ or /, /')
+check 'choices' holds "Allowed: $choices" flourgold-tune.1
+
 # Two pages more: of the program and of scenario files.
 check 'no page too many' test "$(find "$pages" -type f | wc -l)" -eq "$(($(echo "$names" | wc -l) + 2))"
 
