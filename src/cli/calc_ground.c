@@ -10,6 +10,7 @@ static fg_status work_damp(fg_calc_work *work) {
   double bound;
   double free_water;
   double ratio;
+  double air_dry;
   double clay = fg_calc_value(work, "clay");
   double moisture = fg_calc_value(work, "moisture");
   fg_status status = fg_bound_water(clay, &bound);
@@ -17,10 +18,13 @@ static fg_status work_damp(fg_calc_work *work) {
     status = fg_free_water(moisture, clay, &free_water);
   if (status == FG_OK)
     status = fg_threshold_ratio(moisture, clay, &ratio);
+  if (status == FG_OK)
+    status = fg_air_dry_water(clay, fg_calc_value(work, "humidity"), &air_dry);
   if (status != FG_OK)
     return status;
   fg_calc_result(work, "bound_percent", bound);
   fg_calc_result(work, "free_percent", free_water);
+  fg_calc_result(work, "air_dry_percent", air_dry);
   fg_calc_result(work, "threshold_ratio", ratio);
   return FG_OK;
 }
@@ -31,11 +35,15 @@ const fg_calc fg_calc_of_damp = {
     .inputs = {{"clay", FG_Q_PERCENT, .need = FG_CALC_NEEDED, .lowest = 0.0, .highest = 0.6,
                 .meaning = "by mass"},
                {"moisture", FG_Q_PERCENT, .need = FG_CALC_NEEDED, .lowest = 0.0, .highest = 0.4,
-                .meaning = "water over dry mass"}},
+                .meaning = "water over dry mass"},
+               {"humidity", FG_Q_PERCENT, .need = FG_CALC_STANDARD, .standard = 0.2, .lowest = 0.0,
+                .highest = 1.0, .meaning = "of the air, relative"}},
     .outputs = {{"bound_percent", "Bound by clay, over dry mass", FG_Q_PERCENT},
                 {"free_percent", "Free to bind grains", FG_Q_PERCENT},
+                {"air_dry_percent", "In balance with the air", FG_Q_PERCENT},
                 {"threshold_ratio", "Wind that lifts it, damp over dry", FG_Q_NUMBER}},
-    .source = "Fecan et al., Annales Geophysicae 17:149, 1999, equations 14 and 15",
+    .source = "Fecan et al., Annales Geophysicae 17:149, 1999, equations 14 and 15; air-dry water: "
+              "Campbell & Shiozawa 1992 with Chen et al. 2014",
     .example = "clay=5% moisture=3%",
     .work = work_damp,
 };

@@ -29,7 +29,7 @@ static fg_status describe_freeing(fg_capture *c) {
     double loose = 0.0;
     for (size_t i = 0; i < c->riffles; ++i) {
       double water = 0.0;
-      status = fg_free_water(moisture[i], s->ground.clay, &water);
+      status = fg_binding_water(moisture[i], s->ground.clay, &water);
       if (status != FG_OK)
         return status;
       const double freed =

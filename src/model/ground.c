@@ -33,7 +33,7 @@ fg_status fg_ground_describe(const fg_scenario *s, fg_machine *m) {
   if (status == FG_OK)
     status = fg_voidage(s->ground.bulk_density, m->grain_density_kg_m3, &m->voidage);
   if (status == FG_OK)
-    status = fg_free_water(s->ground.moisture, s->ground.clay, &m->free_water);
+    status = fg_binding_water(s->ground.moisture, s->ground.clay, &m->free_water);
   if (status != FG_OK)
     return status;
   m->packing = (fg_packing){m->sauter_m, s->ground.grain_sphericity, m->voidage};

@@ -86,7 +86,7 @@ static fg_status resolve_clods(fg_scenario *s) {
   if (status == FG_OK)
     status = fg_voidage(s->ground.bulk_density, FG_QUARTZ_KG_M3, &voidage);
   if (status == FG_OK)
-    status = fg_free_water(s->ground.moisture, s->ground.clay, &water);
+    status = fg_binding_water(s->ground.moisture, s->ground.clay, &water);
   if (status != FG_OK)
     return status;
   const fg_bond bond = {s->closure.bond_strength, s->closure.bond_moisture};
@@ -94,6 +94,22 @@ static fg_status resolve_clods(fg_scenario *s) {
                           fg_bond_tension(&bond, 0.1 * sauter, voidage, water);
   return fg_clod_share(s->ground.clay, s->closure.clod_clay, strength, s->ground.bulk_density,
                        s->deck.drop_height, &s->ground.clods);
+}
+
+/* Of clay and class of soil one brings the other where only one of them is known. */
+static void resolve_clay(fg_scenario *s) {
+  if (!fg_setting_given(s, FG_SET_SOIL_CLASS)) {
+    mark_derived(s, FG_SET_SOIL_CLASS);
+    s->soil.class_index = fg_soil_class_of_clay(s->ground.clay);
+    return;
+  }
+  if (fg_setting_given(s, FG_SET_GROUND_CLAY) || fg_setting_given(s, FG_SET_GROUND_JAR_CLAY))
+    return;
+  const fg_range clay = fg_soil_classes[s->soil.class_index].clay;
+  if (s->ground.clay >= clay.low && s->ground.clay <= clay.high)
+    return;
+  mark_derived(s, FG_SET_GROUND_CLAY);
+  s->ground.clay = fg_range_middle(clay);
 }
 
 /* Stones take their part of the ground's volume; no more than nine tenths of it. */
@@ -157,7 +173,7 @@ static fg_status resolve_soil(fg_scenario *s, int *row, char *message) {
   return FG_ESCENARIO;
 }
 
-fg_status fg_resolve_saying(fg_scenario *scenario, int *row, char *message) {
+static fg_status resolve_all(fg_scenario *scenario, int *row, char *message) {
   *row = -1;
   message[0] = '\0';
   fg_note_as_run(scenario);
@@ -180,6 +196,7 @@ fg_status fg_resolve_saying(fg_scenario *scenario, int *row, char *message) {
   status = resolve_pressure(scenario);
   if (status == FG_OK)
     status = resolve_gold(scenario);
+  resolve_clay(scenario);
   if (status == FG_OK)
     status = resolve_clods(scenario);
   if (status == FG_OK)
@@ -187,10 +204,33 @@ fg_status fg_resolve_saying(fg_scenario *scenario, int *row, char *message) {
   return status == FG_OK ? fg_household_machine(scenario, row, message) : status;
 }
 
+/* Clay and class of soil as they were given; a study that draws clay is not asked. */
+static fg_status clay_fits_class(const fg_scenario *s, int *row, char *message) {
+  const fg_soil_class *soil = &fg_soil_classes[s->soil.class_index];
+  const double clay = s->ground.clay;
+  const bool jar = fg_setting_given(s, FG_SET_GROUND_JAR_CLAY);
+  if (!fg_setting_given(s, FG_SET_SOIL_CLASS) ||
+      (clay >= soil->clay.low && clay <= soil->clay.high))
+    return FG_OK;
+  const fg_setting_row told = jar ? FG_SET_GROUND_JAR_CLAY : FG_SET_GROUND_CLAY;
+  *row = s->origin[told] > s->origin[FG_SET_SOIL_CLASS] ? (int)told : (int)FG_SET_SOIL_CLASS;
+  snprintf(message, FG_MESSAGE_MAX,
+           "soil.class \"%s\" has %.0f to %.0f %% clay, but %s says %.3g %%: give one of them "
+           "alone, clay within that range, or a class such as \"%s\"",
+           soil->name, 100.0 * soil->clay.low, 100.0 * soil->clay.high, fg_settings[told].key,
+           100.0 * clay, fg_soil_classes[fg_soil_class_of_clay(clay)].name);
+  return FG_ESCENARIO;
+}
+
+fg_status fg_resolve_saying(fg_scenario *scenario, int *row, char *message) {
+  const fg_status status = resolve_all(scenario, row, message);
+  return status == FG_OK ? clay_fits_class(scenario, row, message) : status;
+}
+
 fg_status fg_scenario_resolve(fg_scenario *scenario) {
   char message[FG_MESSAGE_MAX];
   int row;
-  return fg_resolve_saying(scenario, &row, message);
+  return resolve_all(scenario, &row, message);
 }
 
 fg_status fg_scenario_set(fg_scenario *s, int row, double value) {

@@ -25,11 +25,6 @@ static fg_status solve_tarp(const fg_dry_story *story, tarp_case *t) {
   const fg_drying *d = story->drying;
   const fg_scenario *s = story->scenario;
   const fg_drying_day *day = &d->days[d->given - 1];
-  double bound;
-  fg_status status = fg_bound_water(s->ground.clay, &bound);
-  if (status != FG_OK)
-    return status;
-  const double residual = d->column.residual * 1000.0 / d->column.dry_kg_m3;
   t->spread = (fg_spread){.thickness_m = story->tarp_m,
                           .sun_s = story->sun_s,
                           .daylight_s = day->et0.daylight_s,
@@ -38,8 +33,8 @@ static fg_status solve_tarp(const fg_dry_story *story, tarp_case *t) {
                           .kc_max = 1.2,
                           .bulk_kg_m3 = s->ground.bulk_density,
                           .moisture = day->dug,
-                          .residual = fmin(residual, bound)};
-  status = fg_spread_drying(&t->spread, &t->after);
+                          .residual = d->column.residual * FG_WATER_KG_M3 / d->column.dry_kg_m3};
+  fg_status status = fg_spread_drying(&t->spread, &t->after);
   if (status != FG_OK)
     return status;
   /* The water an area gives up does not depend on the thickness while there is enough. */

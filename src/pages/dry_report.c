@@ -136,9 +136,11 @@ static void damp_table(fg_node *root, const fg_dry_story *story) {
     if (damp->lost[i] >= 1.0)
       break;
   }
-  fg_note(group,
-          "Fine is finer than 60 mesh. For each moisture the best of sixteen throttle and gate "
-          "settings counts; 100 %% means the deck stalls at all of them.");
+  fg_note(
+      group,
+      "Fine is finer than 60 mesh. For each moisture the best of sixteen throttle and gate "
+      "settings counts; 100 %% means the deck stalls at all of them. Lumps of clay are left out: "
+      "they are lost damp or dry.");
 }
 
 /* Settings of soil and site that were not given. */

@@ -13,7 +13,7 @@ enum { FG_GROUND_CELLS = 48 }; /* below the layer, thicker with depth */
 
 typedef struct fg_ground {
   double field_capacity; /* by volume */
-  double residual;       /* by volume: half the wilting point */
+  double residual;       /* by volume: what sun does not take */
   double saturation;     /* by volume, at least field capacity */
   double layer_m;        /* evaporation layer */
   double tew_m, rew_m;   /* of the layer, 0 <= rew < tew */

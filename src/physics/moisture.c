@@ -23,6 +23,39 @@ fg_status fg_free_water(double moisture, double clay, double *water) {
   return status;
 }
 
+fg_status fg_binding_water(double moisture, double clay, double *water) {
+  return fg_free_water(moisture, clay > FG_CREDITED_CLAY ? FG_CREDITED_CLAY : clay, water);
+}
+
+/* Suction (the logarithm of cm of water) at which water is in balance with air: Kelvin's equation
+ * at 25 C. */
+static double air_suction(double humidity) {
+  const double gas_j_kg_k = 8.314472 / 18.015e-3, room_k = 298.15;
+  const double joule_per_kg = gas_j_kg_k * room_k * -log(humidity);
+  return log10(joule_per_kg / FG_GRAVITY * 100.0);
+}
+
+fg_status fg_air_dry_water(double clay, double humidity, double *water) {
+  const double oven = 6.9, wilting = 4.2, per_clay = 0.13;
+  if (!(clay >= 0.0 && clay <= 1.0 && humidity >= 0.0 && humidity <= 1.0))
+    return FG_EDOMAIN;
+  const double suction = humidity > 0.0 && humidity < 1.0 ? air_suction(humidity)
+                         : humidity > 0.0                 ? wilting
+                                                          : oven;
+  *water = per_clay * clay * (oven - fmax(wilting, fmin(oven, suction)));
+  return FG_OK;
+}
+
+fg_status fg_residual_water(double clay, double humidity, double *water) {
+  double bound, air_dry;
+  fg_status status = fg_bound_water(fmin(clay, FG_CREDITED_CLAY), &bound);
+  if (status == FG_OK)
+    status = fg_air_dry_water(clay, humidity, &air_dry);
+  if (status == FG_OK)
+    *water = fmax(bound, air_dry);
+  return status;
+}
+
 fg_status fg_threshold_ratio(double moisture, double clay, double *ratio) {
   double water;
   const fg_status status = fg_free_water(moisture, clay, &water);

@@ -4,6 +4,7 @@
 
 #include "flourgold/status.h"
 
+#define FG_WATER_KG_M3 1000.0
 #define FG_WATER_TENSION 0.072 /* N/m, surface tension of water near 25 C */
 
 /* Water that clay holds and that does not bind grains, as a share of dry mass:
@@ -13,6 +14,28 @@ fg_status fg_bound_water(double clay, double *bound);
 
 /* Water above that: max(0, moisture - bound). */
 fg_status fg_free_water(double moisture, double clay, double *water);
+
+/* Clay beyond this share brings a ground no more water that does not bind: it fills the pores
+ * between the grains and glues them.  Estimate: model. */
+#define FG_CREDITED_CLAY 0.02
+
+/* Water that binds the grains of a ground: moisture above what its clay binds, of that clay no
+ * more than FG_CREDITED_CLAY counted. */
+fg_status fg_binding_water(double moisture, double clay, double *water);
+
+/* Water, as a share of dry mass, in balance with air of a relative humidity: 0.13 clay times
+ * (6.9 - pF), pF the logarithm of the suction in cm of water by Kelvin's equation, held between
+ * oven-dry (6.9) and the wilting point (4.2).  Linear in pF: Campbell & Shiozawa, in Indirect
+ * Methods for Estimating the Hydraulic Properties of Unsaturated Soils, 1992 (from memory);
+ * linear in clay with it: Chen et al., Soil Sci. Soc. Am. J. 78, 2014,
+ * doi:10.2136/sssaj2013.06.0247, from whose range of soils 0.13 is read. */
+fg_status fg_air_dry_water(double clay, double humidity, double *water);
+
+/* The one residual of a soil: water (by dry mass) that sun and dry air do not take from it, or
+ * that makes no bonds where they do.  The larger of what fg_binding_water() leaves out and
+ * fg_air_dry_water(): it never falls with clay or humidity, and never rises by less than the
+ * credit does, so that clay cannot make dry ground less binding. */
+fg_status fg_residual_water(double clay, double humidity, double *water);
 
 /* Wind-erosion threshold of damp over dry soil: sqrt(1 + 1.21 (w - w')^0.68), in %; 1 when
  * there is no free water.  Same source, equation 15. */

@@ -15,6 +15,7 @@ typedef struct fg_range {
 
 typedef struct fg_soil_class {
   const char *name;
+  fg_range clay;           /* by mass of what is finer than 2 mm */
   fg_range field_capacity; /* water by volume that stays against drainage */
   fg_range wilting_point;  /* by volume */
   fg_range between;        /* field capacity less wilting point */
@@ -26,11 +27,15 @@ typedef struct fg_soil_class {
 
 /* Ranges: Allen et al., FAO Irrigation and Drainage Paper 56, 1998, table 19.  Second stage:
  * Ritchie, Water Resources Research 8:1204, 1972, and what he cites: sand 3.3, loam 4.0, clay
- * loam 5.1, clay 3.5 mm (values from memory), classes between them interpolated.  Hold:
- * estimate. */
+ * loam 5.1, clay 3.5 mm (values from memory), classes between them interpolated.  Clay: the US
+ * triangle (Soil Science Division Staff, Soil Survey Manual, USDA Handbook 18, ch. 3), cut off
+ * at 60 %.  Hold: estimate. */
 enum { FG_SOIL_CLASSES = 9 };
 extern const fg_soil_class fg_soil_classes[FG_SOIL_CLASSES];
 extern const char *const fg_soil_class_names[FG_SOIL_CLASSES + 1];
+
+/* Class of soil with so much clay when little of the rest is silt, as an index. */
+int fg_soil_class_of_clay(double clay);
 
 /* Grains coarser than this hold no water of their own; classes are for the soil finer than it
  * (the usual limit of the fine earth). */

@@ -71,7 +71,9 @@ const fg_setting fg_settings[FG_SETTINGS] = {
         "binds fine gold to sand and stiffens the bed", "Fecan et al. 1999; Rumpf 1962"),
     NUM(GROUND_CLAY, "ground.clay", FG_Q_PERCENT, ground.clay, 0.03, 0, 0.60, 0.01, 0.08,
         "mass share of what passes the screen, finer than 2 um",
-        "holds water, and holds grains together in clods", "Fecan et al. 1999"),
+        "holds water that does not bind grains (of 2 % clay at most), and holds grains together in "
+        "clods; must agree with soil.class",
+        "Fecan et al. 1999"),
     DERIVED(GROUND_CLODS, "ground.clods", FG_Q_SHARE, ground.clods,
             "estimated from clay and moisture", 0, 0.95, NONE, NONE,
             "mass share of the shovelled gravel, seen and weighed on the screen",
@@ -118,18 +120,24 @@ const fg_setting fg_settings[FG_SETTINGS] = {
             "uppermost layer", "with jar_sand and jar_silt in place of clay"),
 
     /* ---- soil: how the ground dries ---- */
-    CHOICE(SOIL_CLASS, "soil.class", soil.class_index, 0, fg_soil_class_names,
-           "of what lies between the stones",
-           "sets how much water the ground holds and how it lets go of it", "FAO-56, table 19"),
+    [FG_SET_SOIL_CLASS] = {"soil.class", FG_T_CHOICE, FG_Q_NUMBER, AT(soil.class_index), 0, false,
+                           NONE, "from ground.clay, the rest taken as sand", NONE, NONE, NONE, NONE,
+                           fg_soil_class_names, "of what lies between the stones",
+                           "sets how much water the ground holds and how it lets go of it; must "
+                           "agree with ground.clay",
+                           "FAO-56, table 19"},
     DERIVED(SOIL_STONES, "soil.stones", FG_Q_SHARE, soil.stones, "from the ground's grain sizes", 0,
             0.95, NONE, NONE, "volume share of the ground in place that is coarser than 2 mm",
             "stones hold no water: all else here is for the soil between them", ""),
     DERIVED(SOIL_FIELD_CAPACITY, "soil.field_capacity", FG_Q_SHARE, soil.field_capacity,
             "from class", 0.005, 0.60, NONE, NONE, "water by volume of the soil between the stones",
             "what stays when it has drained", "FAO-56, table 19"),
-    DERIVED(SOIL_WILTING_POINT, "soil.wilting_point", FG_Q_SHARE, soil.wilting_point, "from class",
-            1e-4, 0.45, NONE, NONE, "water by volume of the soil between the stones",
-            "half of it is what the sun cannot take", "FAO-56, table 19 and eq. 73"),
+    DERIVED(
+        SOIL_WILTING_POINT, "soil.wilting_point", FG_Q_SHARE, soil.wilting_point, "from class",
+        1e-4, 0.45, NONE, NONE, "water by volume of the soil between the stones",
+        "the sun takes field_capacity less half of it; what stays then follows from ground.clay "
+        "and site.humidity",
+        "FAO-56, table 19 and eq. 73"),
     DERIVED(SOIL_SATURATION, "soil.saturation", FG_Q_SHARE, soil.saturation,
             "from bulk density, swell and stones", 0.01, 0.95, NONE, NONE,
             "water by volume of the soil between the stones", "all pores full, as in a wash",
@@ -559,10 +567,8 @@ void fg_scenario_default(fg_scenario *scenario) {
       *(double *)(void *)at = row->standard;
       break;
     case FG_T_INTEGER:
-      *(int *)(void *)at = isnan(row->standard) ? 0 : (int)row->standard;
-      break;
     case FG_T_CHOICE:
-      *(int *)(void *)at = (int)row->standard;
+      *(int *)(void *)at = isnan(row->standard) ? 0 : (int)row->standard;
       break;
     case FG_T_BOOLEAN:
       *(bool *)(void *)at = row->standard != 0.0;

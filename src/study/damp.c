@@ -6,12 +6,13 @@
 #include "flourgold/scenario.h"
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
+#include "physics/moisture.h"
 #include "study/advice.h"
 #include "study/drying.h"
 
 static const double throttles[] = {0.45, 0.60, 0.75, 0.90, 1.0};
 static const double gates[] = {0.1, 0.5, 0.9};
-/* Beyond the last of these gravel is mud. */
+/* Water beyond what does not bind; beyond the last of these gravel is mud. */
 static const double nodes[FG_DAMP_NODES] = {0.0,  0.0025, 0.005, 0.01, 0.015,
                                             0.02, 0.03,   0.05,  0.08, 0.13};
 
@@ -85,7 +86,7 @@ static fg_status lost_at(const fg_scenario *s, double moisture, double dry_kept,
 
 /* Between two nodes on either side of what is allowed; to a hundredth of a point. */
 static fg_status find_limit(const fg_scenario *s, size_t upper, fg_damp *d) {
-  double low = d->moisture[upper - 1], high = d->moisture[upper];
+  double low = nodes[upper - 1], high = nodes[upper];
   while (high - low > 1e-4) {
     const double middle = 0.5 * (low + high);
     double lost;
@@ -97,29 +98,44 @@ static fg_status find_limit(const fg_scenario *s, size_t upper, fg_damp *d) {
     else
       high = middle;
   }
-  d->limit = low;
+  d->limit = d->bound + low;
   return fg_best_fine_kept(s, low, &d->limit_kept, &d->limit_best);
+}
+
+/* The scenario's loose grains without the clay that holds water among them: what damp then takes
+ * hangs on the binding water alone, and clay cannot excuse it by lumps that thin the feed. */
+static fg_status loose_grains(const fg_scenario *scenario, fg_scenario *loose) {
+  *loose = *scenario;
+  fg_status status = fg_scenario_set(loose, FG_SET_GROUND_CLAY, 0.0);
+  if (status == FG_OK && !fg_setting_given(scenario, FG_SET_GROUND_CLODS))
+    status = fg_scenario_set(loose, FG_SET_GROUND_CLODS, 0.0);
+  return status;
 }
 
 fg_status fg_damp_solve(const fg_scenario *scenario, double allow, fg_damp *damp) {
   fg_damp d = {.allow = allow, .limit = INFINITY, .limit_kept = NAN};
-  fg_status status = fg_best_fine_kept(scenario, 0.0, &d.dry_kept, &d.dry_best);
+  fg_scenario loose;
+  fg_status status = loose_grains(scenario, &loose);
+  if (status == FG_OK)
+    status = fg_bound_water(fmin(scenario->ground.clay, FG_CREDITED_CLAY), &d.bound);
+  if (status == FG_OK)
+    status = fg_best_fine_kept(&loose, 0.0, &d.dry_kept, &d.dry_best);
   if (status != FG_OK)
     return status;
   if (!(d.dry_kept > 0.0) || !(allow >= 0.0) || !(allow < 1.0))
     return FG_EDOMAIN;
   for (size_t i = 0; i < FG_DAMP_NODES; ++i) {
-    d.moisture[i] = nodes[i];
+    d.moisture[i] = d.bound + nodes[i];
     d.lost[i] = i > 0 ? d.lost[i - 1] : 0.0;
     if (i > 0 && d.lost[i] < 1.0) {
       double lost;
-      status = lost_at(scenario, nodes[i], d.dry_kept, &lost, NULL);
+      status = lost_at(&loose, nodes[i], d.dry_kept, &lost, NULL);
       if (status != FG_OK)
         return status;
       d.lost[i] = fmax(d.lost[i], lost);
     }
-    if (d.lost[i] > allow && isinf(d.limit)) {
-      status = find_limit(scenario, i, &d);
+    if (i > 0 && d.lost[i] > allow && isinf(d.limit)) {
+      status = find_limit(&loose, i, &d);
       if (status != FG_OK)
         return status;
     }

@@ -8,21 +8,32 @@
 #include "flourgold/settings.h"
 #include "model/household.h"
 #include "physics/evaporation.h"
+#include "physics/moisture.h"
 #include "physics/soil.h"
 #include "study/drying_internal.h"
 
 enum { RECENT_DAYS = 14 };
 
-void fg_scenario_ground(const fg_scenario *scenario, fg_ground *column) {
+fg_status fg_scenario_ground(const fg_scenario *scenario, fg_ground *column) {
   const fg_soil_class *soil = &fg_soil_classes[scenario->soil.class_index];
   fg_sizes sizes;
+  double residual;
+  const fg_status status =
+      fg_residual_water(scenario->ground.clay, scenario->site.humidity, &residual);
+  if (status != FG_OK)
+    return status;
   fg_ground_sizes(scenario, &sizes);
+  const double dry_kg_m3 = scenario->ground.bulk_density * scenario->ground.swell *
+                           fg_sizes_finer(&sizes, scenario->screen.opening);
+  residual *= dry_kg_m3 / FG_WATER_KG_M3;
   /* The settings are for the soil between the stones, this is the whole ground. */
   const double between = 1.0 - scenario->soil.stones;
+  const double capacity =
+      residual + between * (scenario->soil.field_capacity - 0.5 * scenario->soil.wilting_point);
   *column = (fg_ground){
-      .field_capacity = between * scenario->soil.field_capacity,
-      .residual = between * 0.5 * scenario->soil.wilting_point,
-      .saturation = between * scenario->soil.saturation,
+      .field_capacity = capacity,
+      .residual = residual,
+      .saturation = fmax(capacity, between * scenario->soil.saturation),
       .layer_m = scenario->soil.layer,
       .tew_m = between * scenario->soil.tew,
       .rew_m = between * scenario->soil.rew,
@@ -30,9 +41,9 @@ void fg_scenario_ground(const fg_scenario *scenario, fg_ground *column) {
       .hold = soil->hold,
       .flooded_m = fmax(scenario->soil.depth, scenario->soil.layer),
       .below_m = fmax(1.5, 2.0 * scenario->soil.depth),
-      .dry_kg_m3 = scenario->ground.bulk_density * scenario->ground.swell *
-                   fg_sizes_finer(&sizes, scenario->screen.opening),
+      .dry_kg_m3 = dry_kg_m3,
   };
+  return FG_OK;
 }
 
 /* ---- the weather of a day ---- */
@@ -113,7 +124,7 @@ static fg_status measure(const fg_scenario *s, const fg_measurement *m, fg_groun
               "pores are full (%.1f %%); check the weighing, soil.saturation and "
               "ground.bulk_density",
               fg_date_text(m->day, date, sizeof date), 100.0 * m->moisture,
-              100.0 * column->saturation * 1000.0 / column->dry_kg_m3);
+              100.0 * column->saturation * FG_WATER_KG_M3 / column->dry_kg_m3);
   return FG_ESCENARIO;
 }
 
@@ -229,8 +240,9 @@ fg_status fg_drying_run(const fg_scenario *scenario, const fg_drying_options *op
   if (options->weather->count == 0 || options->days_ahead < 0 ||
       options->days_ahead > FG_DRYING_AHEAD_MAX)
     return FG_EDOMAIN;
-  fg_scenario_ground(scenario, &d.column);
-  fg_status status = check_dates(options, complaints);
+  fg_status status = fg_scenario_ground(scenario, &d.column);
+  if (status == FG_OK)
+    status = check_dates(options, complaints);
   if (status == FG_OK)
     status = fg_damp_solve(scenario, options->allow, &d.damp);
   if (status == FG_OK)

@@ -27,9 +27,11 @@ typedef struct fg_deck_setting {
 fg_status fg_best_fine_kept(const fg_scenario *scenario, double moisture, double *kept,
                             fg_deck_setting *best);
 
-/* The share of the gold that this deck keeps when bone dry which damp takes, against
- * moisture. */
+/* The share of the gold that this deck keeps when bone dry which damp takes, against moisture.
+ * It is that of the loose grains: lumps of clay, unless their share is given, are left out, for
+ * they would thin the feed and so excuse the damp. */
 typedef struct fg_damp {
+  double bound;    /* water that the clay holds and that binds nothing */
   double dry_kept; /* at its best setting, bone dry */
   fg_deck_setting dry_best;
   double allow;      /* share that may be lost to damp */
@@ -98,8 +100,9 @@ typedef struct fg_drying {
 } fg_drying;
 
 /* The ground of a scenario as fg_ground_step() takes it; moisture is that of what passes the
- * screen, as ground.moisture is. */
-void fg_scenario_ground(const fg_scenario *scenario, fg_ground *column);
+ * screen, as ground.moisture is.  What evaporates is field capacity less half the wilting point
+ * (FAO-56, eq. 73); below it lies fg_residual_water(), which the deck's bonds leave out too. */
+fg_status fg_scenario_ground(const fg_scenario *scenario, fg_ground *column);
 
 /* Runs the days.  FG_ESTALL, FG_EDOMAIN as fg_damp_solve(); FG_ESCENARIO after a line in
  * *complaints (a day's weather that cannot be, a date outside the days, a measurement the

@@ -61,7 +61,7 @@ static void draw_water(const fg_scenario *s, gsl_rng *rng, double *capacity, dou
   }
 }
 
-static void draw_column(const fg_scenario *s, gsl_rng *rng, fg_ground *c) {
+static fg_status draw_column(const fg_scenario *s, gsl_rng *rng, fg_ground *c) {
   const fg_soil_class *soil = &fg_soil_classes[s->soil.class_index];
   fg_scenario drawn = *s;
   draw_water(s, rng, &drawn.soil.field_capacity, &drawn.soil.wilting_point);
@@ -75,15 +75,16 @@ static void draw_column(const fg_scenario *s, gsl_rng *rng, fg_ground *c) {
                        : fg_class_rew(soil, s->soil.layer, s->soil.tew, within(rng, soil->rew_m));
   drawn.soil.rew = fmin(drawn.soil.rew, 0.95 * drawn.soil.tew);
   drawn.soil.second_stage = about(rng, s->soil.second_stage, stage_doubt);
-  fg_scenario_ground(&drawn, c);
-  c->dry_kg_m3 = about(rng, c->dry_kg_m3, density_doubt);
+  drawn.ground.bulk_density = about(rng, s->ground.bulk_density, density_doubt);
+  return fg_scenario_ground(&drawn, c);
 }
 
-static void draw_member(const fg_scenario *s, gsl_rng *rng, member *m) {
-  draw_column(s, rng, &m->column);
+static fg_status draw_member(const fg_scenario *s, gsl_rng *rng, member *m) {
+  const fg_status status = draw_column(s, rng, &m->column);
   m->power = about(rng, 1.0, evaporation_doubt);
   const double share = gsl_ran_flat(rng, 0.0, 1.0);
   fg_ground_dried(&m->column, share, gsl_ran_flat(rng, 0.0, deepest_start_m), &m->water);
+  return status;
 }
 
 /* A measurement wetter than this ground can hold leaves it full. */
@@ -125,8 +126,9 @@ fg_status fg_drying_chances(const fg_scenario *scenario, const fg_drying_options
     gsl_rng_set(rng, options->seed);
   for (size_t k = 0; k < options->samples && status == FG_OK; ++k) {
     member m;
-    draw_member(scenario, rng, &m);
-    status = run_member(scenario, options, rng, drying, first, &m, dry);
+    status = draw_member(scenario, rng, &m);
+    if (status == FG_OK)
+      status = run_member(scenario, options, rng, drying, first, &m, dry);
   }
   for (size_t i = first; i < drying->count && status == FG_OK; ++i)
     drying->days[i].chance = (double)dry[i] / (double)options->samples;

@@ -368,7 +368,7 @@ static double blind_chance(double hits, double days, double tries) {
  * weight it had. */
 static void test_verdict_finds_a_planted_cause(void **state) {
   (void)state;
-  enum { DAYS = 28, MEMBERS = 96 };
+  enum { DAYS = 56, MEMBERS = 64 };
   static fg_scenario read, said;
   static drawn_day day;
   fg_plan plan;

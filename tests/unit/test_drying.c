@@ -16,6 +16,7 @@
 #include "flourgold/status.h"
 #include "input/unit_names.h"
 #include "physics/evaporation.h"
+#include "physics/moisture.h"
 #include "physics/reference_evaporation.h"
 #include "physics/soil.h"
 #include "physics/weighed.h"
@@ -515,6 +516,77 @@ static void test_damp_costs_more_and_more(void **state) {
   assert_within(fg_damp_lost(&d, d.limit), 0.10, 1e-9);
 }
 
+/* Day on which ground of this scenario first holds no more binding water than `binding` down to the
+ * foot of what is dug, from field capacity under 5 mm a day; 1000 when it does not come to that. */
+static int dry_day(const fg_scenario *s, double binding) {
+  fg_ground g;
+  fg_ground_water w;
+  double water;
+  assert_int_equal(fg_scenario_ground(s, &g), FG_OK);
+  fg_ground_at_capacity(&w);
+  for (int day = 1; day < 1000; ++day) {
+    const fg_ground_day sunny = {0.0, 0.005, 1.2, false};
+    fg_ground_result r;
+    assert_int_equal(fg_ground_step(&g, &sunny, &w, &r), FG_OK);
+    assert_int_equal(
+        fg_binding_water(fg_ground_mean_moisture(&g, &w, s->soil.depth), s->ground.clay, &water),
+        FG_OK);
+    if (water <= binding)
+      return day;
+  }
+  return 1000;
+}
+
+/* Common practice, no source: clay holds on to its water.  Never may it bring the day forward on
+ * which a ground is dry, with the class of soil given or left to follow from the clay. */
+static void test_clay_never_dries_a_ground_sooner(void **state) {
+  (void)state;
+  static const char *const files[] = {"configs/demo.cfg",       "configs/dry-demo.cfg",
+                                      "configs/pile-demo.cfg",  "configs/streak_black.cfg",
+                                      "configs/bench_high.cfg", "configs/household_small.cfg"};
+  static const double limits[] = {0.0005, 0.001, 0.002, 0.005, 0.02};
+  int sooner = 0, later = 0;
+  for (size_t i = 0; i < sizeof files / sizeof files[0]; ++i)
+    for (size_t k = 0; k < sizeof limits / sizeof limits[0]; ++k) {
+      int before = 0;
+      for (int half = 0; half <= 24; ++half) {
+        char clay[40];
+        const char *const sets[] = {clay};
+        fg_scenario s;
+        fg_complaints complaints = {0};
+        (void)snprintf(clay, sizeof clay, "ground.clay=%.1f %%", 0.5 * half);
+        const bool other_class = i == 1 && half > 20;
+        assert_int_equal(fg_scenario_read(files[i], sets, 1, &s, &complaints),
+                         other_class ? FG_ESCENARIO : FG_OK);
+        fg_complaints_free(&complaints);
+        if (other_class)
+          continue;
+        const int day = dry_day(&s, limits[k]);
+        sooner += day < before;
+        later += day > before;
+        before = day;
+      }
+    }
+  assert_int_equal(sooner, 0);
+  assert_true(later > 30);
+}
+
+/* What the clay holds shifts the moisture that a deck bears, and nothing else does: of 2 % clay at
+ * most (w' = 0.3456 %, Fecan et al. 1999, by hand). */
+static void test_clay_shifts_the_limit_by_what_it_binds(void **state) {
+  (void)state;
+  static const char *const clays[] = {"ground.clay=0 %", "ground.clay=2 %", "ground.clay=9 %"};
+  fg_damp d[3];
+  for (size_t i = 0; i < 3; ++i) {
+    fg_scenario s;
+    read_scenario(&s, &clays[i], 1);
+    assert_int_equal(fg_damp_solve(&s, 0.10, &d[i]), FG_OK);
+  }
+  assert_within(d[0].bound, 0.0, 0.0);
+  assert_within(d[1].limit - d[0].limit, 0.003456, 1e-12);
+  assert_within(d[2].limit, d[1].limit, 1e-15);
+}
+
 /* The best of several settings is at least as good as the scenario's own. */
 static void test_best_is_best(void **state) {
   (void)state;
@@ -635,6 +707,8 @@ static const struct CMUnitTest drying_tests[] = {
     cmocka_unit_test(test_dry_depth),
     cmocka_unit_test(test_spreading_by_hand),
     cmocka_unit_test(test_damp_costs_more_and_more),
+    cmocka_unit_test(test_clay_never_dries_a_ground_sooner),
+    cmocka_unit_test(test_clay_shifts_the_limit_by_what_it_binds),
     cmocka_unit_test(test_best_is_best),
     cmocka_unit_test(test_chances_are_the_same_for_the_same_seed),
     cmocka_unit_test(test_the_ready_day_is_the_first_dry_one),

@@ -342,6 +342,39 @@ static void test_voidage(void **state) {
 
 /* ---- moisture ---- */
 
+/* Exact limits: nothing of oven-dry air, nothing of no clay; it never falls with clay or humidity.
+ * Credit and residual: in air between 20 and 70 % what sun leaves in ground of at most 2 % clay
+ * binds nothing, and beyond that clay adds to the residual only. */
+static void test_residual_water(void **state) {
+  (void)state;
+  double water, before = -1.0;
+  assert_int_equal(fg_air_dry_water(0.1, 0.0, &water), FG_OK);
+  assert_within(water, 0.0, 0.0);
+  assert_int_equal(fg_air_dry_water(0.0, 0.5, &water), FG_OK);
+  assert_within(water, 0.0, 0.0);
+  for (int percent = 0; percent <= 100; ++percent) {
+    assert_int_equal(fg_air_dry_water(0.1, 0.01 * percent, &water), FG_OK);
+    assert_true(water >= before);
+    before = water;
+  }
+  assert_within(before, 0.13 * 0.1 * (6.9 - 4.2), 1e-12);
+  for (int half = 0; half <= 40; ++half) {
+    double residual, more, binding;
+    const double clay = 0.005 * half;
+    assert_int_equal(fg_residual_water(clay, 0.2, &residual), FG_OK);
+    assert_int_equal(fg_residual_water(clay, 0.7, &more), FG_OK);
+    assert_true(more >= residual);
+    assert_int_equal(fg_binding_water(more, clay, &binding), FG_OK);
+    if (clay <= FG_CREDITED_CLAY)
+      assert_within(binding, 0.0, 1e-15);
+    assert_true(binding >= before || half == 0);
+    before = binding;
+  }
+  assert_true(before > 0.01);
+  assert_int_equal(fg_air_dry_water(1.1, 0.5, &water), FG_EDOMAIN);
+  assert_int_equal(fg_air_dry_water(0.1, -0.1, &water), FG_EDOMAIN);
+}
+
 /* Fisher, J. Agric. Sci. 16:492, 1926: a liquid neck between touching spheres pulls with
  * pi d gamma at most; k = 1 is that bond.  Rumpf 1962: tension (1 - e)/e F/d^2, by hand. */
 static void test_bonds_reach_the_capillary_limit(void **state) {
@@ -466,6 +499,7 @@ int main(void) {
       cmocka_unit_test(test_sauter_mean_without_a_cut),
       cmocka_unit_test(test_cut_lognormal_agrees_with_quadrature),
       cmocka_unit_test(test_voidage),
+      cmocka_unit_test(test_residual_water),
       cmocka_unit_test(test_bonds_reach_the_capillary_limit),
       cmocka_unit_test(test_freed_share_limits),
       cmocka_unit_test(test_clods_grow_with_clay_and_strength),

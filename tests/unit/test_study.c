@@ -554,8 +554,8 @@ static void test_catalogue_and_labels(void **state) {
  * seen: the shares are those of the model's own spread. */
 static void test_doubts_follow_what_is_known(void **state) {
   (void)state;
-  static const char *const sets[][1] = {{"ground.moisture=2 +- 0.9 %"},
-                                        {"ground.moisture=2 +- 0.01 %"}};
+  static const char *const sets[][1] = {{"ground.moisture=1.2 +- 0.6 %"},
+                                        {"ground.moisture=1.2 +- 0.01 %"}};
   double share[2] = {0.0, 0.0};
   for (size_t k = 0; k < 2; ++k) {
     static fg_scenario s;
