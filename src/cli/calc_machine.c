@@ -5,7 +5,6 @@
 #include "cli/calc_formulas.h"
 #include "flourgold/air.h"
 #include "flourgold/blower.h"
-#include "flourgold/shaker.h"
 #include "physics/duct.h"
 #include "physics/shaking.h"
 

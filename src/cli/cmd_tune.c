@@ -7,7 +7,6 @@
 #include "cli/cli.h"
 #include "core/nearest.h"
 #include "flourgold/scenario.h"
-#include "flourgold/settings.h"
 #include "flourgold/status.h"
 #include "pages/plot.h"
 #include "pages/tune_report.h"

@@ -8,7 +8,6 @@
 #include "core/nearest.h"
 #include "input/datadir.h"
 #include "input/reader.h"
-#include "scenario/settings_table.h"
 
 enum { NAMES_SHOWN = 40 };
 

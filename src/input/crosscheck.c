@@ -3,7 +3,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "flourgold/drag.h"
 #include "flourgold/grain.h"
 #include "input/reader.h"
 #include "physics/laws.h"

@@ -10,7 +10,6 @@
 
 #include "core/date.h"
 #include "core/text.h"
-#include "flourgold/settings.h"
 #include "pages/cautions.h"
 #include "pages/day_report.h"
 #include "pages/page.h"

@@ -6,7 +6,6 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "flourgold/blower.h"
 #include "flourgold/settings.h"
 #include "physics/engine.h"
 #include "physics/heat.h"

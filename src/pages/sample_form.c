@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "core/text.h"
-#include "flourgold/grain.h"
 #include "pages/sample_report.h"
 #include "physics/grains.h"
 

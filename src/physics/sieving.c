@@ -2,7 +2,6 @@
 #include <math.h>
 
 #include "flourgold/air.h"
-#include "flourgold/sinking.h"
 #include "physics/laws.h"
 
 /* Schlick et al., J. Fluid Mech. 765:632, 2015 (constant 0.26: value from memory), fitted for

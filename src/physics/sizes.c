@@ -5,7 +5,6 @@
 #include <math.h>
 
 #include "core/roots.h"
-#include "flourgold/grain.h"
 #include "physics/grains.h"
 
 static const double least_log_spread = 0.05;

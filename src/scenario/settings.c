@@ -5,8 +5,6 @@
 #include <string.h>
 
 #include "core/nearest.h"
-#include "flourgold/drag.h"
-#include "flourgold/sinking.h"
 #include "physics/laws.h"
 #include "physics/soil.h"
 #include "scenario/settings_table.h"

@@ -4,7 +4,6 @@
 
 #include <math.h>
 
-#include "flourgold/blower.h"
 #include "physics/engine.h"
 #include "physics/heat.h"
 

@@ -8,7 +8,6 @@
 #include <string.h>
 
 #include "flourgold/scenario.h"
-#include "flourgold/settings.h"
 #include "flourgold/status.h"
 #include "scenario/settings_table.h"
 #include "stats/samples.h"

@@ -5,7 +5,6 @@
 
 #include "core/complain.h"
 #include "core/date.h"
-#include "flourgold/settings.h"
 #include "model/household.h"
 #include "physics/evaporation.h"
 #include "physics/moisture.h"

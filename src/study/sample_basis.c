@@ -3,7 +3,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "flourgold/grain.h"
 #include "flourgold/loss.h"
 #include "model/deck.h"
 #include "physics/grains.h"

@@ -6,7 +6,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "flourgold/grain.h"
 #include "physics/grains.h"
 #include "study/verdict_internal.h"
 

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # The shared library gives away the functions of the export list, the list holds the functions
 # declared for users, and all functions of a header begin alike, as those of no other header do.
-# Usage: exports.sh LIBRARY LIST
+# Usage: exports.sh LIBRARY LIST STATIC-LIBRARY
 set -u
 
 work=$(mktemp -d)
@@ -39,6 +39,18 @@ declared include/flourgold/*.h >"$work/declared"
 verdict $? 'declarations are found in include/flourgold'
 compare 'names of the shared library, names of the list' "$work/given" "$work/list"
 compare 'names of the list, functions declared in include/flourgold' "$work/list" "$work/declared"
+
+# A comment stands above each declaration, or above the group it belongs to.
+for header in include/flourgold/*.h; do
+  awk -v RS= '/(^|\n)[a-z][^\n]*fg_[a-z0-9_]+\(/ && !/^(\/\*|typedef|#)/ { print FILENAME ": " $0 }' "$header"
+done >"$work/said"
+[ ! -s "$work/said" ]
+verdict $? 'every public function has its contract'
+
+# The static library hides nothing, so its names at least say whose they are.
+nm -g --defined-only "$3" | sed -n 's/^[0-9a-f]* [A-Z] //p' | grep -v '^fg_' >"$work/said"
+[ ! -s "$work/said" ]
+verdict $? 'every name in the static library begins with fg_'
 
 # Tables would tie a user's program to their length of today.
 grep -n '^ *extern [^"]' include/flourgold/*.h >"$work/said"

@@ -11,7 +11,6 @@
 
 #include "cli/start.h"
 #include "flourgold/complaints.h"
-#include "flourgold/grain.h"
 #include "flourgold/loss.h"
 #include "flourgold/machine.h"
 #include "flourgold/quantity.h"

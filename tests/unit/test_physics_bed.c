@@ -6,7 +6,6 @@
 
 #include <gsl/gsl_errno.h>
 
-#include "flourgold/air.h"
 #include "flourgold/bed.h"
 #include "flourgold/packing.h"
 #include "flourgold/sinking.h"

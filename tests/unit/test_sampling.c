@@ -12,7 +12,6 @@
 #include <gsl/gsl_errno.h>
 
 #include "flourgold/complaints.h"
-#include "flourgold/grain.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "pages/sample_report.h"

@@ -10,10 +10,8 @@
 #include <string.h>
 
 #include "flourgold/air.h"
-#include "flourgold/blower.h"
 #include "flourgold/catalogue.h"
 #include "flourgold/complaints.h"
-#include "flourgold/ensemble.h"
 #include "flourgold/loss.h"
 #include "flourgold/scenario.h"
 #include "flourgold/settings.h"
