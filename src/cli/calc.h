@@ -6,6 +6,7 @@
 #include <stddef.h>
 
 #include "cli/cli.h"
+#include "core/text.h"
 #include "flourgold/complaints.h"
 #include "flourgold/drag.h"
 #include "flourgold/quantity.h"
@@ -177,6 +178,9 @@ fg_status fg_calc_law_covers(fg_calc_work *work, int law, double sphericity, dou
 /* Row of a formula's input, or -1. */
 int fg_calc_input_find(const fg_calc *formula, const char *name);
 size_t fg_calc_input_count(const fg_calc *formula);
+
+/* Adds meaning, range and default of an input in one sentence without a full stop. */
+void fg_calc_describe(fg_text *text, const fg_calc *formula, const fg_calc_input *input);
 
 /* Reads "key=value" words into *work (calc_read.c), every fault into work->faults. */
 void fg_calc_read(fg_calc_work *work, const char *const *words, size_t count);

@@ -51,22 +51,25 @@ static bool has_alternative(const fg_calc *formula, const fg_calc_input *input) 
   return false;
 }
 
-/* Meaning, range and default of an input in one sentence. */
-static void describe(fg_node *group, const fg_calc *formula, const fg_calc_input *input) {
+void fg_calc_describe(fg_text *text, const fg_calc *formula, const fg_calc_input *input) {
   char standard[64];
-  fg_text text = {0};
-  fg_text_add(&text, input->meaning);
+  fg_text_add(text, input->meaning);
   if (input->kind == FG_CALC_NUMBER)
-    add_range(&text, input);
+    add_range(text, input);
   else
-    add_choices(&text, input);
+    add_choices(text, input);
   if (input->need == FG_CALC_NEEDED)
-    fg_text_add(&text, has_alternative(formula, input) ? "" : "; needed");
+    fg_text_add(text, has_alternative(formula, input) ? "" : "; needed");
   else if (input->need == FG_CALC_STANDARD)
-    fg_text_printf(&text, "; not given: %s",
+    fg_text_printf(text, "; not given: %s",
                    fg_calc_text(input, input->standard, standard, sizeof standard));
   else if (input->otherwise)
-    fg_text_printf(&text, "; not given: %s", input->otherwise);
+    fg_text_printf(text, "; not given: %s", input->otherwise);
+}
+
+static void add_input_help(fg_node *group, const fg_calc *formula, const fg_calc_input *input) {
+  fg_text text = {0};
+  fg_calc_describe(&text, formula, input);
   char *sentence = fg_text_take(&text, NULL);
   fg_string(group, input->name, input->name, sentence ? sentence : input->meaning, 0);
   free(sentence);
@@ -98,7 +101,7 @@ static void add_alternatives(fg_node *group, const fg_calc *formula) {
 static void add_inputs_help(fg_node *root, const fg_calc *formula) {
   fg_node *group = fg_group(root, "arguments", "Arguments", 0);
   for (size_t i = 0; i < fg_calc_input_count(formula); ++i)
-    describe(group, formula, &formula->inputs[i]);
+    add_input_help(group, formula, &formula->inputs[i]);
   if (formula->pairs)
     fg_note(group, "And %s.", formula->pairs);
   add_alternatives(group, formula);

@@ -1,17 +1,33 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdlib.h>
+
 #include "cli/calc.h"
 #include "docs/man.h"
 #include "docs/roff.h"
 #include "pages/plot.h"
 
+static void add_arguments(fg_text *page, const fg_calc *formula) {
+  for (size_t i = 0; i < fg_calc_input_count(formula); ++i) {
+    fg_text text = {0};
+    fg_calc_describe(&text, formula, &formula->inputs[i]);
+    char *sentence = fg_text_take(&text, NULL);
+    fg_roff_labelled(page, formula->inputs[i].name, sentence ? sentence : "");
+    free(sentence);
+  }
+  if (formula->pairs)
+    fg_roff_labelled(page, "others", formula->pairs);
+}
+
 static void add_formulas(fg_text *page) {
   fg_roff_section(page, "FORMULAS");
+  fg_roff_line(page, "'flourgold calc NAME' tells besides which arguments stand for one another.");
   for (size_t i = 0; i < fg_calcs_count; ++i) {
     const fg_calc *formula = fg_calcs[i];
     fg_roff_entry(page);
     fg_roff_bold(page, formula->name);
     fg_roff_end(page);
     fg_roff_line(page, formula->title);
+    add_arguments(page, formula);
     fg_roff_labelled(page, "Source", formula->source);
     fg_roff_labelled(page, "Example", formula->example);
   }

@@ -78,6 +78,14 @@ for name in $names; do
   sed -e '1,/^Options$/d' -e '/^-[-a-z]/!d' -e 's/ \.\..*//' "$work/help" >"$work/options"
   check "$page: options" lines_hold "$work/options" "$page"
 done
+# Every formula with its title and its arguments, which the program tells of those that need some.
+for name in $("$program" calc | sed -n 's/^\([a-z][a-z0-9_]*\) \.\.*.*/\1/p'); do
+  "$program" calc "$name" --format json >"$work/help" 2>"$work/said" && continue
+  sed -n -e 's/^  "title": "\(.*\)",$/\1/p' -e 's/^    "\([a-z0-9_]*\)": "\(.*\)",*$/\1: \2/p' \
+    "$work/help" | sed 's/\\"/"/g' >"$work/texts"
+  check "flourgold-calc.1: $name" lines_hold "$work/texts" flourgold-calc.1
+done
+
 # What a value may be, as the program says when it is not.
 allowed() { "$program" "$1" configs/demo.cfg "$2" "$3" 2>&1 | sed 's/.*allowed: //'; }
 check 'range of a whole number' holds "from $(allowed loss --samples 7)" flourgold-loss.1
