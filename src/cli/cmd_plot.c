@@ -52,12 +52,16 @@ static int check_size(const fg_call *call, double size_m, const fg_scenario *sce
                       fg_call_option(call, "--size"), opening);
 }
 
-static int stalled(const fg_scenario *scenario, const fg_picture *picture, double margin) {
+static int stalled(const fg_scenario *scenario, const fg_picture *picture) {
+  fg_machine machine;
+  const fg_status status = fg_machine_solve(scenario, &machine);
+  if (status != FG_OK)
+    return fg_call_unsolved(scenario, status);
   fg_call_fail(
       "%s: the deck stalls: at its best it would carry %.0f %% of the feed, so there is no "
       "picture '%s'. What starts it again: more air, more shake, less feed, drier or finer "
       "feed",
-      scenario->file, 100.0 * (1.0 + margin), picture->name);
+      scenario->file, 100.0 * (1.0 + machine.capacity_margin), picture->name);
   return FG_EXIT_NO_ANSWER;
 }
 
@@ -123,7 +127,7 @@ static int plot_drying(const fg_call *call, const fg_picture *picture) {
                                 .units = call->units};
     fg_status status = fg_dry_plot(picture, &story, &plot);
     if (status == FG_OK)
-      status = fg_plot_draw(picture, &plot, call->output, message, sizeof message);
+      status = fg_plot_draw(picture->name, &plot, call->output, message, sizeof message);
     else
       snprintf(message, sizeof message, "%s", fg_status_text(status));
     fg_plot_free(&plot);
@@ -165,10 +169,10 @@ int fg_cmd_plot(fg_call *call) {
   fg_status status = is_map(picture) ? fg_plot_make_map(&scenario, call->units, &map, &plot)
                                      : fg_plot_make(picture, &scenario, call->units, size_m, &plot);
   if (status == FG_ESTALL)
-    return stalled(&scenario, picture, plot.capacity_margin);
+    return stalled(&scenario, picture);
   if (status != FG_OK)
     return fg_call_unsolved(&scenario, status);
-  status = fg_plot_draw(picture, &plot, call->output, message, sizeof message);
+  status = fg_plot_draw(picture->name, &plot, call->output, message, sizeof message);
   fg_plot_free(&plot);
   return status == FG_OK ? FG_EXIT_DONE : fg_call_fail("%s", message);
 }

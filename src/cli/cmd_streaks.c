@@ -8,8 +8,8 @@
 #include <strings.h>
 
 #include "cli/cli.h"
-#include "pages/plot.h"
 #include "pages/streaks_report.h"
+#include "report/draw.h"
 
 enum { TOP_USUAL = 10 };
 static const double pi = 3.14159265358979323846;

@@ -215,7 +215,7 @@ static int draw_card(const fg_call *call, const fg_scenario *scenario, const fg_
   fg_status status = fg_plot_make_settings(scenario, call->units, cells, count, &plot);
   if (status != FG_OK)
     return fg_call_unsolved(scenario, status);
-  status = fg_plot_draw(fg_picture_find("settings"), &plot, path, message, sizeof message);
+  status = fg_plot_draw("settings", &plot, path, message, sizeof message);
   fg_plot_free(&plot);
   return status == FG_OK ? 0 : fg_call_fail("%s", message);
 }

@@ -132,21 +132,11 @@ static fg_status render(const fg_picture *picture, fg_plot_case *c, fg_plot *plo
   fg_node *table = fg_table(fg_report_root(report), picture->name, NULL, FG_PRIMARY);
   c->note[0] = '\0';
   c->settings[0] = '\0';
-  fg_plot made = {.capacity_margin = c->machine->capacity_margin};
-  fg_status status = report ? picture->fill(c, table) : FG_EMEMORY;
+  const fg_status status = picture->fill(c, table);
   if (status == FG_OK)
-    status = fg_report_render(report, FG_FORMAT_CSV, c->units, &made.csv, &made.length);
+    return fg_plot_of(report, c->units, picture->title, make_subtitle(c), plot);
   fg_report_free(report);
-  if (status != FG_OK)
-    return status;
-  made.title = strdup(picture->title);
-  made.subtitle = make_subtitle(c);
-  if (!made.title || !made.subtitle) {
-    fg_plot_free(&made);
-    return FG_EMEMORY;
-  }
-  *plot = made;
-  return FG_OK;
+  return status;
 }
 
 /* The middle of the class of which nearest to half is kept; NaN when none passes the screen. */
@@ -171,13 +161,10 @@ static fg_status make_running(const fg_picture *picture, fg_plot_case c, fg_plot
     return status;
   c.loss = &loss;
   c.machine = &loss.machine;
-  if (status == FG_ESTALL) {
-    plot->capacity_margin = loss.machine.capacity_margin;
-  } else {
-    if (picture->sized && isnan(c.size_m))
-      c.size_m = telling_size(&loss);
+  if (picture->sized && isnan(c.size_m) && status == FG_OK)
+    c.size_m = telling_size(&loss);
+  if (status == FG_OK)
     status = render(picture, &c, plot);
-  }
   fg_loss_free(&loss);
   return status;
 }
@@ -210,11 +197,4 @@ fg_status fg_plot_make_settings(const fg_scenario *scenario, fg_unit_system unit
   const fg_plot_case c = {
       .scenario = scenario, .units = units, .size_m = NAN, .cells = cells, .cell_count = count};
   return make_case(fg_picture_find("settings"), c, plot);
-}
-
-void fg_plot_free(fg_plot *plot) {
-  free(plot->csv);
-  free(plot->title);
-  free(plot->subtitle);
-  *plot = (fg_plot){0};
 }

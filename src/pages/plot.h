@@ -9,11 +9,11 @@
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "flourgold/tune.h"
-#include "report/report.h"
+#include "report/draw.h"
 #include "study/map.h"
 #include "study/tune_table.h"
 
-/* Pictures: the model's results as a CSV table, drawn by a gnuplot script of the same name. */
+/* Pictures of the model's results. */
 
 typedef struct fg_plot_case fg_plot_case; /* what a picture's data are made from */
 
@@ -40,18 +40,9 @@ const char *fg_picture_nearest(const char *name);
 /* The finest gold (m) that may be chosen for a picture of one size. */
 #define FG_PLOT_FINEST 1e-6
 
-typedef struct fg_plot {
-  char *csv; /* one header line; the unit is the end of each name */
-  size_t length;
-  char *title;            /* one line */
-  char *subtitle;         /* lines parted by "\n": place, settings, that it is a model's result */
-  double capacity_margin; /* below 0 when the deck stalls */
-} fg_plot;
-
 /* Runs the model and makes the data of a picture.  `size_m`: the gold size to show where the
  * picture shows one; NaN: the class of which nearest to half is kept.
- * FG_ESTALL: the picture needs a running deck and this one stalls; only capacity_margin is
- * set.  FG_EDOMAIN: size_m is not above FG_PLOT_FINEST and below the screen's opening, or as
+ * FG_ESTALL: the picture needs a running deck and this one stalls.  FG_EDOMAIN: size_m is not above FG_PLOT_FINEST and below the screen's opening, or as
  * fg_loss_run(); other failures as there.  Free with fg_plot_free() after FG_OK. */
 fg_status fg_plot_make(const fg_picture *picture, const fg_scenario *scenario, fg_unit_system units,
                        double size_m, fg_plot *plot);
@@ -62,15 +53,5 @@ fg_status fg_plot_make_map(const fg_scenario *scenario, fg_unit_system units,
 /* The picture "settings" for cells already tuned; fg_plot_make() tunes the usual ones. */
 fg_status fg_plot_make_settings(const fg_scenario *scenario, fg_unit_system units,
                                 const fg_tune_cell *cells, size_t count, fg_plot *plot);
-void fg_plot_free(fg_plot *plot);
-
-/* Whether a picture can be written to `path`: its name ends in .svg or .png, and its folder is
- * there and can be written to.  Otherwise FG_ESCENARIO or FG_EIO, with a message. */
-fg_status fg_plot_target(const char *path, char *message, size_t size);
-
-/* Writes the data to `path` with ".csv" behind it, then lets gnuplot draw the picture.
- * Nothing is left of a picture that failed; the data stay.  FG_EIO with a message. */
-fg_status fg_plot_draw(const fg_picture *picture, const fg_plot *plot, const char *path,
-                       char *message, size_t size);
 
 #endif

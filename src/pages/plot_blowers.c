@@ -15,34 +15,45 @@
 /* Ground to judge on where the scenario says nothing of its own. */
 enum { STANDARD_GROUND = 1 };
 
-static void add_columns(const fg_plot_case *c, fg_node *table) {
-  static const char *const names[] = {"kept_g_h", "kept_g_h_low", "kept_g_h_high"};
-  fg_plot_column(table, "rank");
-  fg_column_text(table, "name", NULL, 0);
-  fg_plot_column_in(table, c->units, "label_cfm", "label_m3_min");
-  for (size_t i = 0; i < sizeof names / sizeof names[0]; ++i)
-    fg_plot_column(table, names[i]);
-  fg_plot_column_in(table, c->units, "deck_cfm", "deck_m3_min");
-  fg_plot_column_in(table, c->units, "bled_cfm", "bled_m3_min");
-  fg_plot_column_in(table, c->units, "leaks_cfm", "leaks_m3_min");
-  fg_plot_column_in(table, c->units, "full_throttle_cfm", "full_throttle_m3_min");
-  fg_plot_column(table, "throttle_percent");
+typedef struct drawn_blower {
+  double rank;
+  fg_blower_verdict v;
+} drawn_blower;
+
+/* One that does not run moves no air and keeps nothing. */
+static drawn_blower row_of(const fg_blower_verdict *v, size_t rank) {
+  drawn_blower row = {(double)rank, *v};
+  if (v->runs)
+    return row;
+  row.v.kept_kg_s.nominal = row.v.kept_kg_s.band[0] = row.v.kept_kg_s.band[2] = 0.0;
+  row.v.deck_m3_s = row.v.bled_m3_s = row.v.leak_m3_s = row.v.full_m3_s = 0.0;
+  row.v.at[FG_KNOB_THROTTLE] = 0.0;
+  return row;
 }
 
-static void add_rows(const fg_blower_verdict *verdicts, size_t count, fg_node *table) {
+static void add_rows(const fg_plot_case *c, const fg_blower_verdict *verdicts, size_t count,
+                     fg_node *table) {
+  const bool si = c->units == FG_UNITS_SI;
+#define OF(field) offsetof(drawn_blower, field)
+  const fg_column_of columns[] = {
+      {"rank", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(rank)},
+      {"name", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(v.name)},
+      {si ? "label_m3_min" : "label_cfm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.volume_m3_s)},
+      {"kept_g_h", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.kept_kg_s.nominal)},
+      {"kept_g_h_low", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.kept_kg_s.band[0])},
+      {"kept_g_h_high", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.kept_kg_s.band[2])},
+      {si ? "deck_m3_min" : "deck_cfm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.deck_m3_s)},
+      {si ? "bled_m3_min" : "bled_cfm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.bled_m3_s)},
+      {si ? "leaks_m3_min" : "leaks_cfm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.leak_m3_s)},
+      {si ? "full_throttle_m3_min" : "full_throttle_cfm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER,
+       OF(v.full_m3_s)},
+      {"throttle_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.at[FG_KNOB_THROTTLE])},
+  };
+#undef OF
+  FG_COLUMNS_OF(table, columns);
   for (size_t i = 0; i < count; ++i) {
-    const fg_blower_verdict *v = &verdicts[i];
-    const double gold[] = {v->volume_m3_s, v->kept_kg_s.nominal, v->kept_kg_s.band[0],
-                           v->kept_kg_s.band[2]};
-    const double air[] = {v->deck_m3_s, v->bled_m3_s, v->leak_m3_s, v->full_m3_s,
-                          v->at[FG_KNOB_THROTTLE]};
-    fg_row(table);
-    fg_cell(table, (double)(i + 1));
-    fg_cell_text(table, v->name);
-    for (size_t k = 0; k < sizeof gold / sizeof gold[0]; ++k)
-      fg_cell(table, v->runs ? gold[k] : k == 0 ? gold[0] : 0.0);
-    for (size_t k = 0; k < sizeof air / sizeof air[0]; ++k)
-      fg_cell(table, v->runs ? air[k] : 0.0);
+    const drawn_blower row = row_of(&verdicts[i], i + 1);
+    FG_ROW_OF(table, columns, &row);
   }
 }
 
@@ -56,10 +67,8 @@ static fg_status judge(const fg_plot_case *c, fg_scenario *each, size_t count, f
     status = fg_ground_put(kind, &each[i]);
   if (status == FG_OK)
     status = fg_blowers_judge(each, count, &options, verdicts);
-  if (status == FG_OK) {
-    add_columns(c, table);
-    add_rows(verdicts, count, table);
-  }
+  if (status == FG_OK)
+    add_rows(c, verdicts, count, table);
   free(verdicts);
   return status;
 }

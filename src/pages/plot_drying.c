@@ -30,35 +30,39 @@ static void drawn(const fg_drying *d, size_t *first, size_t *end) {
   *end = stop;
 }
 
-static void add_columns(fg_node *table, fg_unit_system units) {
-  fg_column_text(table, "date", NULL, 0);
-  fg_plot_column_in(table, units, "rain_in", "rain_mm");
-  fg_plot_column_in(table, units, "et0_in", "et0_mm");
-  fg_plot_column(table, "surface_percent");
-  fg_plot_column(table, "moisture_percent");
-  fg_plot_column(table, "limit_percent");
-  fg_plot_column(table, "chance_percent");
-  fg_plot_column(table, "given");
-  fg_plot_column(table, "ready");
-}
+typedef struct drawn_day {
+  char date[FG_DATE_TEXT_MAX];
+  fg_drying_day day;
+  double et0_m, limit, given, ready;
+} drawn_day;
 
-static void add_days(fg_node *table, const fg_drying *d) {
+static void add_days(fg_node *table, const fg_dry_story *story) {
+  const bool si = story->units == FG_UNITS_SI;
+  const fg_drying *d = story->drying;
   size_t first, end;
+#define OF(field) offsetof(drawn_day, field)
+  const fg_column_of columns[] = {
+      {"date", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(date)},
+      {si ? "rain_mm" : "rain_in", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.rain_m)},
+      {si ? "et0_mm" : "et0_in", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(et0_m)},
+      {"surface_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.surface)},
+      {"moisture_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.dug)},
+      {"limit_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(limit)},
+      {"chance_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.chance)},
+      {"given", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(given)},
+      {"ready", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(ready)},
+  };
+#undef OF
+  FG_COLUMNS_OF(table, columns);
   drawn(d, &first, &end);
   for (size_t i = first; i < end; ++i) {
-    const fg_drying_day *day = &d->days[i];
-    char date[FG_DATE_TEXT_MAX];
-    const double cells[] = {day->rain_m,
-                            day->et0.et0_m_s * FG_DAY_SECONDS,
-                            day->surface,
-                            day->dug,
-                            isinf(d->damp.limit) ? (double)NAN : d->damp.limit,
-                            day->chance,
-                            i < d->given ? 1.0 : 0.0,
-                            (int)i == d->ready ? 1.0 : 0.0};
-    fg_row(table);
-    fg_cell_text(table, fg_date_text(day->day, date, sizeof date));
-    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+    drawn_day row = {.day = d->days[i],
+                     .et0_m = d->days[i].et0.et0_m_s * FG_DAY_SECONDS,
+                     .limit = isinf(d->damp.limit) ? (double)NAN : d->damp.limit,
+                     .given = i < d->given ? 1.0 : 0.0,
+                     .ready = (int)i == d->ready ? 1.0 : 0.0};
+    (void)fg_date_text(row.day.day, row.date, sizeof row.date);
+    FG_ROW_OF(table, columns, &row);
   }
 }
 
@@ -84,23 +88,7 @@ static char *make_subtitle(const fg_dry_story *story) {
 }
 
 fg_status fg_dry_plot(const fg_picture *picture, const fg_dry_story *story, fg_plot *plot) {
-  fg_plot made = {0};
   fg_report *report = fg_report_new();
-  fg_node *table = fg_table(fg_report_root(report), picture->name, NULL, FG_PRIMARY);
-  add_columns(table, story->units);
-  add_days(table, story->drying);
-  const fg_status status =
-      !report ? FG_EMEMORY
-              : fg_report_render(report, FG_FORMAT_CSV, story->units, &made.csv, &made.length);
-  fg_report_free(report);
-  if (status != FG_OK)
-    return status;
-  made.title = strdup(picture->title);
-  made.subtitle = make_subtitle(story);
-  if (!made.title || !made.subtitle) {
-    fg_plot_free(&made);
-    return FG_EMEMORY;
-  }
-  *plot = made;
-  return FG_OK;
+  add_days(fg_table(fg_report_root(report), picture->name, NULL, FG_PRIMARY), story);
+  return fg_plot_of(report, story->units, picture->title, make_subtitle(story), plot);
 }

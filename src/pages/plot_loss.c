@@ -5,17 +5,44 @@
 
 #include "pages/plot_internal.h"
 
-static void add_class(fg_node *table, const fg_class_loss *gold) {
-  fg_cell(table, gold->lower_m);
-  fg_cell(table, gold->upper_m);
-  fg_cell(table, gold->size_m);
+/* A class; of one that stays on the screen nothing is kept or lost. */
+typedef struct drawn_class {
+  fg_class_loss gold;
+  double on_screen, riffle, held;
+} drawn_class;
+
+static drawn_class row_of(const fg_class_loss *gold) {
+  drawn_class row = {.gold = *gold, .on_screen = gold->passing > 0.0 ? 0.0 : 1.0};
+  if (!(gold->passing > 0.0))
+    row.gold.kept = row.gold.blown_off = row.gold.carried = row.gold.shaken_out = row.gold.full =
+        row.gold.stuck = 0.0;
+  return row;
 }
 
-static void add_class_columns(fg_node *table) {
-  fg_plot_column(table, "lower_mm");
-  fg_plot_column(table, "upper_mm");
-  fg_plot_column(table, "size_mm");
-}
+#define OF(field) offsetof(drawn_class, field)
+#define CLASS                                                                                      \
+  {"lower_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(gold.lower_m)},                              \
+      {"upper_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(gold.upper_m)}, {                        \
+    "size_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(gold.size_m)                                 \
+  }
+static const fg_column_of loss_columns[] = {
+    CLASS,
+    {"kept_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(gold.kept)},
+    {"blown_off_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(gold.blown_off)},
+    {"carried_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(gold.carried)},
+    {"shaken_out_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(gold.shaken_out)},
+    {"full_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(gold.full)},
+    {"stuck_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(gold.stuck)},
+    {"on_screen_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(on_screen)},
+};
+
+static const fg_column_of riffle_columns[] = {
+    CLASS,
+    {"riffle", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(riffle)},
+    {"held_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(held)},
+};
+#undef CLASS
+#undef OF
 
 static void note_interval(fg_plot_case *c) {
   char interval[64];
@@ -25,40 +52,23 @@ static void note_interval(fg_plot_case *c) {
 }
 
 fg_status fg_plot_fill_loss(fg_plot_case *c, fg_node *table) {
-  static const char *const names[] = {"kept_percent",       "blown_off_percent", "carried_percent",
-                                      "shaken_out_percent", "full_percent",      "stuck_percent",
-                                      "on_screen_percent"};
-  add_class_columns(table);
-  for (size_t i = 0; i < sizeof names / sizeof names[0]; ++i)
-    fg_plot_column(table, names[i]);
+  FG_COLUMNS_OF(table, loss_columns);
   for (size_t i = 0; i < c->loss->gold_count; ++i) {
-    const fg_class_loss *gold = &c->loss->gold[i];
-    bool passes = gold->passing > 0.0;
-    const double fates[] = {gold->kept,       gold->blown_off, gold->carried,
-                            gold->shaken_out, gold->full,      gold->stuck};
-    fg_row(table);
-    add_class(table, gold);
-    for (size_t k = 0; k < sizeof fates / sizeof fates[0]; ++k)
-      fg_cell(table, passes ? fates[k] : 0.0);
-    fg_cell(table, passes ? 0.0 : 1.0);
+    const drawn_class row = row_of(&c->loss->gold[i]);
+    FG_ROW_OF(table, loss_columns, &row);
   }
   note_interval(c);
   return FG_OK;
 }
 
 fg_status fg_plot_fill_riffles(fg_plot_case *c, fg_node *table) {
-  add_class_columns(table);
-  fg_plot_column(table, "riffle");
-  fg_plot_column(table, "held_percent");
+  FG_COLUMNS_OF(table, riffle_columns);
   for (size_t i = 0; i < c->loss->gold_count; ++i) {
-    const fg_class_loss *gold = &c->loss->gold[i];
-    if (!(gold->passing > 0.0))
-      continue;
-    for (size_t r = 0; r < c->loss->riffles; ++r) {
-      fg_row(table);
-      add_class(table, gold);
-      fg_cell(table, (double)(r + 1));
-      fg_cell(table, gold->by_riffle[r]);
+    drawn_class row = row_of(&c->loss->gold[i]);
+    for (size_t r = 0; r < c->loss->riffles && row.on_screen < 1.0; ++r) {
+      row.riffle = (double)(r + 1);
+      row.held = row.gold.by_riffle[r];
+      FG_ROW_OF(table, riffle_columns, &row);
     }
   }
   note_interval(c);

@@ -75,39 +75,46 @@ fg_status fg_plot_fill_map(fg_plot_case *c, fg_node *table) {
 
 /* ---- the card ---- */
 
-static void card_row(const fg_plot_case *c, fg_node *table, const fg_tune_cell *cell) {
+typedef struct card_row {
   char gate[64], bucket[64];
-  fg_row(table);
-  fg_cell(table, cell->moisture);
-  fg_cell_text(table, cell->grain);
-  fg_cell(table, cell->stalls ? (double)NAN : cell->at[FG_KNOB_THROTTLE]);
-  fg_cell_text(table,
-               cell->stalls ? "" : fg_gate_fraction(cell->at[FG_KNOB_GATE], gate, sizeof gate));
-  fg_cell_text(table, cell->stalls ? ""
-                                   : fg_bucket_words(cell->at[FG_KNOB_FEED],
-                                                     c->scenario->ground.bulk_density, bucket,
-                                                     sizeof bucket));
-  fg_cell(table, cell->stalls ? (double)NAN : cell->box_pressure_pa);
-  fg_cell(table, cell->stalls ? 0.0 : cell->kept.low);
-  fg_cell(table, cell->stalls ? 0.0 : cell->kept.mid);
-  fg_cell(table, cell->stalls ? 0.0 : cell->kept.high);
-  fg_cell(table, cell->stalls ? 1.0 : cell->stall_share);
+  fg_tune_cell c;
+} card_row;
+
+static card_row row_of(const fg_tune_cell *cell, double bulk) {
+  card_row row = {"", "", *cell};
+  if (!cell->stalls) {
+    (void)fg_gate_fraction(cell->at[FG_KNOB_GATE], row.gate, sizeof row.gate);
+    (void)fg_bucket_words(cell->at[FG_KNOB_FEED], bulk, row.bucket, sizeof row.bucket);
+    return row;
+  }
+  row.c.at[FG_KNOB_THROTTLE] = row.c.box_pressure_pa = (double)NAN;
+  row.c.kept.low = row.c.kept.mid = row.c.kept.high = 0.0;
+  row.c.stall_share = 1.0;
+  return row;
 }
 
 static void fill_card(fg_plot_case *c, fg_node *table, const fg_tune_cell *cells, size_t count) {
   char slope[64];
-  fg_plot_column(table, "moisture_percent");
-  fg_column_text(table, "grain", NULL, 0);
-  fg_plot_column(table, "throttle_percent");
-  fg_column_text(table, "gate", NULL, 0);
-  fg_column_text(table, "bucket_every", NULL, 0);
-  fg_plot_column_in(table, c->units, "box_inh2o", "box_pa");
-  fg_plot_column(table, "kept_percent_low");
-  fg_plot_column(table, "kept_percent_mid");
-  fg_plot_column(table, "kept_percent_high");
-  fg_plot_column(table, "stall_percent");
-  for (size_t i = 0; i < count; ++i)
-    card_row(c, table, &cells[i]);
+#define OF(field) offsetof(card_row, field)
+  const fg_column_of columns[] = {
+      {"moisture_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(c.moisture)},
+      {"grain", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(c.grain)},
+      {"throttle_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(c.at[FG_KNOB_THROTTLE])},
+      {"gate", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(gate)},
+      {"bucket_every", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(bucket)},
+      {c->units == FG_UNITS_SI ? "box_pa" : "box_inh2o", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER,
+       OF(c.box_pressure_pa)},
+      {"kept_percent_low", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(c.kept.low)},
+      {"kept_percent_mid", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(c.kept.mid)},
+      {"kept_percent_high", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(c.kept.high)},
+      {"stall_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(c.stall_share)},
+  };
+#undef OF
+  FG_COLUMNS_OF(table, columns);
+  for (size_t i = 0; i < count; ++i) {
+    const card_row row = row_of(&cells[i], c->scenario->ground.bulk_density);
+    FG_ROW_OF(table, columns, &row);
+  }
   fg_knob_words(c->scenario, c->units, FG_KNOB_SLOPE, c->scenario->deck.slope, slope, sizeof slope);
   snprintf(c->note, sizeof c->note, "most gold per hour, deck at %s", slope);
   snprintf(c->settings, sizeof c->settings, "Kept: the middle of the doubt.");

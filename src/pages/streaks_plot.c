@@ -6,8 +6,8 @@
 #include <string.h>
 
 #include "core/text.h"
-#include "pages/plot.h"
 #include "pages/streaks_report.h"
+#include "report/draw.h"
 
 enum { LEVELS_MOST = 12, LEVELS_WANTED = 8, FLAGS_SHOWN = 10 };
 
@@ -188,7 +188,6 @@ static char *subtitle_of(const fg_streaks_story *story) {
 
 fg_status fg_streaks_picture(const fg_streaks_story *story, const char *path, char *message,
                              size_t size) {
-  static const fg_picture picture = {.name = "streaks", .title = "Where to dig"};
   /* The axes carry the file's own unit; from degrees, the one people chose. */
   const bool feet = story->readings->degrees ? story->units == FG_UNITS_US
                                              : strcmp(story->readings->unit, "ft") == 0;
@@ -197,19 +196,18 @@ fg_status fg_streaks_picture(const fg_streaks_story *story, const char *path, ch
   c.table = fg_table(fg_report_root(report), "map", NULL, FG_PRIMARY);
   add_columns(c.table, feet);
   fg_plot plot = {0};
-  fg_status status = report ? fill(&c) : FG_EMEMORY;
+  fg_status status = fill(&c);
   if (status == FG_OK)
-    status = fg_report_render(report, FG_FORMAT_CSV, story->units, &plot.csv, &plot.length);
-  fg_report_free(report);
-  plot.title = strdup(story->readings->percent ? "Black sand, first six inches (%)"
-                                               : "Black sand, first six inches (own scale)");
-  plot.subtitle = subtitle_of(story);
-  if (status == FG_OK && (!plot.title || !plot.subtitle))
-    status = FG_EMEMORY;
+    status = fg_plot_of(report, story->units,
+                        story->readings->percent ? "Black sand, first six inches (%)"
+                                                 : "Black sand, first six inches (own scale)",
+                        subtitle_of(story), &plot);
+  else
+    fg_report_free(report);
   if (status != FG_OK)
     snprintf(message, size, "the map cannot be drawn: %s", fg_status_text(status));
   else
-    status = fg_plot_draw(&picture, &plot, path, message, size);
+    status = fg_plot_draw("streaks", &plot, path, message, size);
   fg_plot_free(&plot);
   return status;
 }

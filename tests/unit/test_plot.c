@@ -226,8 +226,7 @@ static void test_file_names_are_only_names(void **state) {
     char message[2048] = "";
     char data[64];
     snprintf(data, sizeof data, "%s.csv", names[i]);
-    fg_status status =
-        fg_plot_draw(fg_picture_find("settling"), &plot, names[i], message, sizeof message);
+    fg_status status = fg_plot_draw("settling", &plot, names[i], message, sizeof message);
     assert_string_equal(message, "");
     assert_int_equal(status, FG_OK);
     assert_int_equal(access(names[i], R_OK), 0);

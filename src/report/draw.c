@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* From the data to a picture in a file, by gnuplot. */
-#include "core/write.h"
-#include "report/run_program.h"
+#include "report/draw.h"
+
 #include <errno.h>
 #include <limits.h>
 #include <stdio.h>
@@ -13,8 +13,9 @@
 #include <unistd.h>
 
 #include "core/text.h"
+#include "core/write.h"
 #include "input/datadir.h"
-#include "pages/plot_internal.h"
+#include "report/run_program.h"
 
 enum { MESSAGE_LINES = 6, MESSAGE_COLUMNS = 200 };
 static const double patience_s = 30.0;
@@ -85,6 +86,27 @@ static fg_status check_file(const char *path, bool data, char *message, size_t s
 static bool plain_name(const char *path, const char *ending, char name[PATH_MAX]) {
   int length = snprintf(name, PATH_MAX, "%s%s%s", path[0] == '/' ? "" : "./", path, ending);
   return length >= 0 && length < PATH_MAX;
+}
+
+fg_status fg_plot_of(fg_report *report, fg_unit_system units, const char *title, char *subtitle,
+                     fg_plot *plot) {
+  fg_plot made = {.title = strdup(title), .subtitle = subtitle};
+  fg_status status = report && made.title && subtitle ? FG_OK : FG_EMEMORY;
+  if (status == FG_OK)
+    status = fg_report_render(report, FG_FORMAT_CSV, units, &made.csv, &made.length);
+  fg_report_free(report);
+  if (status == FG_OK)
+    *plot = made;
+  else
+    fg_plot_free(&made);
+  return status;
+}
+
+void fg_plot_free(fg_plot *plot) {
+  free(plot->csv);
+  free(plot->title);
+  free(plot->subtitle);
+  *plot = (fg_plot){0};
 }
 
 fg_status fg_plot_target(const char *path, char *message, size_t size) {
@@ -186,8 +208,8 @@ static fg_status run_script(const char *script, const char *data, const fg_plot 
   return status;
 }
 
-fg_status fg_plot_draw(const fg_picture *picture, const fg_plot *plot, const char *path,
-                       char *message, size_t size) {
+fg_status fg_plot_draw(const char *name, const fg_plot *plot, const char *path, char *message,
+                       size_t size) {
   char data[PATH_MAX];
   char found[PATH_MAX];
   char script[PATH_MAX];
@@ -202,7 +224,7 @@ fg_status fg_plot_draw(const fg_picture *picture, const fg_plot *plot, const cha
   status = fg_write_file(data, plot->csv, plot->length, message, size);
   if (status != FG_OK)
     return status;
-  snprintf(relative, sizeof relative, "plots/%s.gp", picture->name);
+  snprintf(relative, sizeof relative, "plots/%s.gp", name);
   if (fg_data_file(relative, found, sizeof found) != FG_OK || !plain_name(found, "", script)) {
     snprintf(message, size,
              "%s was not drawn: %s, which comes with the program, is not found (the environment "
