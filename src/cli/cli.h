@@ -105,6 +105,14 @@ extern const size_t fg_commands_count;
 /* The options every command knows, ended by a NULL name. */
 extern const fg_option fg_common_options[];
 
+/* Data of a command that may be null in JSON: names with blanks between, * for any text, places in
+ * lists left out ("gold.share"); and what it means. */
+typedef struct fg_null {
+  const char *command, *names, *meaning;
+} fg_null;
+
+extern const fg_null fg_nulls[]; /* ended by NULL */
+
 /* Row of a command, or NULL. */
 const fg_command *fg_command_find(const char *name);
 

@@ -27,6 +27,25 @@ static void add_options(fg_node *node, const fg_command *command, const fg_optio
   }
 }
 
+/* What of the command's JSON may be null. */
+static void add_nulls(fg_node *root, const fg_command *command) {
+  static const fg_column_of columns[] = {
+      {"names", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, offsetof(fg_null, names)},
+      {"meaning", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, offsetof(fg_null, meaning)},
+  };
+  fg_node *table = fg_table(root, "nulls", NULL, FG_DATA_ONLY);
+  fg_node *group = NULL;
+  FG_COLUMNS_OF(table, columns);
+  for (const fg_null *null = fg_nulls; null->command; ++null) {
+    if (strcmp(null->command, command->name) != 0)
+      continue;
+    if (!group)
+      group = fg_group(root, NULL, "Null in JSON, and what it means", FG_TEXT_ONLY);
+    FG_ROW_OF(table, columns, null);
+    fg_bullet(group, "%s: %s", null->names, null->meaning);
+  }
+}
+
 static void add_command(fg_node *root, const fg_command *command) {
   char line[128];
   fg_string(root, "command", NULL, command->name, FG_DATA_ONLY);
@@ -39,6 +58,7 @@ static void add_command(fg_node *root, const fg_command *command) {
   fg_node *options = fg_group(root, "options", "Options", 0);
   add_options(options, command, command->options);
   add_options(options, command, fg_common_options);
+  add_nulls(root, command);
 }
 
 const char fg_purpose[] =

@@ -42,8 +42,9 @@ const char *fg_picture_nearest(const char *name);
 
 /* Runs the model and makes the data of a picture.  `size_m`: the gold size to show where the
  * picture shows one; NaN: the class of which nearest to half is kept.
- * FG_ESTALL: the picture needs a running deck and this one stalls.  FG_EDOMAIN: size_m is not above FG_PLOT_FINEST and below the screen's opening, or as
- * fg_loss_run(); other failures as there.  Free with fg_plot_free() after FG_OK. */
+ * FG_ESTALL: the picture needs a running deck and this one stalls.  FG_EDOMAIN: size_m is not above
+ * FG_PLOT_FINEST and below the screen's opening, or as fg_loss_run(); other failures as there. Free
+ * with fg_plot_free() after FG_OK. */
 fg_status fg_plot_make(const fg_picture *picture, const fg_scenario *scenario, fg_unit_system units,
                        double size_m, fg_plot *plot);
 /* The picture "map" for these knobs and this aim; fg_plot_make() draws throttle and gate, gold
