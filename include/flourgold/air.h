@@ -29,8 +29,8 @@ fg_status fg_air_standard(double elevation_m, double *temperature_k, double *pre
 /* Density (kg/m3) of moist air: CIPM-2007 with 400 umol/mol of carbon dioxide.
  * temperature 200-400 K, pressure 1-200 kPa, humidity 0-1; FG_EDOMAIN outside, and where the
  * vapour alone would have the whole pressure (water boils).  The formula's own accuracy, 22 ppm,
- * holds for 15-27 C and 60-110 kPa; outside it drifts by some 0.1 %. Source: Picard et al.,
- * Metrologia 45:149, 2008, equations 1 and A1.1-A1.4. */
+ * holds for 15-27 C and 60-110 kPa; outside it drifts by some 0.1 %.
+ * Source: Picard et al., Metrologia 45:149, 2008, equations 1 and A1.1-A1.4. */
 fg_status fg_air_density(double temperature_k, double pressure_pa, double humidity,
                          double *density_kg_m3);
 
@@ -43,8 +43,8 @@ fg_status fg_air_saturation_pressure(double temperature_k, double *pressure_pa);
  * Source: US Standard Atmosphere 1976, equation 51 (Sutherland). */
 fg_status fg_air_viscosity(double temperature_k, double *viscosity_pa_s);
 
-/* Density and viscosity of the air of one place, with what they follow from.  Ranges and sources
- * are those of fg_air_density(). */
+/* Density and viscosity of the air of one place, with what they follow from: fg_air_density() and
+ * fg_air_viscosity() in one, with the ranges of the first. */
 fg_status fg_air_at(double temperature_k, double pressure_pa, double humidity, fg_air *air);
 
 /* Water vapour over dry air by mass (kg/kg): 0.62198 times their mole fractions' ratio.  Ranges
@@ -53,10 +53,9 @@ fg_status fg_air_humidity_ratio(double temperature_k, double pressure_pa, double
                                 double *ratio);
 
 /* Adiabatic saturation (wet-bulb) temperature (K) of air, at or below its own, from the enthalpy
- * balance
- * cp (T - Tw) = L (Ys(Tw) - Y), L = 2.501e6 - 2361 (Tw - 273.15) J/kg.
- * Source: ASHRAE Handbook of Fundamentals, psychrometrics, equation 33 in this form.
- * Ranges as fg_air_density(); FG_ENOROOT where the balance has no root above 200 K. */
+ * balance cp (T - Tw) = L (Ys(Tw) - Y), L = 2.501e6 - 2361 (Tw - 273.15) J/kg.  Ranges as
+ * fg_air_density(); FG_ENOROOT where the balance has no root above 200 K.
+ * Source: ASHRAE Handbook of Fundamentals, psychrometrics, equation 33 in this form. */
 fg_status fg_air_wet_bulb(double temperature_k, double pressure_pa, double humidity,
                           double *wet_bulb_k);
 

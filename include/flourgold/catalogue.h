@@ -15,8 +15,8 @@ extern "C" {
 /* Every blower of a catalogue in the place of the own one of a resolved scenario, resolved: *each
  * (to be freed by free()) holds *count scenarios, named in blower.name, in the order of the
  * catalogue.  What the machine's readings gave stays as it was; what was seen of it running is left
- * out. catalogue: a path; NULL: the one the scenario would use.  It may hold 200 blowers. FG_EIO,
- * FG_ESCENARIO and FG_EMEMORY with complaints; a catalogue without blowers is a fault. */
+ * out.  catalogue: a path; NULL: the one the scenario would use.  It may hold 200 blowers, and
+ * without any it is faulty.  FG_EIO, FG_ESCENARIO and FG_EMEMORY with complaints. */
 fg_status fg_catalogue_read(const char *catalogue, const fg_scenario *scenario, fg_scenario **each,
                             size_t *count, fg_complaints *complaints);
 

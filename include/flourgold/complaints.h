@@ -18,6 +18,7 @@ typedef struct fg_complaints {
 
 /* Frees the lines and leaves {NULL, 0}; also after a call that failed, or complained of nothing. */
 void fg_complaints_free(fg_complaints *complaints);
+
 #ifdef __cplusplus
 }
 #endif

@@ -27,11 +27,11 @@ typedef struct fg_doubt {
 } fg_doubt;
 
 /* The settings of a resolved scenario that are in doubt, those that usually matter most first;
- * returns how many, at most FG_SETTINGS_MAX, for which there must be room.  Settings that the deck
- * does not feel (soil, limits, sample, day) are not among them.
+ * returns how many, at most FG_SETTINGS_MAX, for which there must be room.
  * Assumed values use the table's likely range; values given without an error half of it (in
  * log where the range is wide), moved to the given value; values given with an error
- * ("0.8 +- 0.3 %") that error, one standard deviation.  Left out: what the deck does not feel, and
+ * ("0.8 +- 0.3 %") that error, one standard deviation.  Left out: what the deck does not feel
+ * (soil, limits, sample, day), and
  * dimensions and knobs without an error, which whoever runs the machine can see. */
 size_t fg_doubt_list(const fg_scenario *scenario, fg_doubt doubts[FG_SETTINGS_MAX]);
 

@@ -38,7 +38,8 @@ const fg_mineral *fg_grain_mineral_at(size_t index);
 /* Density (kg/m3) of native gold of a fineness 0-1, the rest silver: ideal mixing of gold 19.32 and
  * silver 10.49 g/cm3.  FG_EDOMAIN outside 0-1. */
 fg_status fg_grain_gold_density(double fineness, double *density_kg_m3);
-/* Its inverse: fineness of a density between that of silver and that of gold; FG_EDOMAIN outside.
+
+/* Its inverse: fineness of a density (kg/m3) between those of silver and gold; FG_EDOMAIN outside.
  */
 fg_status fg_grain_gold_fineness(double density_kg_m3, double *fineness);
 

@@ -72,8 +72,8 @@ typedef struct fg_loss_options {
 /* Runs the model on a resolved scenario.  The fates of a class add to 1 within 1e-9; a finer grid
  * moves no class by more than half a percentage point.  FG_ESTALL when the deck stalls:
  * loss->machine is filled, the rest is empty.  Other failures as fg_machine_solve(), and
- * FG_EMEMORY. options NULL: defaults.  Free with fg_loss_free() after FG_OK and FG_ESTALL alike.
- * May be called from several threads at a time.  Sources: README, "How far to trust the figures".
+ * FG_EMEMORY.  options NULL: defaults.  Free with fg_loss_free() after FG_OK and FG_ESTALL alike.
+ * May be called from several threads at a time.  What it rests on, and how far to trust it: README.
  */
 fg_status fg_loss_run(const fg_scenario *scenario, const fg_loss_options *options, fg_loss *loss);
 

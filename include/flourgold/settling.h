@@ -27,6 +27,7 @@ typedef struct fg_settling_family {
  * FG_EDOMAIN outside. */
 fg_status fg_settling_gold(double density_kg_m3, double thickness_ratio,
                            fg_settling_family *family);
+
 /* A mineral, of fg_grain_mineral() for instance; its sphericity may be overruled, 0.02 to 1 (0: its
  * own).  FG_EDOMAIN outside.  The name stays the mineral's. */
 fg_status fg_settling_mineral(const fg_mineral *mineral, double sphericity,

@@ -6,6 +6,7 @@
 extern "C" {
 #endif
 
+/* A box that shakes from side to side. */
 typedef struct fg_shake {
   double speed_hz;    /* turns of the rotor per second */
   double amplitude_m; /* half the stroke */

@@ -97,6 +97,30 @@ static void test_lists_have_an_end(void **state) {
   assert_int_equal(fg_tune_knob_row((fg_knob)-1), FG_SET_NONE);
 }
 
+/* Defaults alone are no machine: no deck, no feed, no blower. */
+static void test_an_incomplete_scenario_has_no_answer(void **state) {
+  (void)state;
+  fg_scenario s;
+  fg_machine machine;
+  fg_loss loss;
+  fg_complaints complaints = {NULL, 0};
+  static const char *const needed[] = {"few.cfg", "deck.length", "run.feed", "blower"};
+  const char *few = "run = { hours = \"6 h\"; };\n";
+  fg_scenario_default(&s);
+  assert_int_equal(fg_scenario_resolve(&s), FG_OK);
+  assert_int_equal(fg_machine_solve(&s, &machine), FG_EDOMAIN);
+  assert_int_equal(fg_loss_run(&s, NULL, &loss), FG_EDOMAIN);
+  assert_int_equal(fg_scenario_read_text("few.cfg", few, &s, &complaints), FG_ESCENARIO);
+  assert_int_equal(complaints.count, 1);
+  for (size_t i = 0; i < sizeof needed / sizeof needed[0]; ++i)
+    assert_non_null(strstr(complaints.lines[0], needed[i]));
+  for (int i = 0; i < 2; ++i) {
+    fg_complaints_free(&complaints);
+    assert_int_equal(complaints.count, 0);
+    assert_null(complaints.lines);
+  }
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_init_switches_the_handler_off),
@@ -104,6 +128,7 @@ int main(void) {
       cmocka_unit_test(test_rows_that_are_none),
       cmocka_unit_test(test_values_as_text),
       cmocka_unit_test(test_lists_have_an_end),
+      cmocka_unit_test(test_an_incomplete_scenario_has_no_answer),
   };
   return FG_RUN_GROUP(tests);
 }
