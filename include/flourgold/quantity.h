@@ -74,12 +74,10 @@ typedef enum fg_basis {
   FG_BASIS_LENGTH  /* roughness: height in m */
 } fg_basis;
 
-/* How one kind is shown: shown = si * factor + offset, with `unit` behind it. */
+/* How one kind is shown: a number of `unit`s. */
 typedef struct fg_display {
   const char *unit; /* "" where the number stands alone */
-  double factor;
-  double offset;
-  int digits; /* significant digits for people */
+  int digits;       /* significant digits for people */
 } fg_display;
 
 typedef struct fg_quantity_info {

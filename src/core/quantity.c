@@ -6,99 +6,81 @@
 #include <string.h>
 
 #include "core/text.h"
-#include "core/unit_factors.h"
+#include "core/unit_table.h"
 
-#define BOTH(unit, factor, digits)                                                                 \
+#define BOTH(unit, digits)                                                                         \
   {                                                                                                \
-    {unit, factor, 0.0, digits}, { unit, factor, 0.0, digits }                                     \
+    {unit, digits}, { unit, digits }                                                               \
   }
-#define US_SI(us, us_factor, si, si_factor, digits)                                                \
+#define US_SI(us, si, digits)                                                                      \
   {                                                                                                \
-    {us, us_factor, 0.0, digits}, { si, si_factor, 0.0, digits }                                   \
+    {us, digits}, { si, digits }                                                                   \
   }
 
 static const fg_quantity_info quantities[FG_Q_COUNT] = {
-    [FG_Q_NUMBER] = {"a plain number", "1", BOTH("", 1.0, 3), "1.5", "no unit"},
-    [FG_Q_INTEGER] = {"a whole number", "1", BOTH("", 1.0, 9), "5", "no unit"},
-    [FG_Q_SHARE] = {"a share", "1", BOTH("%", 100.0, 3), "35 %", "% or a number from 0 to 1"},
-    [FG_Q_PERCENT] = {"a percentage", "1", BOTH("%", 100.0, 3), "1.5 %", "% (must be written)"},
-    [FG_Q_LENGTH] = {"a length", "m", US_SI("in", 1.0 / FG_INCH, "mm", 1000.0, 3), "8 in",
-                     "in, ft, mm, cm, m"},
-    [FG_Q_DISTANCE] = {"a distance", "m", US_SI("ft", 1.0 / FG_FOOT, "m", 1.0, 3), "2500 ft",
-                       "ft, in, yd, m, cm"},
-    [FG_Q_GRAIN_SIZE] = {"a grain size", "m", BOTH("mm", 1000.0, 3), "0.3 mm", "mm, um, in, mesh"},
-    [FG_Q_ROUGHNESS] = {"a roughness", "1", BOTH("", 1.0, 3), "0.01",
+    [FG_Q_NUMBER] = {"a plain number", "1", BOTH("", 3), "1.5", "no unit"},
+    [FG_Q_INTEGER] = {"a whole number", "1", BOTH("", 9), "5", "no unit"},
+    [FG_Q_SHARE] = {"a share", "1", BOTH("%", 3), "35 %", "% or a number from 0 to 1"},
+    [FG_Q_PERCENT] = {"a percentage", "1", BOTH("%", 3), "1.5 %", "% (must be written)"},
+    [FG_Q_LENGTH] = {"a length", "m", US_SI("in", "mm", 3), "8 in", "in, ft, mm, cm, m"},
+    [FG_Q_DISTANCE] = {"a distance", "m", US_SI("ft", "m", 3), "2500 ft", "ft, in, yd, m, cm"},
+    [FG_Q_GRAIN_SIZE] = {"a grain size", "m", BOTH("mm", 3), "0.3 mm", "mm, um, in, mesh"},
+    [FG_Q_ROUGHNESS] = {"a roughness", "1", BOTH("", 3), "0.01",
                         "a number (height over diameter) or a length: mm, in"},
-    [FG_Q_AREA] = {"an area", "m2", US_SI("in2", 1.0 / (FG_INCH * FG_INCH), "cm2", 1e4, 3), "3 in2",
-                   "in2, ft2, cm2, m2"},
-    [FG_Q_SPEED] = {"a speed", "m s-1", US_SI("ft/s", 1.0 / FG_FOOT, "m/s", 1.0, 3), "2 ft/s",
+    [FG_Q_AREA] = {"an area", "m2", US_SI("in2", "cm2", 3), "3 in2", "in2, ft2, cm2, m2"},
+    [FG_Q_SPEED] = {"a speed", "m s-1", US_SI("ft/s", "m/s", 3), "2 ft/s",
                     "ft/s, ft/min, m/s, cm/s"},
-    [FG_Q_NOZZLE_SPEED] = {"an air speed", "m s-1",
-                           US_SI("mph", 1.0 / FG_MILE_PER_HOUR, "m/s", 1.0, 3), "200 mph",
+    [FG_Q_NOZZLE_SPEED] = {"an air speed", "m s-1", US_SI("mph", "m/s", 3), "200 mph",
                            "mph, ft/s, m/s, km/h"},
-    [FG_Q_VOLUME_RATE] = {"an air flow", "m3 s-1",
-                          US_SI("cfm", 60.0 / (FG_FOOT * FG_FOOT * FG_FOOT), "m3/min", 60.0, 3),
-                          "450 cfm", "cfm, m3/min, m3/h, m3/s"},
-    [FG_Q_PRESSURE] = {"a pressure", "Pa", US_SI("inH2O", 1.0 / FG_INCH_WATER, "Pa", 1.0, 3),
-                       "1.5 inH2O", "inH2O, Pa, kPa, psi"},
-    [FG_Q_BAROMETER] = {"an air pressure", "Pa",
-                        US_SI("inHg", 1.0 / FG_INCH_MERCURY, "hPa", 0.01, 4), "27.5 inHg",
+    [FG_Q_VOLUME_RATE] = {"an air flow", "m3 s-1", US_SI("cfm", "m3/min", 3), "450 cfm",
+                          "cfm, m3/min, m3/h, m3/s"},
+    [FG_Q_PRESSURE] = {"a pressure", "Pa", US_SI("inH2O", "Pa", 3), "1.5 inH2O",
+                       "inH2O, Pa, kPa, psi"},
+    [FG_Q_BAROMETER] = {"an air pressure", "Pa", US_SI("inHg", "hPa", 4), "27.5 inHg",
                         "inHg, hPa, mbar, kPa"},
-    [FG_Q_MASS] = {"a mass", "kg", US_SI("lb", 1.0 / FG_POUND, "kg", 1.0, 3), "22 lb", "lb, kg, g"},
-    [FG_Q_SMALL_MASS] = {"a small mass", "kg", BOTH("mg", 1e6, 3), "2.5 mg", "mg, g"},
-    [FG_Q_DENSITY] = {"a bulk density", "kg m-3",
-                      US_SI("lb/yd3", FG_YARD3 / FG_POUND, "kg/m3", 1.0, 3), "2600 lb/yd3",
+    [FG_Q_MASS] = {"a mass", "kg", US_SI("lb", "kg", 3), "22 lb", "lb, kg, g"},
+    [FG_Q_SMALL_MASS] = {"a small mass", "kg", BOTH("mg", 3), "2.5 mg", "mg, g"},
+    [FG_Q_DENSITY] = {"a bulk density", "kg m-3", US_SI("lb/yd3", "kg/m3", 3), "2600 lb/yd3",
                       "lb/yd3, lb/ft3, kg/m3, g/cm3"},
-    [FG_Q_GAS_DENSITY] = {"a gas density", "kg m-3", BOTH("kg/m3", 1.0, 3), "1.1 kg/m3",
-                          "kg/m3, g/l"},
-    [FG_Q_METAL_DENSITY] = {"a mineral's density", "kg m-3", BOTH("g/cm3", 1e-3, 3), "17 g/cm3",
+    [FG_Q_GAS_DENSITY] = {"a gas density", "kg m-3", BOTH("kg/m3", 3), "1.1 kg/m3", "kg/m3, g/l"},
+    [FG_Q_METAL_DENSITY] = {"a mineral's density", "kg m-3", BOTH("g/cm3", 3), "17 g/cm3",
                             "g/cm3, kg/m3"},
-    [FG_Q_SLOPE] = {"a slope", "rad", BOTH("deg", 1.0 / FG_DEGREE, 3), "20 deg",
-                    "deg, %, in/ft (rise over run)"},
-    [FG_Q_ANGLE] = {"an angle", "rad", BOTH("deg", 1.0 / FG_DEGREE, 3), "32 deg", "deg, rad"},
-    [FG_Q_TIME] = {"a time", "s", BOTH("s", 1.0, 3), "30 s", "s, min, h"},
-    [FG_Q_MINUTES] = {"a time", "s", BOTH("min", 1.0 / 60.0, 3), "15 min", "min, s, h"},
-    [FG_Q_HOURS] = {"a time", "s", BOTH("h", 1.0 / 3600.0, 3), "6 h", "h, min"},
-    [FG_Q_FREQUENCY] = {"a speed of rotation", "Hz", BOTH("rpm", 60.0, 3), "1500 rpm", "rpm, Hz"},
-    [FG_Q_RATE] = {"a rate", "s-1", BOTH("1/s", 1.0, 3), "30 1/s", "1/s"},
-    [FG_Q_TEMPERATURE] =
-        {"a temperature", "K", {{"F", 1.8, -459.67, 3}, {"C", 1.0, -273.15, 3}}, "75 F", "F, C, K"},
-    [FG_Q_VISCOSITY] = {"a viscosity", "Pa s", BOTH("Pa s", 1.0, 3), "1.8e-5 Pa s", "Pa s"},
-    [FG_Q_PERMEABILITY] = {"an air permeability of cloth", "m s-1",
-                           US_SI("cfm/ft2", 60.0 / FG_FOOT, "m/s", 1.0, 3), "40 cfm/ft2",
-                           "cfm/ft2, m/s, mm/s"},
-    [FG_Q_UNBALANCE] = {"an unbalance", "kg m",
-                        US_SI("lb in", 1.0 / (FG_POUND * FG_INCH), "kg mm", 1000.0, 3),
-                        "0.15 lb in", "lb in, kg mm, g cm"},
-    [FG_Q_FEED] = {"a feed", "kg s-1", US_SI("lb/min", 60.0 / FG_POUND, "kg/min", 60.0, 3),
-                   "2 min/bucket", "lb/min, kg/min, t/h, yd3/h, ft3/h, min/bucket"},
-    [FG_Q_MASS_RATE] = {"a mass per time", "kg s-1",
-                        US_SI("lb/h", 3600.0 / FG_POUND, "kg/h", 3600.0, 3), "40 lb/h",
+    [FG_Q_SLOPE] = {"a slope", "rad", BOTH("deg", 3), "20 deg", "deg, %, in/ft (rise over run)"},
+    [FG_Q_ANGLE] = {"an angle", "rad", BOTH("deg", 3), "32 deg", "deg, rad"},
+    [FG_Q_TIME] = {"a time", "s", BOTH("s", 3), "30 s", "s, min, h"},
+    [FG_Q_MINUTES] = {"a time", "s", BOTH("min", 3), "15 min", "min, s, h"},
+    [FG_Q_HOURS] = {"a time", "s", BOTH("h", 3), "6 h", "h, min"},
+    [FG_Q_FREQUENCY] = {"a speed of rotation", "Hz", BOTH("rpm", 3), "1500 rpm", "rpm, Hz"},
+    [FG_Q_RATE] = {"a rate", "s-1", BOTH("1/s", 3), "30 1/s", "1/s"},
+    [FG_Q_TEMPERATURE] = {"a temperature", "K", US_SI("F", "C", 3), "75 F", "F, C, K"},
+    [FG_Q_VISCOSITY] = {"a viscosity", "Pa s", BOTH("Pa s", 3), "1.8e-5 Pa s", "Pa s"},
+    [FG_Q_PERMEABILITY] = {"an air permeability of cloth", "m s-1", US_SI("cfm/ft2", "m/s", 3),
+                           "40 cfm/ft2", "cfm/ft2, m/s, mm/s"},
+    [FG_Q_UNBALANCE] = {"an unbalance", "kg m", US_SI("lb in", "kg mm", 3), "0.15 lb in",
+                        "lb in, kg mm, g cm"},
+    [FG_Q_FEED] = {"a feed", "kg s-1", US_SI("lb/min", "kg/min", 3), "2 min/bucket",
+                   "lb/min, kg/min, t/h, yd3/h, ft3/h, min/bucket"},
+    [FG_Q_MASS_RATE] = {"a mass per time", "kg s-1", US_SI("lb/h", "kg/h", 3), "40 lb/h",
                         "lb/h, kg/h, t/h"},
-    [FG_Q_GOLD_RATE] = {"gold per time", "kg s-1", US_SI("g/h", 3.6e6, "mg/h", 3.6e9, 3), "0.3 g/h",
-                        "g/h, mg/h"},
-    [FG_Q_YARD_RATE] = {"ground per time", "m3 s-1",
-                        US_SI("yd3/h", 3600.0 / FG_YARD3, "m3/h", 3600.0, 3), "0.7 yd3/h",
+    [FG_Q_GOLD_RATE] = {"gold per time", "kg s-1", US_SI("g/h", "mg/h", 3), "0.3 g/h", "g/h, mg/h"},
+    [FG_Q_YARD_RATE] = {"ground per time", "m3 s-1", US_SI("yd3/h", "m3/h", 3), "0.7 yd3/h",
                         "yd3/h, ft3/h, m3/h"},
-    [FG_Q_GRADE] = {"a grade", "kg m-3", US_SI("g/yd3", 1000.0 * FG_YARD3, "g/m3", 1000.0, 3),
-                    "0.4 g/yd3", "g/yd3, mg/yd3, ozt/yd3, g/m3, g/t, ppm"},
-    [FG_Q_CHARGE] = {"a surface charge", "C m-2", BOTH("uC/m2", 1e6, 3), "10 uC/m2", "uC/m2, C/m2"},
-    [FG_Q_FUEL_RATE] = {"a fuel use", "m3 s-1", US_SI("gal/h", 3600.0 / FG_GALLON, "l/h", 3.6e6, 3),
-                        "0.3 gal/h", "gal/h, l/h"},
-    [FG_Q_NOISE] = {"a noise level in dBA", "1", BOTH("dBA", 1.0, 3), "98", "no unit"},
-    [FG_Q_STRENGTH] = {"a strength", "Pa", BOTH("kPa", 1e-3, 3), "60 kPa", "kPa, Pa, psi"},
-    [FG_Q_VOLUME] = {"a volume", "m3", US_SI("gal", 1.0 / FG_GALLON, "l", 1000.0, 3), "5 gal",
-                     "gal, l, ft3, bucket"},
-    [FG_Q_GOLD_MASS] = {"a mass of gold", "kg", BOTH("g", 1000.0, 3), "0.4 g", "g, mg, ozt"},
-    [FG_Q_DUST] = {"dust in air", "kg m-3", BOTH("ug/m3", 1e9, 3), "50 ug/m3", "ug/m3, mg/m3"},
-    [FG_Q_WATER_DEPTH] = {"a depth of water", "m", US_SI("in", 1.0 / FG_INCH, "mm", 1000.0, 3),
-                          "0.4 in", "in, mm, cm"},
-    [FG_Q_WATER_RATE] = {"a depth of water per day", "m s-1",
-                         US_SI("in/day", 86400.0 / FG_INCH, "mm/day", 8.64e7, 3), "5 mm/day",
-                         "mm/day, in/day"},
-    [FG_Q_RADIATION] = {"a radiation", "W m-2", BOTH("MJ/m2/day", 0.0864, 3), "25 MJ/m2/day",
+    [FG_Q_GRADE] = {"a grade", "kg m-3", US_SI("g/yd3", "g/m3", 3), "0.4 g/yd3",
+                    "g/yd3, mg/yd3, ozt/yd3, g/m3, g/t, ppm"},
+    [FG_Q_CHARGE] = {"a surface charge", "C m-2", BOTH("uC/m2", 3), "10 uC/m2", "uC/m2, C/m2"},
+    [FG_Q_FUEL_RATE] = {"a fuel use", "m3 s-1", US_SI("gal/h", "l/h", 3), "0.3 gal/h",
+                        "gal/h, l/h"},
+    [FG_Q_NOISE] = {"a noise level in dBA", "1", BOTH("dBA", 3), "98", "no unit"},
+    [FG_Q_STRENGTH] = {"a strength", "Pa", BOTH("kPa", 3), "60 kPa", "kPa, Pa, psi"},
+    [FG_Q_VOLUME] = {"a volume", "m3", US_SI("gal", "l", 3), "5 gal", "gal, l, ft3, bucket"},
+    [FG_Q_GOLD_MASS] = {"a mass of gold", "kg", BOTH("g", 3), "0.4 g", "g, mg, ozt"},
+    [FG_Q_DUST] = {"dust in air", "kg m-3", BOTH("ug/m3", 3), "50 ug/m3", "ug/m3, mg/m3"},
+    [FG_Q_WATER_DEPTH] = {"a depth of water", "m", US_SI("in", "mm", 3), "0.4 in", "in, mm, cm"},
+    [FG_Q_WATER_RATE] = {"a depth of water per day", "m s-1", US_SI("in/day", "mm/day", 3),
+                         "5 mm/day", "mm/day, in/day"},
+    [FG_Q_RADIATION] = {"a radiation", "W m-2", BOTH("MJ/m2/day", 3), "25 MJ/m2/day",
                         "MJ/m2/day, W/m2"},
-    [FG_Q_VAPOUR] = {"a vapour pressure", "Pa", BOTH("kPa", 1e-3, 3), "1.2 kPa", "kPa, hPa, Pa"},
+    [FG_Q_VAPOUR] = {"a vapour pressure", "Pa", BOTH("kPa", 3), "1.2 kPa", "kPa, hPa, Pa"},
 };
 
 const fg_quantity_info *fg_quantity_of(fg_quantity q) {
@@ -107,8 +89,8 @@ const fg_quantity_info *fg_quantity_of(fg_quantity q) {
 }
 
 double fg_quantity_shown(fg_quantity q, fg_unit_system units, double si) {
-  const fg_display *show = &fg_quantity_of(q)->show[units == FG_UNITS_SI];
-  return si * show->factor + show->offset;
+  const fg_scale scale = fg_unit_shown(fg_quantity_of(q)->show[units == FG_UNITS_SI].unit);
+  return si * scale.factor + scale.offset;
 }
 
 /* Adds " (4 3/8 in per ft)" or " (5/16)": `value` to the nearest part of `parts` (a
@@ -162,7 +144,7 @@ const char *fg_quantity_text(fg_quantity q, fg_unit_system units, double si, cha
   if (q == FG_Q_LENGTH && shown < 1.0 - 1.0 / 32.0)
     add_fraction(buffer, size, shown, 16, 0.05, "");
   if (q == FG_Q_GRAIN_SIZE && si >= 2e-3)
-    add_fraction(buffer, size, si / FG_INCH, 16, 0.03, " in");
+    add_fraction(buffer, size, fg_quantity_shown(FG_Q_LENGTH, FG_UNITS_US, si), 16, 0.03, " in");
   return buffer;
 }
 
@@ -170,7 +152,7 @@ const char *fg_quantity_error_text(fg_quantity q, fg_unit_system units, double e
                                    char *buffer, size_t size) {
   const fg_display *show = &fg_quantity_of(q)->show[units == FG_UNITS_SI];
   char number[32];
-  fg_number_text(error_si * show->factor, 2, number, sizeof number);
+  fg_number_text(error_si * fg_unit_shown(show->unit).factor, 2, number, sizeof number);
   snprintf(buffer, size, "%s%s%s", number, show->unit[0] != '\0' ? " " : "", show->unit);
   return buffer;
 }

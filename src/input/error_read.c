@@ -6,10 +6,10 @@
 
 #include "core/faults.h"
 #include "core/number.h"
+#include "core/unit_table.h"
 #include "flourgold/quantity.h"
 #include "flourgold/status.h"
 #include "input/quantity_read.h"
-#include "input/unit_names.h"
 
 enum { PART_MAX = 200 };
 
@@ -99,9 +99,10 @@ static fg_status by_difference(const measured_text *m, double number, double *er
 static fg_status in_own_unit(const measured_text *m, int value_basis, double *error) {
   char text[PART_MAX];
   int basis = FG_BASIS_SI;
-  double factor, shift;
-  if (m->quantity == FG_Q_TEMPERATURE && fg_temperature_unit(m->error_unit, &factor, &shift)) {
-    *error = m->error * factor;
+  const fg_unit_row *degree =
+      m->quantity == FG_Q_TEMPERATURE ? fg_unit_find(m->error_unit, true) : NULL;
+  if (degree) {
+    *error = m->error * degree->factor;
     return FG_OK;
   }
   if (m->quantity == FG_Q_FEED)
@@ -115,7 +116,7 @@ static fg_status in_own_unit(const measured_text *m, int value_basis, double *er
 
 static fg_status find_error(const measured_text *m, double si, int basis, double *error) {
   const char *rest;
-  double number = 0.0, factor, shift;
+  double number = 0.0;
   if (!fg_number_scan(m->value, &number, &rest, m->message, m->size))
     return FG_ESCENARIO;
   if (of_the_value(m)) {
@@ -130,13 +131,9 @@ static fg_status find_error(const measured_text *m, double si, int basis, double
     return in_own_unit(m, basis, error);
   if (m->quantity == FG_Q_SLOPE)
     return by_difference(m, number, error);
-  if (m->quantity == FG_Q_TEMPERATURE) {
-    if (!fg_temperature_unit(m->error_unit, &factor, &shift))
-      return refuse(m, "not a temperature");
-    *error = m->error * factor;
-    return FG_OK;
-  }
-  if (number == 0.0)
+  if (m->quantity == FG_Q_TEMPERATURE && !fg_unit_find(m->error_unit, true))
+    return refuse(m, "not a temperature");
+  if (number == 0.0 || m->quantity == FG_Q_TEMPERATURE)
     return in_own_unit(m, basis, error);
   *error = fabs(si * m->error / number);
   return FG_OK;

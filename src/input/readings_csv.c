@@ -10,6 +10,7 @@
 #include "core/csv_rows.h"
 #include "core/faults.h"
 #include "core/number.h"
+#include "core/unit_table.h"
 #include "input/readings_internal.h"
 
 /* What a column is. */
@@ -43,10 +44,7 @@ static bool is_one_of(const char *plain, const char *const *names) {
 }
 
 /* Length units that a position's column may end in. */
-static const struct {
-  const char *ending;
-  double metres;
-} length_units[] = {{"m", 1.0}, {"ft", 0.3048}, {"yd", 0.9144}, {"km", 1000.0}};
+static const char *const length_units[] = {"m", "ft", "yd", "km"};
 
 /* "x_ft" and its like; the unit must be the same for both. */
 static column_role plane_role(csv_table *t, const char *plain, const char *column) {
@@ -64,13 +62,14 @@ static column_role plane_role(csv_table *t, const char *plain, const char *colum
     return role;
   fg_readings *made = &t->spots->made;
   for (size_t i = 0; unit && i < sizeof length_units / sizeof length_units[0]; ++i) {
-    if (strcmp(unit, length_units[i].ending) != 0)
+    if (strcmp(unit, length_units[i]) != 0)
       continue;
-    if (t->place[ROLE_X] + t->place[ROLE_Y] > -2 && made->unit_m != length_units[i].metres)
+    const double metres = fg_unit_find(unit, false)->factor;
+    if (t->place[ROLE_X] + t->place[ROLE_Y] > -2 && made->unit_m != metres)
       fg_complain(t->spots->complaints, "%s:%d: x and y must have one unit", t->spots->path,
                   t->csv.line);
-    made->unit_m = length_units[i].metres;
-    snprintf(made->unit, sizeof made->unit, "%s", length_units[i].ending);
+    made->unit_m = metres;
+    snprintf(made->unit, sizeof made->unit, "%s", unit);
     return role;
   }
   char quoted[FG_QUOTED_MAX];

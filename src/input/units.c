@@ -6,11 +6,11 @@
 
 #include "core/faults.h"
 #include "core/number.h"
+#include "core/unit_table.h"
 #include "flourgold/quantity.h"
 #include "flourgold/status.h"
 #include "input/quantity_read.h"
 #include "input/unit_expr.h"
-#include "input/unit_names.h"
 #include "physics/sieve.h"
 
 enum { UNIT_TEXT_MAX = 120 };
@@ -70,10 +70,10 @@ static fg_status read_plain(quantity_text *v) {
 }
 
 static fg_status read_temperature(quantity_text *v, const char *unit) {
-  double factor, shift;
-  if (!fg_temperature_unit(unit, &factor, &shift))
+  const fg_unit_row *row = fg_unit_find(unit, true);
+  if (!row)
     return mismatch(v, "not a temperature");
-  v->si = (v->number + shift) * factor;
+  v->si = (v->number + row->shift) * row->factor;
   return FG_OK;
 }
 

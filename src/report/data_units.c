@@ -6,68 +6,41 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "core/unit_factors.h"
+#include "core/unit_table.h"
 #include "report/report_internal.h"
 
-static const fg_data_unit plain = {"", 1.0, 0.0, "", false};
+static const fg_data_unit plain = {.suffix = "", .factor = 1.0, .unit = ""};
 
-static const fg_data_unit units[] = {
-    {"_pa_s", 1.0, 0.0, "Pa s", false},
-    {"_pa", 1.0, 0.0, "Pa", false},
-    {"_kpa", 1e-3, 0.0, "kPa", false},
-    {"_hpa", 1e-2, 0.0, "hPa", false},
-    {"_kg_m3", 1.0, 0.0, "kg/m3", false},
-    {"_g_cm3", 1e-3, 0.0, "g/cm3", false},
-    {"_kg_m2", 1.0, 0.0, "kg/m2", false},
-    {"_kg_m", 1.0, 0.0, "kg m", false},
-    {"_g_m3", 1e3, 0.0, "g/m3", false},
-    {"_g_yd3", 1e3 * FG_YARD3, 0.0, "g/yd3", true},
-    {"_m3_s", 1.0, 0.0, "m3/s", false},
-    {"_m3_min", 60.0, 0.0, "m3/min", false},
-    {"_m3_h", 3600.0, 0.0, "m3/h", false},
-    {"_yd3_h", 3600.0 / FG_YARD3, 0.0, "yd3/h", true},
-    {"_ft3_h", 3600.0 / FG_FOOT3, 0.0, "ft3/h", true},
-    {"_l_h", 3.6e6, 0.0, "l/h", false},
-    {"_gal_h", 3600.0 / FG_GALLON, 0.0, "gal/h", true},
-    {"_cfm", 60.0 / FG_FOOT3, 0.0, "cfm", true},
-    {"_m_s", 1.0, 0.0, "m/s", false},
-    {"_m_s2", 1.0, 0.0, "m/s2", false},
-    {"_1_s", 1.0, 0.0, "1/s", false},
-    {"_1_m", 1.0, 0.0, "1/m", false},
-    {"_kg_s", 1.0, 0.0, "kg/s", false},
-    {"_kg_h", 3600.0, 0.0, "kg/h", false},
-    {"_lb_min", 60.0 / FG_POUND, 0.0, "lb/min", true},
-    {"_g_h", 3.6e6, 0.0, "g/h", false},
-    {"_mg_h", 3.6e9, 0.0, "mg/h", false},
-    {"_c_m2", 1.0, 0.0, "C/m2", false},
-    {"_rpm", 60.0, 0.0, "rpm", false},
-    {"_hz", 1.0, 0.0, "Hz", false},
-    {"_m3", 1.0, 0.0, "m3", false},
-    {"_m2", 1.0, 0.0, "m2", false},
-    {"_m", 1.0, 0.0, "m", false},
-    {"_mm", 1e3, 0.0, "mm", false},
-    {"_um", 1e6, 0.0, "um", false},
-    {"_s", 1.0, 0.0, "s", false},
-    {"_min", 1.0 / 60.0, 0.0, "min", false},
-    {"_minutes", 1.0 / 60.0, 0.0, "min", false},
-    {"_h", 1.0 / 3600.0, 0.0, "h", false},
-    {"_deg", 1.0 / FG_DEGREE, 0.0, "deg", false},
-    {"_rad", 1.0, 0.0, "rad", false},
-    {"_percent", 100.0, 0.0, "%", false},
-    {"_kg", 1.0, 0.0, "kg", false},
-    {"_g", 1e3, 0.0, "g", false},
-    {"_mg", 1e6, 0.0, "mg", false},
-    {"_k", 1.0, 0.0, "K", false},
-    {"_c", 1.0, -273.15, "C", false},
-    {"_l", 1e3, 0.0, "l", false},
-    {"_dba", 1.0, 0.0, "dBA", false},
-    {"_w", 1.0, 0.0, "W", false},
-    {"_inh2o", 1.0 / FG_INCH_WATER, 0.0, "inH2O", true},
-    {"_ft_s", 1.0 / FG_FOOT, 0.0, "ft/s", true},
-    {"_ft", 1.0 / FG_FOOT, 0.0, "ft", true},
-    {"_in", 1.0 / FG_INCH, 0.0, "in", true},
-    {"_mm_day", 8.64e7, 0.0, "mm/day", false},
-    {"_mj_m2_day", 0.0864, 0.0, "MJ/m2/day", false},
+/* Scales are filled in at the first use. */
+static fg_data_unit units[] = {
+    {.suffix = "_pa_s", .unit = "Pa s"},     {.suffix = "_pa", .unit = "Pa"},
+    {.suffix = "_kpa", .unit = "kPa"},       {.suffix = "_hpa", .unit = "hPa"},
+    {.suffix = "_kg_m3", .unit = "kg/m3"},   {.suffix = "_g_cm3", .unit = "g/cm3"},
+    {.suffix = "_kg_m2", .unit = "kg/m2"},   {.suffix = "_kg_m", .unit = "kg m"},
+    {.suffix = "_g_m3", .unit = "g/m3"},     {.suffix = "_g_yd3", .unit = "g/yd3"},
+    {.suffix = "_m3_s", .unit = "m3/s"},     {.suffix = "_m3_min", .unit = "m3/min"},
+    {.suffix = "_m3_h", .unit = "m3/h"},     {.suffix = "_yd3_h", .unit = "yd3/h"},
+    {.suffix = "_ft3_h", .unit = "ft3/h"},   {.suffix = "_l_h", .unit = "l/h"},
+    {.suffix = "_gal_h", .unit = "gal/h"},   {.suffix = "_cfm", .unit = "cfm"},
+    {.suffix = "_m_s", .unit = "m/s"},       {.suffix = "_m_s2", .unit = "m/s2"},
+    {.suffix = "_1_s", .unit = "1/s"},       {.suffix = "_1_m", .unit = "1/m"},
+    {.suffix = "_kg_s", .unit = "kg/s"},     {.suffix = "_kg_h", .unit = "kg/h"},
+    {.suffix = "_lb_min", .unit = "lb/min"}, {.suffix = "_g_h", .unit = "g/h"},
+    {.suffix = "_mg_h", .unit = "mg/h"},     {.suffix = "_c_m2", .unit = "C/m2"},
+    {.suffix = "_rpm", .unit = "rpm"},       {.suffix = "_hz", .unit = "Hz"},
+    {.suffix = "_m3", .unit = "m3"},         {.suffix = "_m2", .unit = "m2"},
+    {.suffix = "_m", .unit = "m"},           {.suffix = "_mm", .unit = "mm"},
+    {.suffix = "_um", .unit = "um"},         {.suffix = "_s", .unit = "s"},
+    {.suffix = "_min", .unit = "min"},       {.suffix = "_minutes", .unit = "min"},
+    {.suffix = "_h", .unit = "h"},           {.suffix = "_deg", .unit = "deg"},
+    {.suffix = "_rad", .unit = "rad"},       {.suffix = "_percent", .unit = "%"},
+    {.suffix = "_kg", .unit = "kg"},         {.suffix = "_g", .unit = "g"},
+    {.suffix = "_mg", .unit = "mg"},         {.suffix = "_k", .unit = "K"},
+    {.suffix = "_c", .unit = "C"},           {.suffix = "_l", .unit = "l"},
+    {.suffix = "_dba", .unit = "dBA"},       {.suffix = "_w", .unit = "W"},
+    {.suffix = "_inh2o", .unit = "inH2O"},   {.suffix = "_ft_s", .unit = "ft/s"},
+    {.suffix = "_ft", .unit = "ft"},         {.suffix = "_in", .unit = "in"},
+    {.suffix = "_mm_day", .unit = "mm/day"}, {.suffix = "_mj_m2_day", .unit = "MJ/m2/day"},
 };
 
 /* Length of the name without a band's or a list column's ending. */
@@ -88,13 +61,23 @@ static size_t base_length(const char *name) {
 const fg_data_unit *fg_data_unit_of(const char *name) {
   if (!name || strchr(name, '.'))
     return &plain;
-  size_t length = base_length(name);
-  const fg_data_unit *best = &plain;
+  size_t length = base_length(name), longest = 0;
+  fg_data_unit *best = NULL;
   for (size_t i = 0; i < sizeof units / sizeof units[0]; ++i) {
     size_t ending = strlen(units[i].suffix);
-    if (ending > strlen(best->suffix) && length > ending &&
-        strncmp(name + length - ending, units[i].suffix, ending) == 0)
+    if (ending > longest && length > ending &&
+        strncmp(name + length - ending, units[i].suffix, ending) == 0) {
       best = &units[i];
+      longest = ending;
+    }
+  }
+  if (!best)
+    return &plain;
+  if (best->factor == 0.0) {
+    const fg_scale scale = fg_unit_shown(best->unit);
+    best->factor = scale.factor;
+    best->offset = scale.offset;
+    best->customary = scale.customary;
   }
   return best;
 }
