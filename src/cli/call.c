@@ -33,6 +33,30 @@ double fg_call_number(const fg_call *call, const char *name, double usual) {
   return given ? given->number : usual;
 }
 
+bool fg_call_pair(const fg_call *call, const char *name, double *first, double *second) {
+  const fg_given *given = find_given(call, name);
+  if (given) {
+    *first = given->number;
+    *second = given->second;
+  }
+  return given;
+}
+
+size_t fg_call_names(const fg_call *call, const char *name, int found[]) {
+  const fg_given *given = find_given(call, name);
+  size_t count = 0;
+  for (const char *p = given ? given->value : ""; *p != '\0';) {
+    const size_t length = strcspn(p, ", ");
+    for (int i = 0; given && given->option->choices[i]; ++i)
+      if (strlen(given->option->choices[i]) == length &&
+          strncmp(given->option->choices[i], p, length) == 0)
+        found[count++] = i;
+    p += length;
+    p += strspn(p, ", ");
+  }
+  return count;
+}
+
 int fg_call_fail(const char *format, ...) {
   va_list list;
   fprintf(stderr, "flourgold: ");

@@ -34,7 +34,11 @@ typedef enum fg_option_kind {
   FG_TAKES_WHOLE,    /* a whole number from `least` to `most` */
   FG_TAKES_NUMBER,   /* a plain number from `least` to `most` */
   FG_TAKES_QUANTITY, /* a value with its unit, from `least` to `most` in SI */
-  FG_TAKES_CHOICE    /* one of `choices` */
+  FG_TAKES_MEASURED, /* the same, perhaps with its error: "120 mg +- 5 mg" */
+  FG_TAKES_DATES,    /* a day, 2024-03-15; may be repeated */
+  FG_TAKES_PAIR,     /* two numbers with a comma between */
+  FG_TAKES_CHOICE,   /* one of `choices` */
+  FG_TAKES_NAMES     /* some of `choices`, with commas between */
 } fg_option_kind;
 
 /* An option.  `value` is the word that stands for its value in the help, NULL for a flag.  Help,
@@ -58,6 +62,8 @@ typedef struct fg_option {
 #define FG_TEXTS(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TEXTS)
 #define FG_READS(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_FILE)
 #define FG_WRITES(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_TARGET)
+#define FG_DATES(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_DATES)
+#define FG_PAIR(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_PAIR)
 #define FG_PICTURE(name, value, meaning) FG_OF_KIND(name, value, meaning, FG_TAKES_PICTURE)
 #define FG_WHOLE(name, value, meaning, least, most)                                                \
   { name, NULL, value, meaning, NULL, least, most, FG_TAKES_WHOLE, FG_Q_NUMBER }
@@ -65,8 +71,12 @@ typedef struct fg_option {
   { name, NULL, value, meaning, NULL, least, most, FG_TAKES_NUMBER, FG_Q_NUMBER }
 #define FG_QUANTITY(name, value, meaning, quantity, least, most)                                   \
   { name, NULL, value, meaning, NULL, least, most, FG_TAKES_QUANTITY, quantity }
+#define FG_MEASURED(name, value, meaning, quantity, least, most)                                   \
+  { name, NULL, value, meaning, NULL, least, most, FG_TAKES_MEASURED, quantity }
 #define FG_CHOICE(name, value, meaning, choices)                                                   \
   { name, NULL, value, meaning, choices, 0.0, 0.0, FG_TAKES_CHOICE, FG_Q_NUMBER }
+#define FG_NAMES(name, value, meaning, choices)                                                    \
+  { name, NULL, value, meaning, choices, 0.0, 0.0, FG_TAKES_NAMES, FG_Q_NUMBER }
 #define FG_NO_OPTION FG_OF_KIND(NULL, NULL, NULL, FG_TAKES_NOTHING) /* ends a list */
 
 typedef enum fg_files { FG_FILES_NONE = 0, FG_FILES_ONE, FG_FILES_MANY } fg_files;
@@ -129,7 +139,8 @@ const char *fg_option_meaning(const fg_option *option, char *buffer, size_t size
 typedef struct fg_given {
   const fg_option *option;
   const char *value; /* "" for a flag */
-  double number;     /* a number as read (SI), or the index of a choice */
+  double number;     /* as read: a number (SI), a day, the index of a choice, the first of a pair */
+  double second;     /* the second of a pair, or the error of a measured value (0: none) */
 } fg_given;
 
 /* A read command line. The strings belong to argv. */
@@ -171,6 +182,12 @@ const char *fg_call_option(const fg_call *call, const char *name);
 bool fg_call_flag(const fg_call *call, const char *name);
 /* Number (SI) of an own option, or the index of its choice; `usual` when it was not given. */
 double fg_call_number(const fg_call *call, const char *name, double usual);
+
+/* The same with the second number of a pair, or the error, in *second.  False when not given. */
+bool fg_call_pair(const fg_call *call, const char *name, double *first, double *second);
+/* The choices that an own option of names lists, in their order, as indices; 0 when not given.
+ * `found` has room for all of them. */
+size_t fg_call_names(const fg_call *call, const char *name, int found[]);
 
 /* Reads the first scenario file with --set applied.  Prints every complaint to stderr.
  * Returns 0, or the exit code. */

@@ -31,15 +31,9 @@ static int unknown_picture(const char *name) {
 
 /* *size_m is NaN when no size was asked for. */
 static int read_size(const fg_call *call, const fg_picture *picture, double *size_m) {
-  char message[256];
-  const char *text = fg_call_option(call, "--size");
-  *size_m = NAN;
-  if (!text)
-    return FG_EXIT_DONE;
-  if (!picture->sized)
+  *size_m = fg_call_number(call, "--size", (double)NAN);
+  if (isfinite(*size_m) && !picture->sized)
     return fg_call_fail("--size: picture '%s' shows every size; leave it out", picture->name);
-  if (fg_quantity_parse(text, FG_Q_GRAIN_SIZE, size_m, NULL, message, sizeof message) != FG_OK)
-    return fg_call_fail("--size: %s", message);
   return FG_EXIT_DONE;
 }
 
@@ -84,28 +78,13 @@ static int check_options(const fg_call *call, const fg_picture *picture) {
 
 /* "throttle,gate" into two knobs. */
 static int read_knobs(const fg_call *call, fg_knob knobs[2]) {
-  const char *list = fg_call_option(call, "--knobs");
-  char words[64], *rest = NULL;
-  size_t count = 0;
-  if (!list)
-    return FG_EXIT_DONE;
-  snprintf(words, sizeof words, "%s", list);
-  for (char *word = strtok_r(words, ", ", &rest); word; word = strtok_r(NULL, ", ", &rest)) {
-    int knob = 0;
-    while (knob < FG_KNOBS && strcmp(word, fg_knob_names[knob]) != 0)
-      ++knob;
-    const char *near = knob == FG_KNOBS ? fg_nearest(word, fg_knob_names) : NULL;
-    if (knob == FG_KNOBS)
-      return fg_call_fail("--knobs: no knob '%s'%s%s; there are throttle, gate, slope, feed and "
-                          "screen",
-                          word, near ? ", did you mean " : "", near ? near : "");
-    if (count < 2)
-      knobs[count] = (fg_knob)knob;
-    ++count;
-  }
-  if (count != 2 || knobs[0] == knobs[1])
+  int named[FG_KNOBS];
+  const size_t count = fg_call_names(call, "--knobs", named);
+  if (count != 0 && count != 2)
     return fg_call_fail("--knobs: '%s': name two different knobs, for instance throttle,gate",
-                        list);
+                        fg_call_option(call, "--knobs"));
+  for (size_t i = 0; i < count; ++i)
+    knobs[i] = (fg_knob)named[i];
   return FG_EXIT_DONE;
 }
 

@@ -24,18 +24,14 @@ typedef struct streaks_wish {
 } streaks_wish;
 
 static int read_origin(const fg_call *call, fg_readings_options *reading) {
-  const char *text = fg_call_option(call, "--origin");
-  char message[256];
-  if (!text)
+  if (!fg_call_pair(call, "--origin", &reading->origin_latitude_deg,
+                    &reading->origin_longitude_deg))
     return FG_EXIT_DONE;
-  if (!fg_pair_parse(text, &reading->origin_latitude_deg, &reading->origin_longitude_deg, message,
-                     sizeof message))
-    return fg_call_fail("--origin: %s", message);
   if (!(fabs(reading->origin_latitude_deg) <= 90.0) ||
       !(fabs(reading->origin_longitude_deg) <= 180.0))
     return fg_call_fail("--origin '%s': latitude is from -90 to 90 and comes first, longitude from "
                         "-180 to 180",
-                        text);
+                        fg_call_option(call, "--origin"));
   reading->origin = true;
   return FG_EXIT_DONE;
 }
@@ -118,9 +114,10 @@ static void keep_weights(const fg_kriging *kriging, fg_place_asked *at) {
 static int ask_place(const fg_call *call, const streaks_wish *wish, const fg_readings *readings,
                      const fg_streaks *streaks, fg_place_asked *at) {
   char message[256];
-  if (!wish->at)
+  double a, b;
+  if (!fg_call_pair(call, "--at", &a, &b))
     return FG_EXIT_DONE;
-  if (!fg_readings_place(readings, wish->at, &at->x_m, &at->y_m, message, sizeof message))
+  if (!fg_readings_place(readings, a, b, &at->x_m, &at->y_m, message, sizeof message))
     return fg_call_fail("--at: %s", message);
   fg_kriging *kriging = NULL;
   fg_status status = fg_streaks_kriging(readings, streaks, &kriging);

@@ -15,44 +15,21 @@
 
 /* ---- options ---- */
 
-static int free_knob(const char *name, fg_tune_options *options) {
-  for (int k = 0; fg_knob_names[k]; ++k)
-    if (strcmp(name, fg_knob_names[k]) == 0) {
-      if (k == FG_KNOB_SCREEN && options->screens < 2)
-        return fg_call_fail("--free: screen: name at least two screens you own, for instance "
-                            "--set limits.screens=\"1/4 in, 1/8 in\"");
-      if (k == FG_KNOB_FEED && options->aim == FG_AIM_LEAST_LOSS)
-        return fg_call_fail("--free: feed: with --aim least-loss the feed is given; the least "
-                            "loss would be no feed at all");
-      options->knob[k].free = true;
-      return 0;
-    }
-  const char *near = fg_nearest(name, fg_knob_names);
-  return fg_call_fail("--free: no knob \"%.40s\"%s%s; there are throttle, gate, slope, feed and "
-                      "screen",
-                      name, near ? ", did you mean " : "", near ? near : "");
-}
-
 static int read_free(const fg_call *call, fg_tune_options *options) {
-  const char *list = fg_call_option(call, "--free");
-  char words[256], *rest = NULL;
-  if (!list)
-    return 0;
-  if (strlen(list) >= sizeof words)
-    return fg_call_fail("--free: the list is too long");
-  for (int k = 0; k < FG_KNOBS; ++k)
+  int named[FG_KNOBS];
+  const size_t count = fg_call_names(call, "--free", named);
+  for (int k = 0; count > 0 && k < FG_KNOBS; ++k)
     options->knob[k].free = false;
-  memcpy(words, list, strlen(list) + 1);
-  size_t count = 0;
-  for (char *word = strtok_r(words, ", ", &rest); word; word = strtok_r(NULL, ", ", &rest)) {
-    const int wrong = free_knob(word, options);
-    if (wrong != 0)
-      return wrong;
-    ++count;
+  for (size_t i = 0; i < count; ++i) {
+    if (named[i] == FG_KNOB_SCREEN && options->screens < 2)
+      return fg_call_fail("--free: screen: name at least two screens you own, for instance "
+                          "--set limits.screens=\"1/4 in, 1/8 in\"");
+    if (named[i] == FG_KNOB_FEED && options->aim == FG_AIM_LEAST_LOSS)
+      return fg_call_fail("--free: feed: with --aim least-loss the feed is given; the least "
+                          "loss would be no feed at all");
+    options->knob[named[i]].free = true;
   }
-  return count > 0 ? 0
-                   : fg_call_fail("--free: name at least one knob: throttle, gate, slope, "
-                                  "feed, screen");
+  return 0;
 }
 
 static int check_ranges(const fg_tune_options *options) {
@@ -174,37 +151,16 @@ static int read_moistures(const char *list, double moistures[FG_MOISTURES_MAX], 
   return *count > 0 ? 0 : fg_call_fail("--for-moisture: name at least one, for instance 0.5,1,2,3");
 }
 
-static int read_grains(const char *list, bool wanted[FG_GRAIN_KINDS]) {
-  char words[128], *rest = NULL;
-  if (strlen(list) >= sizeof words)
-    return fg_call_fail("--for-grain: the list is too long");
-  memcpy(words, list, strlen(list) + 1);
-  size_t count = 0;
-  for (char *word = strtok_r(words, ", ", &rest); word; word = strtok_r(NULL, ", ", &rest)) {
-    bool known = false;
-    for (size_t i = 0; i < FG_GRAIN_KINDS; ++i)
-      if (strcmp(word, fg_grain_kinds[i].name) == 0)
-        known = wanted[i] = true;
-    if (!known)
-      return fg_call_fail("--for-grain: no grain \"%.40s\"; there are fine, medium and coarse",
-                          word);
-    ++count;
-  }
-  return count > 0 ? 0 : fg_call_fail("--for-grain: name at least one of fine, medium, coarse");
-}
-
 /* The lists that were given instead of the usual ones. */
 static int read_grid(const fg_call *call, fg_tune_grid *grid) {
   const char *moist = fg_call_option(call, "--for-moisture");
-  const char *grain = fg_call_option(call, "--for-grain");
-  int wrong = 0;
-  if (moist)
-    wrong = read_moistures(moist, grid->moisture, &grid->moistures);
-  if (wrong == 0 && grain) {
+  int named[FG_GRAIN_KINDS];
+  const size_t count = fg_call_names(call, "--for-grain", named);
+  if (count > 0)
     memset(grid->grain, 0, sizeof grid->grain);
-    wrong = read_grains(grain, grid->grain);
-  }
-  return wrong;
+  for (size_t i = 0; i < count; ++i)
+    grid->grain[named[i]] = true;
+  return moist ? read_moistures(moist, grid->moisture, &grid->moistures) : 0;
 }
 
 static int draw_card(const fg_call *call, const fg_scenario *scenario, const fg_tune_cell *cells,

@@ -13,7 +13,6 @@
 
 enum { SAMPLES = 1024 };
 
-static const double most_found_kg = 100.0;
 /* Of a pocket scale, where no error is written. */
 static const double scale_kg = 1e-6, scale_share = 0.02;
 
@@ -34,17 +33,9 @@ static int read_buckets(const fg_call *call, double *buckets) {
 }
 
 static int read_found(const fg_call *call, fg_evidence *evidence) {
-  const char *text = fg_call_option(call, "--found");
-  char message[256];
   double error = 0.0;
-  if (!text)
+  if (!fg_call_pair(call, "--found", &evidence->found_kg, &error))
     return fg_call_fail("verdict needs --found MASS: the gold in the catch, for example '120 mg'");
-  if (fg_quantity_parse_measured(text, FG_Q_GOLD_MASS, &evidence->found_kg, &error, NULL, message,
-                                 sizeof message) != FG_OK)
-    return fg_call_fail("--found: %s", message);
-  if (!(evidence->found_kg >= 0.0 && evidence->found_kg <= most_found_kg))
-    return fg_call_fail("--found: '%.40s' is out of range; allowed: 0 to %.0f kg of gold", text,
-                        most_found_kg);
   evidence->error_kg = error > 0.0 ? error : fmax(scale_kg, scale_share * evidence->found_kg);
   return 0;
 }

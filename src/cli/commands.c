@@ -8,6 +8,8 @@
 #include "input/readings.h"
 #include "stats/kriging.h"
 #include "study/doubts.h"
+#include "study/knobs.h"
+#include "study/tune_table.h"
 
 const char *const fg_aim_names[] = {"gold-per-hour", "least-loss", NULL};
 static const char *const rankings[] = {"estimate", "chance", NULL};
@@ -60,8 +62,10 @@ static const fg_option cleanup_options[] = {
 };
 
 static const fg_option plot_options[] = {
-    FG_TEXT("--size", "SIZE", "the gold shown by the picture deck: '0.2 mm' or '70 mesh'"),
-    FG_TEXT("--knobs", "TWO", "of the picture map: throttle,gate (default), slope, feed, screen"),
+    FG_QUANTITY("--size", "SIZE", "the gold shown by the picture deck: '0.2 mm' or '70 mesh'",
+                FG_Q_GRAIN_SIZE, 0.0, 1.0),
+    FG_NAMES("--knobs", "TWO", "of the picture map: throttle,gate (default), slope, feed, screen",
+             fg_knob_names),
     FG_CHOICE("--aim", "AIM", "of the picture map: gold-per-hour (default) or least-loss",
               fg_aim_names),
     FG_DRYING_OPTIONS,
@@ -89,9 +93,9 @@ static const fg_option streaks_options[] = {
     FG_WHOLE("--neighbours", "N",
              "readings in one estimate (default: all up to 64 places, else 32)",
              FG_NEIGHBOURS_LEAST, FG_NEIGHBOURS_MOST),
-    FG_TEXT("--at", "X,Y", "estimate at one place, as the file has positions"),
+    FG_PAIR("--at", "X,Y", "estimate at one place, as the file has positions"),
     FG_NUMBER("--power", "P", "power of the inverse distance (default: 2)", 0.01, 100.0),
-    FG_TEXT("--origin", "LAT,LON",
+    FG_PAIR("--origin", "LAT,LON",
             "where x and y are 0, for latitudes of a file in metres or feet"),
     FG_NO_OPTION,
 };
@@ -106,9 +110,10 @@ static const fg_option sample_options[] = {
 static const fg_option tune_options[] = {
     FG_CHOICE("--aim", "AIM", "gold-per-hour (unless given) or least-loss, at the feed given",
               fg_aim_names),
-    FG_TEXT("--free", "LIST", "knobs to move, with commas: throttle,gate,slope,feed,screen"),
+    FG_NAMES("--free", "LIST", "knobs to move, with commas: throttle,gate,slope,feed,screen",
+             fg_knob_names),
     FG_TEXT("--for-moisture", "LIST", "a table over moistures in percent: 0.5,1,2,3"),
-    FG_TEXT("--for-grain", "LIST", "a table over ground: fine,medium,coarse"),
+    FG_NAMES("--for-grain", "LIST", "a table over ground: fine,medium,coarse", fg_grain_names),
     FG_PICTURE("--picture", "PICTURE", "draw that table as a card: a file ending in .svg or .png"),
     FG_ENSEMBLE_OPTIONS,
     FG_NO_OPTION,
@@ -122,8 +127,9 @@ static const fg_option day_options[] = {
 
 static const fg_option verdict_options[] = {
     FG_NUMBER("--buckets", "N", "level buckets that were run; needed", 0.001, 1e5),
-    FG_TEXT("--found", "MASS",
-            "gold in the catch, with its unit: '120 mg', '0.3 g', '2 dwt'; needed"),
+    FG_MEASURED("--found", "MASS",
+                "gold in the catch, with its unit: '120 mg', '0.3 g', '2 dwt'; needed",
+                FG_Q_GOLD_MASS, 0.0, 100.0),
     FG_READS("--tailings", "CSV",
              "tailings panned again: colours by mesh, as 'sample --form' lists them"),
     FG_SAMPLES_OPTION("runs with every doubtful input drawn anew (default 1024)"),
@@ -497,7 +503,8 @@ bool fg_option_applies(const fg_command *command, const fg_option *option) {
 }
 
 bool fg_option_repeats(const fg_option *option) {
-  return option->kind == FG_TAKES_TEXTS || option->kind == FG_TAKES_SETTING;
+  return option->kind == FG_TAKES_TEXTS || option->kind == FG_TAKES_DATES ||
+         option->kind == FG_TAKES_SETTING;
 }
 
 const char *fg_option_meaning(const fg_option *option, char *buffer, size_t size) {

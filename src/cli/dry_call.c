@@ -14,16 +14,10 @@
 
 enum { DAYS_USUAL = 90, TEXT = 128 };
 
-static int wrong_date(const char *option, const char *text) {
-  return fg_call_fail("%s: '%s' is no day; write it as 2024-03-15", option, text);
-}
-
-static int add_flood(fg_drying_options *o, const char *text) {
+static int add_flood(fg_drying_options *o, double day) {
   if (o->flood_count == FG_MEASUREMENTS_MAX)
     return fg_call_fail("--flooded: at most %d days", FG_MEASUREMENTS_MAX);
-  if (fg_date_parse(text, &o->flooded[o->flood_count]) != FG_OK)
-    return wrong_date("--flooded", text);
-  ++o->flood_count;
+  o->flooded[o->flood_count++] = (int)day;
   return 0;
 }
 
@@ -53,7 +47,7 @@ static int add_measurement(fg_drying_options *o, const char *text) {
                         text);
   (void)snprintf(date, sizeof date, "%.*s", (int)(equals - text), text);
   if (fg_date_parse(date, &m.day) != FG_OK)
-    return wrong_date("--measured", date);
+    return fg_call_fail("--measured: '%s' is no day; write it as 2024-03-15", date);
   /* The option says percent, so the sign may be left out. */
   (void)snprintf(percent, sizeof percent, "%s%s", equals + 1, strchr(equals, '%') ? "" : " %");
   if (fg_quantity_parse(percent, FG_Q_PERCENT, &m.moisture, NULL, message, sizeof message) != FG_OK)
@@ -68,7 +62,7 @@ static int read_repeated(const fg_call *call, fg_drying_options *o) {
   int wrong = 0;
   for (size_t i = 0; i < call->given_count && wrong == 0; ++i) {
     if (strcmp(call->given[i].option->name, "--flooded") == 0)
-      wrong = add_flood(o, call->given[i].value);
+      wrong = add_flood(o, call->given[i].number);
     else if (strcmp(call->given[i].option->name, "--measured") == 0)
       wrong = add_measurement(o, call->given[i].value);
   }

@@ -18,7 +18,7 @@ typedef struct fg_dry_call {
   FG_READS("--weather", "CSV", "daily weather: date, rain [in], tmin [degF], tmax [degF] ..."),    \
       FG_READS("--means", "CSV",                                                                   \
                "monthly means for the days after it: month, tmin [degF], tmax [degF]"),            \
-      FG_TEXTS("--flooded", "DATE", "a wash ran: saturated that day"),                             \
+      FG_DATES("--flooded", "DATE", "a wash ran: saturated that day"),                             \
       FG_TEXTS("--measured", "DATE=PERCENT", "moisture of what is dug, weighed"),                  \
       FG_QUANTITY("--allow", "SHARE", "of the fine gold that damp may take (default 10 %)",        \
                   FG_Q_SHARE, 0.001, 0.95),                                                        \

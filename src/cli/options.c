@@ -8,7 +8,9 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "core/date.h"
 #include "core/nearest.h"
+#include "core/number.h"
 #include "flourgold/quantity.h"
 #include "flourgold/status.h"
 
@@ -118,18 +120,23 @@ static bool unknown_option(const fg_reader *reader, const char *name) {
                   command);
 }
 
+/* "gate, slope or feed" */
+static void list_all(const char *const *list, const char *last, char *all, size_t size) {
+  all[0] = '\0';
+  for (int i = 0; list[i]; ++i) {
+    const size_t used = strlen(all);
+    snprintf(all + used, size - used, "%s%s", i == 0 ? "" : !list[i + 1] ? last : ", ", list[i]);
+  }
+}
+
 /* Index of `value` in a NULL-terminated list, or -1 with a message. */
 static int choose(const fg_reader *reader, const char *option, const char *value,
                   const char *const *list) {
   for (int i = 0; list[i]; ++i)
     if (strcmp(value, list[i]) == 0)
       return i;
-  char all[64] = "";
-  for (int i = 0; list[i]; ++i) {
-    size_t used = strlen(all);
-    const char *between = i == 0 ? "" : !list[i + 1] ? " or " : ", ";
-    snprintf(all + used, sizeof all - used, "%s%s", between, list[i]);
-  }
+  char all[128];
+  list_all(list, " or ", all, sizeof all);
   const char *near = fg_nearest(value, list);
   complain(reader, "%s is '%s'; it must be %s%s%s%s", option, value, all,
            near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
@@ -203,7 +210,7 @@ static bool read_option(const fg_reader *reader, const char *argument, const cha
   }
   if (common)
     return use_common(reader, option, value);
-  reader->call->given[reader->call->given_count++] = (fg_given){option, value, (double)NAN};
+  reader->call->given[reader->call->given_count++] = (fg_given){option, value, (double)NAN, 0.0};
   return true;
 }
 
@@ -241,8 +248,13 @@ static bool read_quantity(const fg_reader *reader, fg_given *given) {
   const fg_option *option = given->option;
   const fg_unit_system units = reader->call->units;
   char message[256], low[64], high[64];
-  if (fg_quantity_parse(given->value, option->quantity, &given->number, NULL, message,
-                        sizeof message) != FG_OK)
+  const fg_status status =
+      option->kind == FG_TAKES_MEASURED
+          ? fg_quantity_parse_measured(given->value, option->quantity, &given->number,
+                                       &given->second, NULL, message, sizeof message)
+          : fg_quantity_parse(given->value, option->quantity, &given->number, NULL, message,
+                              sizeof message);
+  if (status != FG_OK)
     return complain(reader, "%s: %s", option->name, message);
   if (given->number >= option->least && given->number <= option->most)
     return true;
@@ -252,30 +264,71 @@ static bool read_quantity(const fg_reader *reader, fg_given *given) {
                   fg_quantity_text(option->quantity, units, option->most, high, sizeof high));
 }
 
+static bool read_date(const fg_reader *reader, fg_given *given) {
+  int day = 0;
+  if (fg_date_parse(given->value, &day) != FG_OK)
+    return complain(reader, "%s: '%.40s' is no day; write it as 2024-03-15", given->option->name,
+                    given->value);
+  given->number = day;
+  return true;
+}
+
+static bool read_pair(const fg_reader *reader, fg_given *given) {
+  char message[256];
+  return fg_pair_parse(given->value, &given->number, &given->second, message, sizeof message) ||
+         complain(reader, "%s: %s", given->option->name, message);
+}
+
 static bool read_choice(const fg_reader *reader, fg_given *given) {
   const int index = choose(reader, given->option->name, given->value, given->option->choices);
   given->number = index;
   return index >= 0;
 }
 
+/* Every name must be one of the choices, and stand there once. */
+static bool read_names(const fg_reader *reader, fg_given *given) {
+  const fg_option *option = given->option;
+  const char *const *choices = option->choices;
+  char words[128], all[128], *rest = NULL;
+  size_t taken = 0;
+  list_all(choices, " and ", all, sizeof all);
+  if (strlen(given->value) >= sizeof words)
+    return complain(reader, "%s: the list is too long; there are %s", option->name, all);
+  memcpy(words, given->value, strlen(given->value) + 1);
+  for (char *word = strtok_r(words, ", ", &rest); word; word = strtok_r(NULL, ", ", &rest)) {
+    int i = 0;
+    while (choices[i] && strcmp(word, choices[i]) != 0)
+      ++i;
+    const char *near = choices[i] ? NULL : fg_nearest(word, choices);
+    if (!choices[i])
+      return complain(reader, "%s: there is no '%s'%s%s; there are %s", option->name, word,
+                      near ? ", did you mean " : "", near ? near : "", all);
+    if (taken & (size_t)1 << i)
+      return complain(reader, "%s: '%.40s' names %s twice", option->name, given->value, word);
+    taken |= (size_t)1 << i;
+  }
+  return taken != 0 || complain(reader, "%s: name at least one; there are %s", option->name, all);
+}
+
+static bool read_words(const fg_reader *reader, fg_given *given) {
+  return given->value[0] != '\0' || complain(reader, "%s needs a value: %s %s", given->option->name,
+                                             given->option->name, given->option->value);
+}
+
 /* Reads the values of the command's own options, each by its kind. */
 static bool read_values(const fg_reader *reader) {
+  static bool (*const read_as[])(const fg_reader *, fg_given *) = {
+      [FG_TAKES_WHOLE] = read_whole,       [FG_TAKES_NUMBER] = read_number,
+      [FG_TAKES_QUANTITY] = read_quantity, [FG_TAKES_MEASURED] = read_quantity,
+      [FG_TAKES_DATES] = read_date,        [FG_TAKES_PAIR] = read_pair,
+      [FG_TAKES_CHOICE] = read_choice,     [FG_TAKES_NAMES] = read_names,
+  };
   for (size_t i = 0; i < reader->call->given_count; ++i) {
     fg_given *given = &reader->call->given[i];
-    const fg_option_kind kind = given->option ? given->option->kind : FG_TAKES_NOTHING;
-    bool fine = true;
-    if (kind == FG_TAKES_WHOLE)
-      fine = read_whole(reader, given);
-    else if (kind == FG_TAKES_NUMBER)
-      fine = read_number(reader, given);
-    else if (kind == FG_TAKES_QUANTITY)
-      fine = read_quantity(reader, given);
-    else if (kind == FG_TAKES_CHOICE)
-      fine = read_choice(reader, given);
-    else if (kind != FG_TAKES_NOTHING && given->value[0] == '\0')
-      fine = complain(reader, "%s needs a value: %s %s", given->option->name, given->option->name,
-                      given->option->value);
-    if (!fine)
+    const fg_option_kind kind = given->option->kind;
+    if (kind == FG_TAKES_NOTHING)
+      continue;
+    if (!read_words(reader, given) || (read_as[kind] && !read_as[kind](reader, given)))
       return false;
   }
   return true;

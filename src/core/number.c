@@ -140,3 +140,24 @@ bool fg_number_scan(const char *text, double *value, const char **rest, char *me
   *rest = end;
   return true;
 }
+
+bool fg_pair_parse(const char *text, double *a, double *b, char *message, size_t size) {
+  char quoted[FG_QUOTED_MAX];
+  char first[64];
+  double values[2];
+  const char *rest = "";
+  const char *comma = strchr(text, ',');
+  if (comma && (size_t)(comma - text) < sizeof first) {
+    snprintf(first, sizeof first, "%.*s", (int)(comma - text), text);
+    if (fg_number_scan(first, &values[0], &rest, message, size) && *fg_skip_blanks(rest) == '\0' &&
+        fg_number_scan(comma + 1, &values[1], &rest, message, size) &&
+        *fg_skip_blanks(rest) == '\0') {
+      *a = values[0];
+      *b = values[1];
+      return true;
+    }
+  }
+  snprintf(message, size, "%s is not two numbers with a comma between, as in 12.5,40",
+           fg_quoted(text, quoted));
+  return false;
+}

@@ -14,4 +14,7 @@ bool fg_number_scan(const char *text, double *value, const char **rest, char *me
 /* The first character of `text` that is neither a space, a tab nor a no-break space. */
 const char *fg_skip_blanks(const char *text);
 
+/* Reads "A,B" as two finite numbers and nothing else. */
+bool fg_pair_parse(const char *text, double *a, double *b, char *message, size_t size);
+
 #endif

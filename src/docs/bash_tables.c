@@ -46,6 +46,7 @@ static const char *kind_word(fg_option_kind kind) {
   case FG_TAKES_SETTING:
     return "setting";
   case FG_TAKES_CHOICE:
+  case FG_TAKES_NAMES:
     return "one";
   default:
     return "text";

@@ -30,13 +30,17 @@ static void add_allowed(fg_text *page, const fg_option *option) {
     fg_text_printf(&range, "a whole number from %.0f to %.0f", option->least, option->most);
   else if (option->kind == FG_TAKES_NUMBER)
     fg_text_printf(&range, "a number from %g to %g", option->least, option->most);
-  else if (option->kind == FG_TAKES_QUANTITY)
+  else if (option->kind == FG_TAKES_DATES)
+    fg_text_add(&range, "a day as 2024-03-15");
+  else if (option->kind == FG_TAKES_PAIR)
+    fg_text_add(&range, "two numbers with a comma between");
+  else if (option->kind == FG_TAKES_QUANTITY || option->kind == FG_TAKES_MEASURED)
     fg_text_printf(&range, "%s to %s, with its unit: %s",
                    fg_quantity_text(option->quantity, FG_UNITS_US, option->least, low, sizeof low),
                    fg_quantity_text(option->quantity, FG_UNITS_US, option->most, high, sizeof high),
                    fg_quantity_of(option->quantity)->accepts);
-  else if (option->kind == FG_TAKES_CHOICE)
-    for (size_t i = 0; option->choices[i]; ++i)
+  else
+    for (size_t i = 0; option->choices && option->choices[i]; ++i)
       fg_text_printf(&range, "%s%s", i > 0 ? ", " : "", option->choices[i]);
   char *text = fg_text_take(&range, NULL);
   if (text && *text != '\0')

@@ -31,6 +31,11 @@ static void add_action(fg_text *script, const fg_option *option) {
       fg_text_printf(script, "%s%s", i > 0 ? " " : "(", option->choices[i]);
     fg_text_add(script, ")");
     break;
+  case FG_TAKES_NAMES:
+    fg_text_add(script, "_sequence compadd -");
+    for (size_t i = 0; option->choices[i]; ++i)
+      fg_text_printf(script, " %s", option->choices[i]);
+    break;
   default:
     fg_text_add(script, " "); /* nothing to choose from: the message alone */
   }

@@ -74,12 +74,9 @@ void fg_readings_free(fg_readings *readings);
 void fg_readings_locate(const fg_readings *readings, double x_m, double y_m, double *latitude_deg,
                         double *longitude_deg);
 
-/* Reads "X,Y" (two numbers) as the file writes positions: X,Y in its unit, or latitude,longitude
- * when it has degrees.  False with a sentence in message[size]. */
-bool fg_readings_place(const fg_readings *readings, const char *text, double *x_m, double *y_m,
+/* A place as the file writes positions: X and Y in its unit, or latitude and longitude when it has
+ * degrees.  False with a sentence in message[size]. */
+bool fg_readings_place(const fg_readings *readings, double a, double b, double *x_m, double *y_m,
                        char *message, size_t size);
-
-/* Reads "A,B" as two finite numbers and nothing else. */
-bool fg_pair_parse(const char *text, double *a, double *b, char *message, size_t size);
 
 #endif

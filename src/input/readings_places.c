@@ -91,33 +91,8 @@ void fg_readings_locate(const fg_readings *readings, double x_m, double y_m, dou
   *longitude_deg = (double)NAN;
 }
 
-bool fg_pair_parse(const char *text, double *a, double *b, char *message, size_t size) {
-  char quoted[FG_QUOTED_MAX];
-  char first[64];
-  double values[2];
-  const char *rest = "";
-  const char *comma = strchr(text, ',');
-  if (comma && (size_t)(comma - text) < sizeof first) {
-    snprintf(first, sizeof first, "%.*s", (int)(comma - text), text);
-    if (fg_number_scan(first, &values[0], &rest, message, size) && *fg_skip_blanks(rest) == '\0' &&
-        fg_number_scan(comma + 1, &values[1], &rest, message, size) &&
-        *fg_skip_blanks(rest) == '\0') {
-      *a = values[0];
-      *b = values[1];
-      return true;
-    }
-  }
-  snprintf(message, size, "%s is not two numbers with a comma between, as in 12.5,40",
-           fg_quoted(text, quoted));
-  return false;
-}
-
-bool fg_readings_place(const fg_readings *readings, const char *text, double *x_m, double *y_m,
+bool fg_readings_place(const fg_readings *readings, double a, double b, double *x_m, double *y_m,
                        char *message, size_t size) {
-  double a;
-  double b;
-  if (!fg_pair_parse(text, &a, &b, message, size))
-    return false;
   if (!readings->degrees) {
     *x_m = a * readings->unit_m;
     *y_m = b * readings->unit_m;

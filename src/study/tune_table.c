@@ -11,8 +11,8 @@
 
 enum { CELL_SAMPLES = 48 };
 
-const fg_grain_kind fg_grain_kinds[FG_GRAIN_KINDS] = {
-    {"fine", 0.8e-3}, {"medium", 1.9e-3}, {"coarse", 3.8e-3}};
+const char *const fg_grain_names[FG_GRAIN_KINDS + 1] = {"fine", "medium", "coarse", NULL};
+static const double grain_medians_m[FG_GRAIN_KINDS] = {0.8e-3, 1.9e-3, 3.8e-3};
 
 void fg_tune_table_defaults(const fg_scenario *scenario, fg_tune_options *options,
                             fg_tune_grid *grid) {
@@ -77,8 +77,8 @@ fg_status fg_tune_table_run(const fg_scenario *scenario, const fg_tune_options *
     for (size_t i = 0; i < grid->moistures && grid->grain[g] && status == FG_OK; ++i) {
       fg_tune_cell *cell = &cells[(*count)++];
       *cell = (fg_tune_cell){.moisture = grid->moisture[i],
-                             .grain = fg_grain_kinds[g].name,
-                             .median_m = fg_grain_kinds[g].median_m};
+                             .grain = fg_grain_names[g],
+                             .median_m = grain_medians_m[g]};
       status = make_ground(scenario, cell, ground);
       if (status == FG_OK)
         status = tune_cell(ground, &cell_options, cell);

@@ -21,13 +21,8 @@ typedef struct fg_tune_cell {
   double stall_share;
 } fg_tune_cell;
 
-/* Median grain of the ground as shovelled. */
-typedef struct fg_grain_kind {
-  const char *name;
-  double median_m;
-} fg_grain_kind;
 enum { FG_GRAIN_KINDS = 3, FG_MOISTURES_MAX = 8 };
-extern const fg_grain_kind fg_grain_kinds[FG_GRAIN_KINDS];
+extern const char *const fg_grain_names[FG_GRAIN_KINDS + 1]; /* fine, medium, coarse; NULL ends */
 
 /* What a table of settings is made for.  Options: quick, the slope held, as many members as a
  * cell is worth. */
