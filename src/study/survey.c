@@ -4,6 +4,8 @@
 #include <stdint.h>
 #include <stdlib.h>
 
+#include <gsl/gsl_statistics_double.h>
+
 #include "stats/neighbours.h"
 #include "study/streaks_internal.h"
 
@@ -69,12 +71,11 @@ static void find_axis(fg_survey *s) {
   s->elongation = least > 0.0 ? sqrt((middle + half) / least) : (double)INFINITY;
 }
 
+/* By GSL's recurrences: the mean of readings all alike is that reading, to the last digit. */
 static void find_moments(fg_survey *s) {
-  const double n = (double)s->count;
-  for (size_t i = 0; i < s->count; ++i)
-    s->mean += s->data[i].value / n;
-  for (size_t i = 0; i < s->count; ++i)
-    s->variance += (s->data[i].value - s->mean) * (s->data[i].value - s->mean) / (n - 1.0);
+  const size_t stride = sizeof *s->data / sizeof s->data->value;
+  s->mean = gsl_stats_mean(&s->data->value, stride, s->count);
+  s->variance = gsl_stats_variance_m(&s->data->value, stride, s->count, s->mean);
 }
 
 static void find_corners(fg_survey *s) {
