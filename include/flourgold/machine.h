@@ -28,7 +28,8 @@ typedef struct fg_fill {
 
 /* Air and shake at one depth of the moving bed. */
 typedef struct fg_operating {
-  double depth_m;
+  double depth_m;   /* as it flows, loosened */
+  double settled_m; /* of the same grains at rest */
   double box_pressure_pa;
   double blower_pressure_pa; /* total, at the blower */
   double blower_flow_m3_s;   /* all air through the hose */
@@ -36,8 +37,9 @@ typedef struct fg_operating {
   double leak_flow_m3_s;
   double open_velocity_m_s; /* superficial, open strips */
   double quiet_velocity_m_s;
-  double support_open, support_quiet, support_mean;
-  double gravel_kg; /* riding on the deck */
+  double support_open, support_quiet, support_mean; /* of a bed at rest, 0-1 */
+  double support_flowing;                           /* of the moving bed, mean over the pitch */
+  double gravel_kg;                                 /* riding on the deck */
   fg_shake shake;
   double capacity_kg_s; /* what a bed of this depth carries off */
 } fg_operating;

@@ -13,7 +13,6 @@ extern "C" {
 typedef struct fg_sinking {
   fg_gas gas;
   fg_grain bed_grain; /* Sauter size, mean density, mean shape */
-  double voidage;
   double slope_rad;
   double fluidising_m_s;
   double pore_exponent; /* m: slip = air / voidage^m for grains much finer than the bed */
@@ -28,6 +27,7 @@ typedef struct fg_sinking {
 typedef struct fg_strip {
   double velocity_m_s;   /* superficial air */
   double support;        /* share of the bed's weight this air carries */
+  double voidage;        /* of the bed as it flows, at mid depth */
   double normal_pa;      /* at mid depth, less what the air carries */
   double overburden_pa;  /* at mid depth, whole */
   double total_1_s;      /* shear rate at mid depth */

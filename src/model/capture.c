@@ -81,7 +81,7 @@ static fg_status build_marches(fg_capture *c, const fg_loss_options *options) {
   double *speed = calloc(cells, sizeof *speed);
   if (!speed)
     return FG_EMEMORY;
-  fg_status status = fg_bed_profile(&c->machine->bed, c->machine->at.depth_m, cells, speed);
+  fg_status status = fg_bed_profile(&c->machine->bed, c->machine->at.settled_m, cells, speed);
   for (size_t k = 0; k < c->lanes; ++k) {
     fg_lane_group *group = &c->group[c->lane[k].stuff];
     if (group->count++ == 0)

@@ -5,6 +5,7 @@
 #include "model/circuit.h"
 #include "model/model_internal.h"
 #include "physics/duct.h"
+#include "physics/flow.h"
 #include "physics/shaking.h"
 
 static const double cloth_test_pa = 125.0;          /* ASTM D737 */
@@ -23,23 +24,91 @@ static double bed_gradient(const fg_scenario *s, const fg_machine *m, double vel
   return fmin(gradient, weight_gradient(s));
 }
 
+static fg_status lift_of(const fg_scenario *s, const fg_machine *m, double velocity,
+                         fg_lift *lift) {
+  const double weight = m->grain_density_kg_m3 * FG_GRAVITY * cos(s->deck.slope);
+  return fg_bed_lift(&m->packing, velocity, m->air.density_kg_m3, m->air.viscosity_pa_s, weight,
+                     lift);
+}
+
+fg_status fg_lift_describe(const fg_scenario *s, const fg_machine *m, double velocity_m_s,
+                           fg_lift strip[2], fg_lift *mean) {
+  const double b = s->deck.dead_air_share;
+  fg_status status = lift_of(s, m, velocity_m_s, &strip[0]);
+  if (status == FG_OK)
+    status = lift_of(s, m, velocity_m_s * s->deck.dead_air_leak, &strip[1]);
+  if (status == FG_OK)
+    *mean = (fg_lift){(1.0 - b) * strip[0].viscous + b * strip[1].viscous,
+                      (1.0 - b) * strip[0].inertial + b * strip[1].inertial};
+  return status;
+}
+
+fg_bed fg_still_bed(const fg_scenario *s, const fg_machine *m, const fg_lift *lift) {
+  return (fg_bed){.bulk_kg_m3 = s->ground.bulk_density,
+                  .grain_kg_m3 = m->grain_density_kg_m3,
+                  .grain_m = m->sauter_m,
+                  .slope_rad = s->deck.slope,
+                  .lift = *lift,
+                  .dilation = s->closure.dilation,
+                  .cohesion_pa = m->cohesion_pa,
+                  .viscosity_pa_s = s->closure.bed_viscosity,
+                  .friction_static = s->closure.friction_static,
+                  .friction_rise = s->closure.friction_rise,
+                  .inertial_number = s->closure.inertial_number};
+}
+
+/* Packing at mid depth of the bed as it flows without the shake, which would hang on the air
+ * that it is to give; and the share that the air carries there on the mean and in open strips. */
+typedef struct flowing_bed {
+  double inertial, packing, mean, open;
+} flowing_bed;
+
+static fg_status flowing_at(const fg_scenario *s, const fg_machine *m, double settled_m,
+                            double velocity, double guess, flowing_bed *flowing) {
+  fg_lift strip[2], mean;
+  fg_status status = fg_lift_describe(s, m, velocity, strip, &mean);
+  if (status != FG_OK)
+    return status;
+  const fg_bed bed = fg_still_bed(s, m, &mean);
+  fg_shear middle;
+  status = fg_bed_shear(&bed, settled_m, 0.5 * settled_m, guess, &middle);
+  if (status == FG_OK)
+    *flowing = (flowing_bed){middle.inertial, middle.packing, middle.support,
+                             fg_lift_share(&strip[0], middle.packing)};
+  return status;
+}
+
 double fg_cloth_permeability(const fg_scenario *s, const fg_machine *m, double pressure_pa,
                              double velocity_m_s) {
   return cloth_test_pa * (m->air.viscosity_pa_s / cloth_test_viscosity) * velocity_m_s /
          (s->deck.board_open_share * pressure_pa);
 }
 
-double fg_deck_pressure(const fg_scenario *s, const fg_machine *m, double depth_m,
-                        double velocity_m_s) {
+/* *inertial: of the bed, a guess at first (0: none), then what it came to. */
+static double deck_pressure(const fg_scenario *s, const fg_machine *m, double settled_m,
+                            double velocity, double *inertial) {
   double board = 0.0;
   if (fg_board_coefficient(s->deck.board_open_share, &board) != FG_OK)
     return NAN;
   const double resistance = cloth_test_pa / s->deck.cloth_permeability *
                             (m->air.viscosity_pa_s / cloth_test_viscosity) /
                             s->deck.board_open_share;
-  const double head = 0.5 * m->air.density_kg_m3 * velocity_m_s * velocity_m_s;
-  const double thickness = depth_m > 0.0 ? depth_m + m->fill.open_m : 0.0;
-  return resistance * velocity_m_s + board * head + bed_gradient(s, m, velocity_m_s) * thickness;
+  const double head = 0.5 * m->air.density_kg_m3 * velocity * velocity;
+  const double bare = resistance * velocity + board * head;
+  if (!(settled_m > 0.0))
+    return bare;
+  flowing_bed moving;
+  if (flowing_at(s, m, settled_m, velocity, *inertial, &moving) != FG_OK)
+    return NAN;
+  *inertial = moving.inertial;
+  return bare + bed_gradient(s, m, velocity) * m->fill.open_m +
+         moving.open * weight_gradient(s) * settled_m;
+}
+
+double fg_deck_pressure(const fg_scenario *s, const fg_machine *m, double settled_m,
+                        double velocity_m_s) {
+  double inertial = 0.0;
+  return deck_pressure(s, m, settled_m, velocity_m_s, &inertial);
 }
 
 static double deck_volume(const fg_scenario *s, double velocity) {
@@ -68,8 +137,9 @@ static double leak_volume(const fg_scenario *s, const fg_machine *m, double pres
 typedef struct circuit_case {
   const fg_scenario *s;
   const fg_machine *m;
-  double depth_m;
+  double settled_m;
   double pressure_pa; /* wanted, for the demand */
+  double inertial;    /* of the bed at the velocity tried last */
 } circuit_case;
 
 static double all_volume(const circuit_case *c, double velocity, double pressure) {
@@ -80,36 +150,47 @@ static double all_volume(const circuit_case *c, double velocity, double pressure
 /* Everything hangs on the deck velocity: it fixes the box pressure, that the bleed, and
  * both the volume the blower must move. */
 static double supply_gap(double velocity, void *context) {
-  const circuit_case *c = context;
-  const double pressure = fg_deck_pressure(c->s, c->m, c->depth_m, velocity);
+  circuit_case *c = context;
+  const double pressure = deck_pressure(c->s, c->m, c->settled_m, velocity, &c->inertial);
   return fg_supply_pressure(c->s, c->m, all_volume(c, velocity, pressure)) - pressure;
 }
 
 static double demand_gap(double velocity, void *context) {
-  const circuit_case *c = context;
-  return fg_deck_pressure(c->s, c->m, c->depth_m, velocity) - c->pressure_pa;
+  circuit_case *c = context;
+  return deck_pressure(c->s, c->m, c->settled_m, velocity, &c->inertial) - c->pressure_pa;
 }
 
-double fg_demand_volume(const fg_scenario *s, const fg_machine *m, double depth_m,
+double fg_demand_volume(const fg_scenario *s, const fg_machine *m, double settled_m,
                         double box_pressure_pa) {
-  circuit_case c = {s, m, depth_m, box_pressure_pa};
+  circuit_case c = {s, m, settled_m, box_pressure_pa, 0.0};
   double velocity = 0.0;
   if (fg_root(demand_gap, &c, 0.0, 100.0, 1e-10, &velocity) != FG_OK)
     return NAN;
   return all_volume(&c, velocity, box_pressure_pa);
 }
 
-static void describe_support(const fg_scenario *s, const fg_machine *m, fg_operating *at) {
+/* Of the bed at rest, and of the bed as it flows. */
+static fg_status describe_support(const fg_scenario *s, const fg_machine *m, fg_operating *at) {
   const double weight = weight_gradient(s), b = s->deck.dead_air_share;
   at->support_open = bed_gradient(s, m, at->open_velocity_m_s) / weight;
   at->support_quiet = bed_gradient(s, m, at->quiet_velocity_m_s) / weight;
   at->support_mean = (1.0 - b) * at->support_open + b * at->support_quiet;
+  at->support_flowing = at->support_mean;
+  if (!(at->settled_m > 0.0))
+    return FG_OK;
+  flowing_bed moving;
+  const fg_status status = flowing_at(s, m, at->settled_m, at->open_velocity_m_s, 0.0, &moving);
+  if (status != FG_OK)
+    return status;
+  at->support_flowing = moving.mean;
+  at->depth_m = at->settled_m * (1.0 - m->voidage) / moving.packing;
+  return FG_OK;
 }
 
-static double gravel_mass(const fg_scenario *s, const fg_machine *m, double depth) {
-  if (depth <= 0.0)
+static double gravel_mass(const fg_scenario *s, const fg_machine *m, double settled_m) {
+  if (settled_m <= 0.0)
     return 0.0;
-  const double moving = s->deck.length * s->deck.width * depth;
+  const double moving = s->deck.length * s->deck.width * settled_m;
   return s->ground.bulk_density * (moving + s->deck.riffles * m->fill.volume_m3);
 }
 
@@ -129,25 +210,26 @@ static fg_status shake_at(const fg_scenario *s, fg_operating *at) {
   return status;
 }
 
-fg_status fg_machine_air(const fg_scenario *s, const fg_machine *m, double depth_m,
+fg_status fg_machine_air(const fg_scenario *s, const fg_machine *m, double settled_m,
                          fg_operating *at) {
-  circuit_case c = {s, m, depth_m, 0.0};
+  circuit_case c = {s, m, settled_m, 0.0, 0.0};
   double velocity;
   /* The deck alone cannot pass more than the blower's free delivery. */
   const double most = 1.001 * m->fan_free_volume_m3_s / deck_volume(s, 1.0);
-  fg_status status = fg_root(supply_gap, &c, 0.0, fmin(most, 1000.0), 1e-12, &velocity);
+  fg_status status = fg_root(supply_gap, &c, 0.0, fmin(most, 1000.0), 1e-10, &velocity);
   if (status != FG_OK)
     return status;
-  fg_operating here = {.depth_m = depth_m, .open_velocity_m_s = velocity};
+  fg_operating here = {.depth_m = settled_m, .settled_m = settled_m, .open_velocity_m_s = velocity};
   here.quiet_velocity_m_s = velocity * s->deck.dead_air_leak;
-  here.box_pressure_pa = fg_deck_pressure(s, m, depth_m, velocity);
+  here.box_pressure_pa = fg_deck_pressure(s, m, settled_m, velocity);
   here.gate_flow_m3_s = gate_volume(s, m, here.box_pressure_pa);
   here.leak_flow_m3_s = leak_volume(s, m, here.box_pressure_pa);
   here.blower_flow_m3_s = all_volume(&c, velocity, here.box_pressure_pa);
   here.blower_pressure_pa = fg_fan_pressure(&m->fan, here.blower_flow_m3_s);
-  here.gravel_kg = gravel_mass(s, m, depth_m);
-  describe_support(s, m, &here);
-  status = shake_at(s, &here);
+  here.gravel_kg = gravel_mass(s, m, settled_m);
+  status = describe_support(s, m, &here);
+  if (status == FG_OK)
+    status = shake_at(s, &here);
   if (status == FG_OK)
     *at = here;
   return status;

@@ -11,21 +11,21 @@
 /* The day and the ground only: what fg_machine_air() and the functions below need. */
 fg_status fg_machine_day(const fg_scenario *scenario, fg_machine *machine);
 
-/* The air circuit alone at a bed depth (0: empty deck). */
-fg_status fg_machine_air(const fg_scenario *scenario, const fg_machine *machine, double depth_m,
+/* The air circuit alone at a settled depth of the bed (0: empty deck). */
+fg_status fg_machine_air(const fg_scenario *scenario, const fg_machine *machine, double settled_m,
                          fg_operating *at);
 
 /* Pressure (Pa) between box and outside at a superficial velocity (m/s) through the open
- * strips, with `depth_m` of bed on them. */
-double fg_deck_pressure(const fg_scenario *scenario, const fg_machine *machine, double depth_m,
+ * strips, with a bed of this settled depth on them. */
+double fg_deck_pressure(const fg_scenario *scenario, const fg_machine *machine, double settled_m,
                         double velocity_m_s);
 
 /* Pressure (Pa) the blower leaves at the box when it moves a volume (m3/s). */
 double fg_supply_pressure(const fg_scenario *scenario, const fg_machine *machine,
                           double volume_m3_s);
 
-/* The air the deck, the gate and the leaks pass at a box pressure (Pa) and bed depth. */
-double fg_demand_volume(const fg_scenario *scenario, const fg_machine *machine, double depth_m,
+/* The air the deck, the gate and the leaks pass at a box pressure (Pa) and settled depth. */
+double fg_demand_volume(const fg_scenario *scenario, const fg_machine *machine, double settled_m,
                         double box_pressure_pa);
 
 #endif

@@ -49,25 +49,21 @@ static fg_status describe_day(const fg_scenario *s, fg_machine *m) {
 /* Share of the stroke by which the bed slips over the deck: none while friction at the cloth
  * holds it. */
 static double slipping_share(const fg_scenario *s, const fg_machine *m, const fg_operating *at) {
-  const double weight = s->ground.bulk_density * FG_GRAVITY * at->depth_m;
-  const double normal = cos(s->deck.slope) * (1.0 - at->support_mean) + m->cohesion_pa / weight;
+  const double weight = s->ground.bulk_density * FG_GRAVITY * at->settled_m;
+  const double normal = cos(s->deck.slope) * (1.0 - at->support_flowing) + m->cohesion_pa / weight;
   return fg_slip_share(at->shake.gamma, s->closure.friction_static * normal, s->deck.slope);
 }
 
-static fg_bed bed_at(const fg_scenario *s, const fg_machine *m, const fg_operating *at) {
-  const double omega = 2.0 * M_PI * at->shake.speed_hz;
-  return (fg_bed){.bulk_kg_m3 = s->ground.bulk_density,
-                  .grain_kg_m3 = m->grain_density_kg_m3,
-                  .grain_m = m->sauter_m,
-                  .slope_rad = s->deck.slope,
-                  .support = at->support_mean,
-                  .cohesion_pa = m->cohesion_pa,
-                  .viscosity_pa_s = s->closure.bed_viscosity,
-                  .friction_static = s->closure.friction_static,
-                  .friction_rise = s->closure.friction_rise,
-                  .inertial_number = s->closure.inertial_number,
-                  .shake_1_s = s->closure.shake_transfer * slipping_share(s, m, at) *
-                               at->shake.amplitude_m * omega / at->depth_m};
+static fg_status bed_at(const fg_scenario *s, const fg_machine *m, const fg_operating *at,
+                        fg_bed *bed) {
+  fg_lift strip[2], mean;
+  const fg_status status = fg_lift_describe(s, m, at->open_velocity_m_s, strip, &mean);
+  if (status != FG_OK)
+    return status;
+  *bed = fg_still_bed(s, m, &mean);
+  bed->shake_1_s = s->closure.shake_transfer * slipping_share(s, m, at) * at->shake.amplitude_m *
+                   2.0 * M_PI * at->shake.speed_hz / at->depth_m;
+  return FG_OK;
 }
 
 typedef struct depth_case {
@@ -77,14 +73,16 @@ typedef struct depth_case {
   fg_status status;
 } depth_case;
 
-/* Air, shake and capacity (kg/s) of a bed of this depth. */
-static fg_status carry(depth_case *c, double depth) {
-  fg_status status = fg_machine_air(c->s, c->m, depth, &c->at);
+/* Air, shake and capacity (kg/s) of a bed of this settled depth. */
+static fg_status carry(depth_case *c, double settled_m) {
+  fg_status status = fg_machine_air(c->s, c->m, settled_m, &c->at);
   if (status != FG_OK)
     return status;
-  const fg_bed bed = bed_at(c->s, c->m, &c->at);
+  fg_bed bed;
   double per_width;
-  status = fg_bed_capacity(&bed, depth, &per_width);
+  status = bed_at(c->s, c->m, &c->at, &bed);
+  if (status == FG_OK)
+    status = fg_bed_capacity(&bed, settled_m, &per_width);
   if (status == FG_OK)
     c->at.capacity_kg_s = per_width * c->s->deck.width;
   return status;
@@ -175,10 +173,13 @@ static fg_status settle_depth(depth_case *c, bool running, fg_machine *m) {
     const bool between = scan.crossing < 0; /* only the refined peak reaches the feed */
     const double low = scan.depth[between ? scan.best - 1 : scan.crossing - 1];
     const double high = between ? peak : scan.depth[scan.crossing];
-    status = fg_root(spare_capacity, c, low, high, 1e-12, &depth);
+    status = fg_root(spare_capacity, c, low, high, 1e-9, &depth);
   }
   if (status == FG_OK)
     status = carry(c, depth);
+  /* The capacity jumps where the bed comes loose from the deck: then take the side that carries. */
+  if (status == FG_OK && !m->stalled && c->at.capacity_kg_s < 0.999 * m->deck_feed_kg_s)
+    status = carry(c, depth * (1.0 + 1e-8));
   if (status == FG_OK)
     m->at = c->at;
   return status;
@@ -190,7 +191,6 @@ static void describe_sinking(const fg_scenario *s, fg_machine *m) {
   m->sinking = (fg_sinking){
       .gas = {m->air.density_kg_m3, m->air.viscosity_pa_s},
       .bed_grain = {m->sauter_m, m->grain_density_kg_m3, shape},
-      .voidage = m->voidage,
       .slope_rad = s->deck.slope,
       .fluidising_m_s = m->fluidising_m_s,
       .pore_exponent = s->closure.pore_exponent,
@@ -205,47 +205,49 @@ static void describe_sinking(const fg_scenario *s, fg_machine *m) {
   };
 }
 
-/* The two strips at mid depth: the shear is the bed's, the stress each strip's own. */
-static fg_status describe_strips(fg_machine *m) {
-  const double depth = m->at.depth_m;
-  const double weight = m->bed.bulk_kg_m3 * FG_GRAVITY * cos(m->bed.slope_rad) * 0.5 * depth;
+/* The two strips at mid depth: shear and packing are the bed's, the stress each strip's own. */
+static fg_status describe_strips(const fg_scenario *s, fg_machine *m, const fg_shear *middle) {
+  const double weight =
+      m->bed.bulk_kg_m3 * FG_GRAVITY * cos(m->bed.slope_rad) * 0.5 * m->at.settled_m;
   const double velocity[2] = {m->at.open_velocity_m_s, m->at.quiet_velocity_m_s};
-  const double support[2] = {m->at.support_open, m->at.support_quiet};
-  for (int kind = 0; kind < 2; ++kind) {
+  fg_lift lift[2], mean;
+  fg_status status = fg_lift_describe(s, m, m->at.open_velocity_m_s, lift, &mean);
+  for (int kind = 0; kind < 2 && status == FG_OK; ++kind) {
     fg_strip *strip = &m->strip[kind];
     strip->velocity_m_s = velocity[kind];
-    strip->support = support[kind];
+    strip->support = fg_lift_share(&lift[kind], middle->packing);
+    strip->voidage = 1.0 - middle->packing;
     strip->overburden_pa = weight;
-    strip->normal_pa = weight * (1.0 - support[kind]) + m->bed.cohesion_pa;
+    strip->normal_pa = weight * (1.0 - strip->support) + m->bed.cohesion_pa;
     strip->total_1_s = m->shear_1_s;
     strip->viscosity_pa_s = fg_bed_viscosity(&m->bed, strip->normal_pa, m->shear_1_s);
-    const fg_status status = fg_sinking_prepare(&m->sinking, strip);
-    if (status != FG_OK)
-      return status;
+    status = fg_sinking_prepare(&m->sinking, strip);
     m->mixing_m2_s[kind] =
-        fg_sinking_mixing(&m->sinking, strip, depth, m->at.shake.amplitude_m, m->omega_1_s);
+        fg_sinking_mixing(&m->sinking, strip, m->at.depth_m, m->at.shake.amplitude_m, m->omega_1_s);
   }
   m->viscosity_pa_s = m->strip[0].viscosity_pa_s;
-  return FG_OK;
+  return status;
 }
 
 static fg_status describe_bed(const fg_scenario *s, fg_machine *m) {
-  const double depth = m->at.depth_m;
-  m->bed = bed_at(s, m, &m->at);
+  const double settled = m->at.settled_m;
   m->omega_1_s = 2.0 * M_PI * m->at.shake.speed_hz;
   describe_sinking(s, m);
   double per_width;
   fg_shear middle;
-  fg_status status = fg_bed_capacity(&m->bed, depth, &per_width);
+  fg_status status = bed_at(s, m, &m->at, &m->bed);
   if (status == FG_OK)
-    status = fg_bed_shear(&m->bed, depth, 0.5 * depth, &middle);
+    status = fg_bed_capacity(&m->bed, settled, &per_width);
+  if (status == FG_OK)
+    status = fg_bed_shear(&m->bed, settled, 0.5 * settled, 0.0, &middle);
   if (status != FG_OK)
     return status;
-  m->bed_speed_m_s = per_width / (m->bed.bulk_kg_m3 * depth);
+  m->at.depth_m = settled * (1.0 - m->voidage) / middle.packing;
+  m->bed_speed_m_s = per_width / (m->bed.bulk_kg_m3 * settled);
   m->residence_s = s->deck.length / m->bed_speed_m_s;
   m->coverage = fmin(1.0, m->deck_feed_kg_s / (per_width * s->deck.width));
   m->shear_1_s = middle.total_1_s;
-  return describe_strips(m);
+  return describe_strips(s, m, &middle);
 }
 
 fg_status fg_machine_day(const fg_scenario *scenario, fg_machine *machine) {

@@ -52,7 +52,7 @@ static void add_demand(const fg_plot_case *c, fg_node *table, const char *curve,
     /* Closer together near zero, where the curve starts steeply. */
     double along = i / (POINTS - 1.0);
     double pressure = most_pa * along * along;
-    double volume = fg_demand_volume(&scenario, c->machine, c->machine->at.depth_m, pressure);
+    double volume = fg_demand_volume(&scenario, c->machine, c->machine->at.settled_m, pressure);
     if (isfinite(volume))
       add_point(table, curve, volume, pressure);
   }

@@ -35,6 +35,7 @@ static const fg_column_of air_lines[] = {
     ROW("support", "Bed's weight on air, open strips", FG_Q_SHARE, at.support_open),
     ROW("support_dead", "Bed's weight on air, quiet strips", FG_Q_SHARE, at.support_quiet),
     ROW("support_mean", NULL, FG_Q_SHARE, at.support_mean),
+    ROW("support_flowing", "Bed's weight on air, as it flows", FG_Q_SHARE, at.support_flowing),
     ROW("rotor_rpm", "Rotor", FG_Q_FREQUENCY, at.shake.speed_hz),
     ROW("stroke_amplitude_m", "Shake, to each side of rest", FG_Q_LENGTH, at.shake.amplitude_m),
     ROW("shake_gamma", "Shake in units of gravity", FG_Q_NUMBER, at.shake.gamma),

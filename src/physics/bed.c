@@ -4,22 +4,47 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_integration.h>
 #include <math.h>
+#include <stdbool.h>
 
 #include "flourgold/air.h"
 #include "physics/flow.h"
+
+/* Beyond the inertial number at which half its packing is lost a bed is taken to loosen no
+ * further: dense flow ends there. */
+static double packing_at(double rest, double loss) {
+  return loss < rest ? rest * rest / (rest + loss) : 0.5 * rest;
+}
+
+double fg_bed_packing(const fg_bed *bed, double inertial) {
+  return packing_at(bed->bulk_kg_m3 / bed->grain_kg_m3, bed->dilation * inertial);
+}
+
+fg_status fg_bed_lift(const fg_packing *packing, double velocity_m_s, double density_kg_m3,
+                      double viscosity_pa_s, double grain_weight_pa_m, fg_lift *lift) {
+  const double size = packing->sphericity * packing->diameter_m;
+  if (!(size > 0.0 && velocity_m_s >= 0.0 && density_kg_m3 > 0.0 && viscosity_pa_s > 0.0 &&
+        grain_weight_pa_m > 0.0))
+    return FG_EDOMAIN;
+  lift->viscous = 150.0 * viscosity_pa_s * velocity_m_s / (size * size * grain_weight_pa_m);
+  lift->inertial = 1.75 * density_kg_m3 * velocity_m_s * velocity_m_s / (size * grain_weight_pa_m);
+  return FG_OK;
+}
+
+double fg_lift_share(const fg_lift *lift, double packing) {
+  const double pores = 1.0 - packing;
+  const double share = (lift->viscous * packing + lift->inertial) / (pores * pores * pores);
+  return share < 1.0 ? share : 1.0;
+}
 
 /* Rate at which the friction is half way up its rise. */
 static double half_rate(const fg_bed *bed, double normal) {
   return bed->inertial_number * sqrt(normal / bed->grain_kg_m3) / bed->grain_m;
 }
 
-static double resistance_at(const fg_bed *bed, double normal, double half, double total) {
-  const double sum = total + half, risen = sum > 0.0 ? total / sum : 0.0;
-  return normal * (bed->friction_static + bed->friction_rise * risen);
-}
-
 double fg_bed_resistance(const fg_bed *bed, double normal_pa, double total_1_s) {
-  return resistance_at(bed, normal_pa, half_rate(bed, normal_pa), total_1_s);
+  const double sum = total_1_s + half_rate(bed, normal_pa),
+               risen = sum > 0.0 ? total_1_s / sum : 0.0;
+  return normal_pa * (bed->friction_static + bed->friction_rise * risen);
 }
 
 double fg_bed_viscosity(const fg_bed *bed, double normal_pa, double total_1_s) {
@@ -29,125 +54,194 @@ double fg_bed_viscosity(const fg_bed *bed, double normal_pa, double total_1_s) {
   return bed->viscosity_pa_s + resistance / total_1_s;
 }
 
-/* Without shaking the balance is a quadratic in the rate, and a bed below its yield stress
- * rests. */
-static fg_status still_rate(const fg_bed *bed, double shear_stress, double normal, double *rate) {
-  const double spare = shear_stress - bed->friction_static * normal;
-  if (spare <= 0.0) {
-    *rate = 0.0;
-    return FG_OK;
-  }
-  const double half = half_rate(bed, normal), eta = bed->viscosity_pa_s;
-  const double b = eta * half + bed->friction_rise * normal - spare, c = spare * half;
-  if (eta == 0.0) {
-    if (b <= 0.0)
-      return FG_ENOROOT;
-    *rate = c / b;
-    return FG_OK;
-  }
-  const double root = sqrt(b * b + 4.0 * eta * c);
-  *rate = b > 0.0 ? 2.0 * c / (b + root) : (root - b) / (2.0 * eta);
-  return FG_OK;
+/* A bed under the weight (Pa) of the grains above one height, across the slope and along it. */
+typedef struct bed_load {
+  const fg_bed *bed;
+  double across, along;
+  double rest;      /* packing at rest */
+  double unit_rate; /* shear rate at an inertial number of 1 under 1 Pa */
+} bed_load;
+
+/* How the bed stands at an inertial number: all of *shear but its rate. */
+static void stand(const bed_load *load, double inertial, fg_shear *shear) {
+  const fg_bed *bed = load->bed;
+  shear->inertial = inertial;
+  shear->packing = packing_at(load->rest, bed->dilation * inertial);
+  shear->support = fg_lift_share(&bed->lift, shear->packing);
+  shear->normal_pa = load->across * (1.0 - shear->support) + bed->cohesion_pa;
+  shear->resistance_pa =
+      shear->normal_pa *
+      (bed->friction_static + bed->friction_rise * inertial / (inertial + bed->inertial_number));
+  shear->total_1_s = inertial * load->unit_rate * sqrt(shear->normal_pa);
 }
 
 typedef struct balance {
-  double excess; /* resisting minus driving stress */
-  double slope;  /* its derivative by the rate */
+  double excess; /* resisting less driving stress; when shaken, their squares */
+  double slope;  /* its derivative by the inertial number; 0: not known */
 } balance;
 
-static balance shaken_balance(const fg_bed *bed, double shear_stress, double normal, double half,
-                              double rate) {
-  const double shake = bed->shake_1_s, total = sqrt(rate * rate + shake * shake);
-  const double sum = total + half, resistance = resistance_at(bed, normal, half, total);
-  const double rise = normal * bed->friction_rise * half / (sum * sum);
-  balance b;
-  b.excess = (bed->viscosity_pa_s + resistance / total) * rate - shear_stress;
-  b.slope = bed->viscosity_pa_s + rise * (rate * rate) / (total * total) +
-            resistance * shake * shake / (total * total * total);
-  return b;
+/* Derivative of the normal stress by the inertial number. */
+static double normal_slope(const bed_load *load, const fg_shear *shear) {
+  const fg_bed *bed = load->bed;
+  const double packing = shear->packing, pores = 1.0 - packing, kept = packing / load->rest;
+  if (shear->support >= 1.0 || kept <= 0.5)
+    return 0.0;
+  const double by_packing =
+      (bed->lift.viscous / (pores * pores) + 3.0 * shear->support * pores) / (pores * pores);
+  return load->across * by_packing * bed->dilation * kept * kept;
 }
 
-/* Newton's method kept inside a bracket; the balance rises with the rate.  Written here
+/* Squared when shaken: where the shake alone shears the bed the rate starts like a square root. */
+static balance balance_at(const bed_load *load, double inertial, fg_shear *shear) {
+  const fg_bed *bed = load->bed;
+  stand(load, inertial, shear);
+  const double total = shear->total_1_s, shake = bed->shake_1_s;
+  const double along = total * total - shake * shake, drive = load->along;
+  shear->rate_1_s = along > 0.0 ? sqrt(along) : 0.0;
+  if (!(along > 0.0))
+    return (balance){shake > 0.0 ? -drive * drive : -drive, 0.0};
+  const double normal = shear->normal_pa, normal_rise = normal_slope(load, shear);
+  const double total_rise = total * (1.0 / inertial + 0.5 * normal_rise / normal);
+  const double sum = inertial + bed->inertial_number;
+  const double stress = bed->viscosity_pa_s * total + shear->resistance_pa;
+  const double stress_rise = bed->viscosity_pa_s * total_rise +
+                             normal_rise * shear->resistance_pa / normal +
+                             normal * bed->friction_rise * bed->inertial_number / (sum * sum);
+  if (!(shake > 0.0))
+    return (balance){stress - drive, stress_rise};
+  const double turned = along / (total * total); /* square of the share that points downslope */
+  const double slope =
+      2.0 * stress * (stress_rise * turned + stress * (1.0 - turned) * total_rise / total);
+  return (balance){stress * stress * turned - drive * drive, slope};
+}
+
+/* Where a search begins, and more than any flow reaches. */
+static const double usual_inertial = 0.3, fastest_inertial = 1e12;
+
+/* Newton's method kept inside a bracket; the stress rises with the inertial number.  Written here
  * because this root is taken thousands of times for one deck: GSL's solvers cost an
- * allocation and four times the steps. */
-static fg_status shaken_rate(const fg_bed *bed, double shear_stress, double normal, double *rate) {
-  double low = 0.0, high = HUGE_VAL;
-  const double shake = bed->shake_1_s, half = half_rate(bed, normal);
-  double x = shear_stress / (bed->viscosity_pa_s + resistance_at(bed, normal, half, shake) / shake);
+ * allocation and several times the steps. */
+static fg_status flowing(const bed_load *load, double guess, fg_shear *shear) {
+  double low = 0.0, high = HUGE_VAL, x = guess;
   for (int step = 0; step < 200; ++step) {
-    const balance b = shaken_balance(bed, shear_stress, normal, half, x);
+    const balance b = balance_at(load, x, shear);
     if (b.excess > 0.0)
       high = x;
     else
       low = x;
-    double next = x - b.excess / b.slope;
+    double next = b.slope > 0.0 ? x - b.excess / b.slope : high;
     /* The error left is of the order of this step squared. */
-    if (fabs(next - x) <= 1e-8 * x) {
-      *rate = next;
+    if (fabs(next - x) <= 1e-7 * x) {
+      (void)balance_at(load, next, shear);
       return FG_OK;
     }
     if (!(next > low && next < high))
-      next = isfinite(high) ? 0.5 * (low + high) : 2.0 * x;
-    if (!isfinite(next) || next > 1e9)
+      next = isfinite(high) ? 0.5 * (low + high) : 4.0 * x;
+    if (!(next < fastest_inertial))
       return FG_ENOROOT;
     x = next;
   }
   return FG_ENOROOT;
 }
 
-fg_status fg_bed_shear(const fg_bed *bed, double depth_m, double z_m, fg_shear *shear) {
-  if (!(depth_m > 0.0 && z_m >= 0.0 && z_m <= depth_m))
-    return FG_EDOMAIN;
-  const double above = bed->bulk_kg_m3 * FG_GRAVITY * (depth_m - z_m);
-  const double stress = above * sin(bed->slope_rad);
-  fg_shear here = {0};
-  here.normal_pa = above * cos(bed->slope_rad) * (1.0 - bed->support) + bed->cohesion_pa;
-  const fg_status status = bed->shake_1_s > 0.0 && stress > 0.0
-                               ? shaken_rate(bed, stress, here.normal_pa, &here.rate_1_s)
-                               : still_rate(bed, stress, here.normal_pa, &here.rate_1_s);
-  if (status != FG_OK)
-    return status;
-  here.total_1_s = hypot(here.rate_1_s, bed->shake_1_s);
-  here.resistance_pa = fg_bed_resistance(bed, here.normal_pa, here.total_1_s);
-  *shear = here;
+/* Grains that the air carries wholly, however loose: the viscosity alone holds them. */
+static fg_status floating(const bed_load *load, fg_shear *shear) {
+  const fg_bed *bed = load->bed;
+  if (!(bed->viscosity_pa_s > 0.0))
+    return FG_ENOROOT;
+  shear->rate_1_s = load->along / bed->viscosity_pa_s;
+  shear->total_1_s = hypot(shear->rate_1_s, bed->shake_1_s);
   return FG_OK;
 }
 
-/* Gauss points on 0-1: exact enough for the smooth profiles of a flowing layer. */
-enum { CAPACITY_POINTS = 12, CELL_POINTS = 2 };
+/* A bed that nothing moves down the slope; the shake may stir it. */
+static void rest(const bed_load *load, fg_shear *shear) {
+  const double shake = load->bed->shake_1_s;
+  if (shake > 0.0 && shear->normal_pa > 0.0)
+    stand(load, shake / (load->unit_rate * sqrt(shear->normal_pa)), shear);
+  shear->rate_1_s = 0.0;
+  shear->total_1_s = shake;
+}
 
-fg_status fg_bed_capacity(const fg_bed *bed, double depth_m, double *kg_s_m) {
+/* guess: an inertial number to begin with; 0: none. */
+static fg_status shear_under(const bed_load *load, double guess, fg_shear *shear) {
+  const bool shaken = load->bed->shake_1_s > 0.0;
+  stand(load, 0.0, shear);
+  if (shaken ? !(load->along > 0.0) : load->along <= shear->resistance_pa) {
+    rest(load, shear);
+    return FG_OK;
+  }
+  if (shear->normal_pa <= 0.0) {
+    stand(load, fastest_inertial, shear);
+    if (shear->normal_pa <= 0.0)
+      return floating(load, shear);
+  }
+  return flowing(load, guess > 0.0 && guess < fastest_inertial ? guess : usual_inertial, shear);
+}
+
+static bed_load load_under(const fg_bed *bed, double settled_m) {
+  const double weight = bed->bulk_kg_m3 * FG_GRAVITY * settled_m;
+  return (bed_load){bed, weight * cos(bed->slope_rad), weight * sin(bed->slope_rad),
+                    bed->bulk_kg_m3 / bed->grain_kg_m3,
+                    1.0 / (bed->grain_m * sqrt(bed->grain_kg_m3))};
+}
+
+fg_status fg_bed_shear(const fg_bed *bed, double settled_m, double y_m, double guess,
+                       fg_shear *shear) {
+  if (!(settled_m > 0.0 && y_m >= 0.0 && y_m <= settled_m))
+    return FG_EDOMAIN;
+  const bed_load load = load_under(bed, settled_m - y_m);
+  fg_shear here = {0};
+  const fg_status status = shear_under(&load, guess, &here);
+  if (status == FG_OK)
+    *shear = here;
+  return status;
+}
+
+/* How much faster the speed grows over the settled height than over the true one. */
+static double stretch(const fg_bed *bed, const fg_shear *shear) {
+  return bed->bulk_kg_m3 / (bed->grain_kg_m3 * shear->packing);
+}
+
+/* Gauss points: enough for the smooth profiles of a flowing layer, since the depth is counted
+ * from the surface as the square of what they divide. */
+enum { CAPACITY_POINTS = 6, CELL_POINTS = 2 };
+
+fg_status fg_bed_capacity(const fg_bed *bed, double settled_m, double *kg_s_m) {
   gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(CAPACITY_POINTS);
   if (!table)
     return FG_EMEMORY;
   double sum = 0.0;
   fg_status status = FG_OK;
+  fg_shear shear = {0};
   for (size_t i = 0; i < CAPACITY_POINTS && status == FG_OK; ++i) {
-    double z = 0.0, weight = 0.0;
-    gsl_integration_glfixed_point(0.0, depth_m, i, &z, &weight, table);
-    fg_shear shear = {0};
-    status = fg_bed_shear(bed, depth_m, z, &shear);
-    sum += weight * shear.rate_1_s * (depth_m - z);
+    double root = 0.0, weight = 0.0;
+    gsl_integration_glfixed_point(0.0, 1.0, i, &root, &weight, table);
+    const bed_load load = load_under(bed, settled_m * root * root);
+    status = shear_under(&load, shear.inertial, &shear);
+    sum += weight * 2.0 * root * root * root * stretch(bed, &shear) * shear.rate_1_s;
   }
   gsl_integration_glfixed_table_free(table);
   if (status == FG_OK)
-    *kg_s_m = bed->bulk_kg_m3 * sum;
+    *kg_s_m = bed->bulk_kg_m3 * settled_m * settled_m * sum;
   return status;
 }
 
-fg_status fg_bed_profile(const fg_bed *bed, double depth_m, size_t cells, double *speed_m_s) {
-  const double half_gap = 0.5 / sqrt(3.0), width = depth_m / (double)cells;
+fg_status fg_bed_profile(const fg_bed *bed, double settled_m, size_t cells, double *speed_m_s) {
+  const double half_gap = 0.5 / sqrt(3.0), width = settled_m / (double)cells;
   double below = 0.0;
+  fg_shear shear = {0};
   for (size_t j = 0; j < cells; ++j) {
     double mean = below, rise = 0.0;
     for (int p = 0; p < CELL_POINTS; ++p) {
       const double at = p == 0 ? 0.5 - half_gap : 0.5 + half_gap;
-      fg_shear shear;
-      const fg_status status = fg_bed_shear(bed, depth_m, ((double)j + at) * width, &shear);
+      const bed_load load = load_under(bed, settled_m - ((double)j + at) * width);
+      const fg_status status = shear_under(&load, shear.inertial, &shear);
       if (status != FG_OK)
         return status;
-      mean += 0.5 * width * shear.rate_1_s * (1.0 - at);
-      rise += 0.5 * width * shear.rate_1_s;
+      const double here = 0.5 * width * stretch(bed, &shear) * shear.rate_1_s;
+      mean += here * (1.0 - at);
+      rise += here;
     }
     speed_m_s[j] = mean;
     below += rise;

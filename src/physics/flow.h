@@ -5,6 +5,7 @@
 #include <stddef.h>
 
 #include "flourgold/bed.h"
+#include "flourgold/packing.h"
 #include "flourgold/status.h"
 
 /* How a bed of grains flows down the deck. */
@@ -17,15 +18,35 @@ double fg_bed_resistance(const fg_bed *bed, double normal_pa, double total_1_s);
 /* Apparent viscosity (Pa s): fluid part plus resistance over rate; infinite in a bed at rest. */
 double fg_bed_viscosity(const fg_bed *bed, double normal_pa, double total_1_s);
 
-/* Shear at height z (m) in a bed of depth h (m): the root of
- * (eta + R/G) rate = rho_b g sin(slope) (h - z).  FG_ENOROOT where no steady rate exists
- * (no viscosity and a slope steeper than mu_2). */
-fg_status fg_bed_shear(const fg_bed *bed, double depth_m, double z_m, fg_shear *shear);
+/* What gas at a superficial velocity (m/s) carries of grains at any packing: Ergun's gradient at
+ * voidage 1 - phi over phi times a weight of the grains' own volume (Pa/m).  The voidage of
+ * *packing itself does not count. */
+fg_status fg_bed_lift(const fg_packing *packing, double velocity_m_s, double density_kg_m3,
+                      double viscosity_pa_s, double grain_weight_pa_m, fg_lift *lift);
 
-/* Mass that flows per width (kg/(s m)): bulk density times the integral of the speed. */
-fg_status fg_bed_capacity(const fg_bed *bed, double depth_m, double *kg_s_m);
+/* Share of the weight carried at a packing, at most 1. */
+double fg_lift_share(const fg_lift *lift, double packing);
 
-/* Mean speed (m/s) in each of `cells` equal layers, from the cloth up; no slip at the cloth. */
-fg_status fg_bed_profile(const fg_bed *bed, double depth_m, size_t cells, double *speed_m_s);
+/* Packing of a flowing bed: phi0/(1 + k I/phi0), which starts as the linear law phi0 - k I of
+ * Forterre & Pouliquen, Annu. Rev. Fluid Mech. 40:1, 2008, and stays positive; never below half
+ * the packing at rest (model). */
+double fg_bed_packing(const fg_bed *bed, double inertial);
+
+/* Shear at settled height y (m) in a bed of settled depth (m): the rate at which
+ * (eta + mu(I) N/G) rate = rho_b g sin(slope) (h - y), with the packing of that I and the share of
+ * the weight that the air carries at that packing taken off N (as if all grains above stood so:
+ * exact where I is even over the depth).  guess: an inertial number near the answer, which saves
+ * steps; 0: none.  FG_ENOROOT where no steady rate exists (no viscosity and a slope too steep for
+ * mu_2). */
+fg_status fg_bed_shear(const fg_bed *bed, double settled_m, double y_m, double guess,
+                       fg_shear *shear);
+
+/* Mass that flows per width (kg/(s m)): bulk density times the integral of the speed over the
+ * settled depth. */
+fg_status fg_bed_capacity(const fg_bed *bed, double settled_m, double *kg_s_m);
+
+/* Mean speed (m/s) in each of `cells` layers of as many grains, from the cloth up; no slip at
+ * the cloth. */
+fg_status fg_bed_profile(const fg_bed *bed, double settled_m, size_t cells, double *speed_m_s);
 
 #endif

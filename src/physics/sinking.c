@@ -32,7 +32,7 @@ fg_status fg_sinking_prepare(const fg_sinking *sinking, fg_strip *strip) {
   if (status != FG_OK)
     return status;
   if (slip > 0.0)
-    strip->bed_exponent = log(strip->effective_m_s / slip) / log(sinking->voidage);
+    strip->bed_exponent = log(strip->effective_m_s / slip) / log(strip->voidage);
   return FG_OK;
 }
 
@@ -41,13 +41,13 @@ double fg_sinking_slip(const fg_sinking *sinking, const fg_strip *strip, double 
   const double along = fmin(1.0, fmax(0.0, log(y / 0.2) / log(5.0)));
   const double exponent =
       sinking->pore_exponent + (strip->bed_exponent - sinking->pore_exponent) * along;
-  return strip->effective_m_s * pow(sinking->voidage, -exponent);
+  return strip->effective_m_s * pow(strip->voidage, -exponent);
 }
 
 /* Weight of a bed that bears on a grain, per its volume: between the grains' own density
  * for a small grain and the bulk density for a large one. */
-static double bed_pressing(const fg_sinking *s, const fg_grain *grain) {
-  const double e = s->voidage, bulk = (1.0 - e) * s->bed_grain.density_kg_m3;
+static double bed_pressing(const fg_sinking *s, const fg_strip *strip, const fg_grain *grain) {
+  const double e = strip->voidage, bulk = (1.0 - e) * s->bed_grain.density_kg_m3;
   const double near = 1.0 + e / (1.0 - e) * fmin(1.0, s->bed_grain.dv_m / grain->dv_m);
   return bulk * FG_GRAVITY * cos(s->slope_rad) * near;
 }
@@ -57,7 +57,7 @@ fg_status fg_sinking_speed(const fg_sinking *sinking, const fg_strip *strip, con
   if (!(grain->dv_m > 0.0) || !(strip->viscosity_pa_s > 0.0))
     return FG_EDOMAIN;
   const double bed_m = sinking->bed_grain.dv_m, weight = cross_weight(sinking, grain);
-  const double pressing = bed_pressing(sinking, grain) * grain_volume(grain);
+  const double pressing = bed_pressing(sinking, strip, grain) * grain_volume(grain);
   const bool fine = grain->dv_m <= bed_m;
   const double lift = fine ? fg_drag_force(sinking->drag_law, grain, &sinking->gas,
                                            fg_sinking_slip(sinking, strip, grain->dv_m))

@@ -150,7 +150,8 @@ static void test_stalls_count_as_no_gold(void **state) {
   (void)state;
   static fg_scenario s;
   static fg_days days;
-  DEMO(&s, "shaker.unbalance=0 kg m", "run.throttle=0.5", "deck.slope=15 deg");
+  DEMO(&s, "shaker.unbalance=0 kg m", "run.throttle=0.5", "deck.slope=15 deg",
+       "ground.moisture=0.3 %");
   run_days(&s, NULL, &days);
   assert_true(days.trip[0].stall_share > 0.1);
   assert_true(days.trip[0].gold.low == 0.0);

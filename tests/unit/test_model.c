@@ -99,7 +99,7 @@ static void test_bed_carries_the_feed(void **state) {
   assert_int_equal(fg_machine_solve(&s, &m), FG_OK);
   assert_false(m.stalled);
   assert_close(m.at.capacity_kg_s, m.deck_feed_kg_s, 1e-6);
-  assert_close(m.bed_speed_m_s * m.at.depth_m * s.deck.width * s.ground.bulk_density,
+  assert_close(m.bed_speed_m_s * m.at.settled_m * s.deck.width * s.ground.bulk_density,
                m.deck_feed_kg_s, 1e-6);
   assert_close(m.residence_s, s.deck.length / m.bed_speed_m_s, 1e-12);
 }
@@ -120,9 +120,9 @@ static void test_air_circuit_closes(void **state) {
                         ((1.0 - b) * m.at.open_velocity_m_s + b * m.at.quiet_velocity_m_s);
     assert_close(deck + m.at.gate_flow_m3_s + m.at.leak_flow_m3_s, m.at.blower_flow_m3_s, 1e-9);
     assert_close(fg_supply_pressure(&s, &m, m.at.blower_flow_m3_s), m.at.box_pressure_pa, 1e-6);
-    assert_close(fg_deck_pressure(&s, &m, m.at.depth_m, m.at.open_velocity_m_s),
+    assert_close(fg_deck_pressure(&s, &m, m.at.settled_m, m.at.open_velocity_m_s),
                  m.at.box_pressure_pa, 1e-9);
-    assert_close(fg_demand_volume(&s, &m, m.at.depth_m, m.at.box_pressure_pa),
+    assert_close(fg_demand_volume(&s, &m, m.at.settled_m, m.at.box_pressure_pa),
                  m.at.blower_flow_m3_s, 1e-6);
   }
 }
@@ -225,7 +225,7 @@ static void test_flakes_are_harder_than_shot(void **state) {
 /* More air than floats the bed costs the finest first and gains nothing above 0.2 mm. */
 static void test_too_much_air_costs_the_finest(void **state) {
   (void)state;
-  const double sizes[] = {0.35e-3, 0.12e-3};
+  const double sizes[] = {0.35e-3, 0.06e-3};
   const double right[] = {kept_with("run.gate_opening=0.8", "run.throttle=0.65", sizes[0]),
                           kept_with("run.gate_opening=0.8", "run.throttle=0.65", sizes[1])};
   const double much[] = {kept_with("run.gate_opening=0", "run.throttle=1", sizes[0]),
@@ -298,10 +298,11 @@ static void test_pockets_fill_from_the_top(void **state) {
   for (size_t i = 0; i < little.riffles; ++i) {
     assert_between(little.fill[i], 0.0, 1.0);
     assert_between(much.fill[i], 0.0, 1.0);
-    assert_true(much.fill[i] > little.fill[i]);
+    assert_true(much.fill[i] >= little.fill[i]);
     if (i > 0)
       assert_true(little.fill[i] <= little.fill[i - 1] + 1e-9);
   }
+  assert_true(much.fill[much.riffles - 1] > little.fill[little.riffles - 1]);
   assert_true(much.full > little.full);
   assert_true(much.kept < little.kept);
   fg_loss_free(&little);
@@ -406,7 +407,7 @@ static void test_longer_deck_keeps_more(void **state) {
       assert_true(loss.gold[k].kept >= class_before[k] - 1e-9);
       class_before[k] = loss.gold[k].kept;
     }
-    const double kept = kept_at(&loss, 0.35e-3);
+    const double kept = kept_at(&loss, 0.12e-3);
     assert_true(kept > before + 0.005);
     before = kept;
     fg_loss_free(&loss);

@@ -254,7 +254,7 @@ static void test_grains_per_bucket(void **state) {
 static void test_plan_trends(void **state) {
   (void)state;
   static const char *const worse[] = {"gold.grade=0.05 g/yd3", "gold.median_size=1 mm",
-                                      "run.feed=30 lb/min", "sample.grains=60",
+                                      "run.feed=80 lb/min", "sample.grains=60",
                                       "sample.bucket=2 gal"};
   static fg_scenario s;
   fg_sample_basis basis;

@@ -357,7 +357,7 @@ static void test_best_interval_at_the_end(void **state) {
   assert_int_equal(fg_interval_best(after, nothing, 4, 300.0, &best), FG_EDOMAIN);
 }
 
-/* The build-up from one run against the ordinary model at each interval by itself: within half a
+/* The build-up from one run against the ordinary model at each interval by itself: within one
  * percentage point; the pockets' fill and the concentrate too. */
 static void test_build_up_is_the_models(void **state) {
   (void)state;
@@ -376,7 +376,7 @@ static void test_build_up_is_the_models(void **state) {
       fg_loss loss;
       s.run.cleaning_interval = after[i];
       assert_int_equal(fg_loss_run(&s, &fine, &loss), FG_OK);
-      assert_within(h.held_s[i] / after[i], loss.kept, 0.005);
+      assert_within(h.held_s[i] / after[i], loss.kept, 0.01);
       assert_close(h.gold_kg_s, loss.kept_kg_s + loss.lost_kg_s, 1e-9);
       assert_close(h.concentrate_kg[i] / after[i], loss.concentrate_kg_s, 0.01);
       for (size_t r = 0; r < h.riffles; ++r)
