@@ -40,6 +40,7 @@ typedef struct fg_operating {
   double support_open, support_quiet, support_mean; /* of a bed at rest, 0-1 */
   double support_flowing;                           /* of the moving bed, mean over the pitch */
   double gravel_kg;                                 /* riding on the deck */
+  fg_fill fill;
   fg_shake shake;
   double capacity_kg_s; /* what a bed of this depth carries off */
 } fg_operating;
@@ -57,7 +58,6 @@ typedef struct fg_machine {
   double feed_kg_s;      /* onto the screen */
   double deck_feed_kg_s; /* onto the deck */
   fg_packing packing;
-  fg_fill fill;
   fg_fan fan;
   double fan_free_volume_m3_s;
   double fluidising_m_s; /* by Ergun at this slope */

@@ -125,7 +125,6 @@ typedef struct fg_scenario {
     double board_open_share;
     double static_charge;      /* C/m2 */
     double drop_height;        /* m */
-    double fill_angle;         /* rad to the horizontal */
     bool air_drying;           /* the deck's air dries the feed on its way */
     double empty_box_pressure; /* Pa, empty deck, gate shut, full throttle; NaN: not read */
   } deck;

@@ -27,10 +27,27 @@ static const char *same_leaf(const char *leaf) {
   return NULL;
 }
 
+/* Settings of older files, and what took their place. */
+static const char *const replaced[][2] = {
+    {"deck.fill_angle", "the sand behind a riffle now stands as deck.slope, the air and "
+                        "closure.friction_static let it; leave this setting out"},
+};
+
+static const char *replacement(const char *key) {
+  for (size_t i = 0; i < sizeof replaced / sizeof replaced[0]; ++i)
+    if (strcmp(replaced[i][0], key) == 0)
+      return replaced[i][1];
+  return NULL;
+}
+
 int fg_find_row(fg_reader *reader, const char *key, const fg_place *place) {
   const int row = fg_setting_find(key);
   if (row >= 0)
     return row;
+  if (replacement(key)) {
+    fg_fault_add(&reader->faults, place, key, "%s", replacement(key));
+    return -1;
+  }
   const char *dot = strchr(key, '.');
   const char *near = dot ? same_leaf(dot + 1) : same_leaf(key);
   if (!near)

@@ -122,7 +122,7 @@ fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
   c->riffles = (size_t)scenario->deck.riffles;
   c->times = or_default(options ? options->times : 0, TIMES);
   c->fill_error = options && options->kept_only ? 1e-4 : 1e-6;
-  c->pocket_kg = machine->fill.volume_m3 * (1.0 - machine->voidage) * FG_MAGNETITE_KG_M3;
+  c->pocket_kg = machine->at.fill.volume_m3 * (1.0 - machine->voidage) * FG_MAGNETITE_KG_M3;
   const fg_status status = fill_capture(c, options);
   if (status != FG_OK) {
     fg_capture_free(c);

@@ -24,6 +24,11 @@ static double bed_gradient(const fg_scenario *s, const fg_machine *m, double vel
   return fmin(gradient, weight_gradient(s));
 }
 
+/* Share of its weight that air of this velocity carries of a bed at rest. */
+static double standing_support(const fg_scenario *s, const fg_machine *m, double velocity) {
+  return bed_gradient(s, m, velocity) / weight_gradient(s);
+}
+
 static fg_status lift_of(const fg_scenario *s, const fg_machine *m, double velocity,
                          fg_lift *lift) {
   const double weight = m->grain_density_kg_m3 * FG_GRAVITY * cos(s->deck.slope);
@@ -101,8 +106,10 @@ static double deck_pressure(const fg_scenario *s, const fg_machine *m, double se
   if (flowing_at(s, m, settled_m, velocity, *inertial, &moving) != FG_OK)
     return NAN;
   *inertial = moving.inertial;
-  return bare + bed_gradient(s, m, velocity) * m->fill.open_m +
-         moving.open * weight_gradient(s) * settled_m;
+  const double standing = standing_support(s, m, velocity);
+  const fg_fill fill =
+      fg_fill_behind(s, standing, standing_support(s, m, velocity * s->deck.dead_air_leak));
+  return bare + weight_gradient(s) * (standing * fill.open_m + moving.open * settled_m);
 }
 
 double fg_deck_pressure(const fg_scenario *s, const fg_machine *m, double settled_m,
@@ -171,9 +178,9 @@ double fg_demand_volume(const fg_scenario *s, const fg_machine *m, double settle
 
 /* Of the bed at rest, and of the bed as it flows. */
 static fg_status describe_support(const fg_scenario *s, const fg_machine *m, fg_operating *at) {
-  const double weight = weight_gradient(s), b = s->deck.dead_air_share;
-  at->support_open = bed_gradient(s, m, at->open_velocity_m_s) / weight;
-  at->support_quiet = bed_gradient(s, m, at->quiet_velocity_m_s) / weight;
+  const double b = s->deck.dead_air_share;
+  at->support_open = standing_support(s, m, at->open_velocity_m_s);
+  at->support_quiet = standing_support(s, m, at->quiet_velocity_m_s);
   at->support_mean = (1.0 - b) * at->support_open + b * at->support_quiet;
   at->support_flowing = at->support_mean;
   if (!(at->settled_m > 0.0))
@@ -187,11 +194,11 @@ static fg_status describe_support(const fg_scenario *s, const fg_machine *m, fg_
   return FG_OK;
 }
 
-static double gravel_mass(const fg_scenario *s, const fg_machine *m, double settled_m) {
-  if (settled_m <= 0.0)
+static double gravel_mass(const fg_scenario *s, const fg_operating *at) {
+  if (at->settled_m <= 0.0)
     return 0.0;
-  const double moving = s->deck.length * s->deck.width * settled_m;
-  return s->ground.bulk_density * (moving + s->deck.riffles * m->fill.volume_m3);
+  const double moving = s->deck.length * s->deck.width * at->settled_m;
+  return s->ground.bulk_density * (moving + s->deck.riffles * at->fill.volume_m3);
 }
 
 /* By the shaker's laws, unless a reading is being worked backwards. */
@@ -226,8 +233,9 @@ fg_status fg_machine_air(const fg_scenario *s, const fg_machine *m, double settl
   here.leak_flow_m3_s = leak_volume(s, m, here.box_pressure_pa);
   here.blower_flow_m3_s = all_volume(&c, velocity, here.box_pressure_pa);
   here.blower_pressure_pa = fg_fan_pressure(&m->fan, here.blower_flow_m3_s);
-  here.gravel_kg = gravel_mass(s, m, settled_m);
   status = describe_support(s, m, &here);
+  here.fill = fg_fill_behind(s, here.support_open, here.support_quiet);
+  here.gravel_kg = gravel_mass(s, &here);
   if (status == FG_OK)
     status = shake_at(s, &here);
   if (status == FG_OK)

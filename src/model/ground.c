@@ -52,12 +52,21 @@ static double fill_area(double height, double fall, double distance) {
   return reach * (height - 0.5 * fall * reach);
 }
 
-void fg_fill_describe(const fg_scenario *s, fg_machine *m) {
+/* Fall of standing sand's surface against the deck: a slope that rests on friction under the
+ * weight the air leaves it. */
+static double fill_fall(const fg_scenario *s, double support) {
+  const double angle = atan(s->closure.friction_static * (1.0 - support));
+  return tan(fmax(0.0, s->deck.slope - angle));
+}
+
+fg_fill fg_fill_behind(const fg_scenario *s, double support_open, double support_quiet) {
   const double pitch = s->deck.length / s->deck.riffles, height = s->deck.riffle_height;
-  const double quiet = s->deck.dead_air_share * pitch;
-  const double fall = tan(s->deck.slope - s->deck.fill_angle);
-  const double near = fill_area(height, fall, quiet), all = fill_area(height, fall, pitch);
-  m->fill.quiet_m = quiet > 0.0 ? near / quiet : height;
-  m->fill.open_m = pitch > quiet ? (all - near) / (pitch - quiet) : 0.0;
-  m->fill.volume_m3 = all * s->deck.width;
+  const double quiet = s->deck.dead_air_share * pitch, open = pitch - quiet;
+  const double fall = fill_fall(s, support_quiet);
+  const double near = fill_area(height, fall, quiet);
+  const double left = fmax(0.0, height - fall * quiet);
+  const double far = left > 0.0 ? fill_area(left, fill_fall(s, support_open), open) : 0.0;
+  return (fg_fill){.open_m = open > 0.0 ? far / open : 0.0,
+                   .quiet_m = quiet > 0.0 ? near / quiet : height,
+                   .volume_m3 = (near + far) * s->deck.width};
 }

@@ -15,7 +15,7 @@ typedef struct watcher {
 } watcher;
 
 static void note_fill(const fg_capture *c, size_t step, fg_holding *h) {
-  const double solid = c->machine->fill.volume_m3 * (1.0 - c->machine->voidage);
+  const double solid = c->machine->at.fill.volume_m3 * (1.0 - c->machine->voidage);
   double held = 0.0;
   for (size_t i = 0; i < c->riffles; ++i) {
     h->fill[step * c->riffles + i] = c->fill[i];

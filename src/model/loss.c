@@ -72,7 +72,8 @@ static void settle_light_sand(const fg_capture *c, const fg_loss *loss, fg_class
   /* Shares are of all that is fine enough for the screen. */
   const double flow =
       c->machine->feed_kg_s * c->machine->screen_share * (1.0 - c->scenario->ground.magnetite);
-  const double solid = c->machine->fill.volume_m3 * (1.0 - c->machine->voidage) * FG_QUARTZ_KG_M3;
+  const double solid =
+      c->machine->at.fill.volume_m3 * (1.0 - c->machine->voidage) * FG_QUARTZ_KG_M3;
   const double interval = c->scenario->run.cleaning_interval;
   for (size_t i = 0; i < c->riffles; ++i) {
     double settled = 0.0;
@@ -145,7 +146,7 @@ static void sum_flows(const fg_scenario *s, fg_loss *loss) {
   loss->kept_kg_s = gold > 0.0 ? gold * loss->kept : 0.0;
   loss->lost_kg_s = gold > 0.0 ? gold * (1.0 - loss->kept) : 0.0;
   double held = 0.0;
-  const double solid = m->fill.volume_m3 * (1.0 - m->voidage);
+  const double solid = m->at.fill.volume_m3 * (1.0 - m->voidage);
   for (size_t i = 0; i < loss->riffles; ++i)
     held += solid * (loss->fill[i] * FG_MAGNETITE_KG_M3 + (1.0 - loss->fill[i]) * FG_QUARTZ_KG_M3);
   loss->concentrate_kg_s = held / s->run.cleaning_interval;

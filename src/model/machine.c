@@ -36,7 +36,6 @@ static fg_status describe_day(const fg_scenario *s, fg_machine *m) {
     status = fg_ground_describe(s, m);
   if (status != FG_OK)
     return status;
-  fg_fill_describe(s, m);
   const double weight = s->ground.bulk_density * FG_GRAVITY * cos(s->deck.slope);
   status = fg_packing_velocity(&m->packing, weight, m->air.density_kg_m3, m->air.viscosity_pa_s,
                                &m->fluidising_m_s);

@@ -28,7 +28,10 @@ fg_bed fg_still_bed(const fg_scenario *scenario, const fg_machine *machine, cons
 /* As fg_machine_solve(), in half the time: the margin of a deck that runs is left unknown (NaN). */
 fg_status fg_machine_solve_running(const fg_scenario *scenario, fg_machine *machine);
 
-/* Standing sand behind a riffle: clip(H - x tan(slope - fill angle), 0, H), x upslope. */
-void fg_fill_describe(const fg_scenario *scenario, fg_machine *machine);
+/* Standing sand behind a riffle of height H, x upslope: it falls from the crest with tan(max(0,
+ * slope - atan(mu_s (1 - support)))) against the deck, first through the quiet strip, then through
+ * the open one, down to the cloth.  Gas that carries a share of the weight lowers the angle of
+ * repose: Eames & Gilbertson, J. Fluid Mech. 424, 2000 (from memory). */
+fg_fill fg_fill_behind(const fg_scenario *scenario, double support_open, double support_quiet);
 
 #endif

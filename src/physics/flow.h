@@ -28,8 +28,8 @@ fg_status fg_bed_lift(const fg_packing *packing, double velocity_m_s, double den
 double fg_lift_share(const fg_lift *lift, double packing);
 
 /* Packing of a flowing bed: phi0/(1 + k I/phi0), which starts as the linear law phi0 - k I of
- * Forterre & Pouliquen, Annu. Rev. Fluid Mech. 40:1, 2008, and stays positive; never below half
- * the packing at rest (model). */
+ * Forterre & Pouliquen, Annu. Rev. Fluid Mech. 40:1, 2008 (k 0.2, value from memory), and stays
+ * positive; never below half the packing at rest (model). */
 double fg_bed_packing(const fg_bed *bed, double inertial);
 
 /* Shear at settled height y (m) in a bed of settled depth (m): the rate at which

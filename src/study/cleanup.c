@@ -320,7 +320,7 @@ static void forget(fg_cleanup *c) {
 
 /* Time (s) in which the black sand of the feed could fill every pocket. */
 static double filling_time(const fg_scenario *s, const fg_machine *m) {
-  const double pocket_kg = m->fill.volume_m3 * (1.0 - m->voidage) * FG_MAGNETITE_KG_M3;
+  const double pocket_kg = m->at.fill.volume_m3 * (1.0 - m->voidage) * FG_MAGNETITE_KG_M3;
   return s->deck.riffles * pocket_kg / (m->deck_feed_kg_s * s->ground.magnetite);
 }
 

@@ -14,6 +14,7 @@
 #include "flourgold/status.h"
 #include "model/circuit.h"
 #include "model/deck.h"
+#include "model/model_internal.h"
 
 static void run(const fg_scenario *s, const fg_loss_options *options, fg_loss *loss) {
   assert_int_equal(fg_loss_run(s, options, loss), FG_OK);
@@ -146,11 +147,10 @@ static void test_gate_trades_air_for_shake(void **state) {
 /* As air and shake fall the bed thickens, then stalls. */
 static void test_bed_thickens_then_stalls(void **state) {
   (void)state;
-  static const char *const weights[] = {"shaker.unbalance=0.0048 kg m",
-                                        "shaker.unbalance=0.002 kg m",
-                                        "shaker.unbalance=0.0016 kg m"};
-  static const char *const throttles[] = {"run.throttle=0.65", "run.throttle=0.5",
-                                          "run.throttle=0.45"};
+  static const char *const weights[] = {
+      "shaker.unbalance=0.0048 kg m", "shaker.unbalance=0.002 kg m", "shaker.unbalance=0.002 kg m"};
+  static const char *const throttles[] = {"run.throttle=0.65", "run.throttle=0.55",
+                                          "run.throttle=0.5"};
   double before = 0.0;
   for (size_t i = 0; i < 3; ++i) {
     fg_scenario s;
@@ -225,7 +225,7 @@ static void test_flakes_are_harder_than_shot(void **state) {
 /* More air than floats the bed costs the finest first and gains nothing above 0.2 mm. */
 static void test_too_much_air_costs_the_finest(void **state) {
   (void)state;
-  const double sizes[] = {0.35e-3, 0.06e-3};
+  const double sizes[] = {0.5e-3, 0.06e-3};
   const double right[] = {kept_with("run.gate_opening=0.8", "run.throttle=0.65", sizes[0]),
                           kept_with("run.gate_opening=0.8", "run.throttle=0.65", sizes[1])};
   const double much[] = {kept_with("run.gate_opening=0", "run.throttle=1", sizes[0]),
@@ -285,6 +285,50 @@ static void test_upper_riffles_hold_most(void **state) {
   fg_loss_free(&loss);
 }
 
+/* Sand behind a riffle, by hand: it stands along the deck up to the crest where the deck is flatter
+ * than its angle of repose, level where the air carries it, and between at the angle left to it. */
+static void test_fill_stands_at_the_angle_the_air_leaves_it(void **state) {
+  (void)state;
+  fg_scenario s;
+  DEMO(&s, "deck.length=700 mm", "deck.width=300 mm", "deck.riffle_height=12 mm",
+       "deck.dead_air_share=25 %", "closure.friction_static=0.5");
+  s.deck.slope = 20 * M_PI / 180;
+  const fg_fill still = fg_fill_behind(&s, 0.0, 0.0);
+  assert_close(still.volume_m3, 0.012 * 0.1 * 0.3, 1e-12);
+  assert_close(still.open_m, 0.012, 1e-12);
+  /* Level in the open strip: a triangle of 12 mm by 12 mm/tan 20 deg = 32.97 mm. */
+  const fg_fill level = fg_fill_behind(&s, 1.0, 0.0);
+  assert_close(level.quiet_m, 0.012, 1e-12);
+  assert_close(level.open_m, 0.5 * 0.012 * 0.03297 / 0.075, 1e-3);
+  assert_close(level.volume_m3, (0.012 * 0.025 + 0.5 * 0.012 * 0.03297) * 0.3, 1e-3);
+  /* Half carried: atan(0.25) = 14.036 deg, a fall of tan 5.964 deg = 0.10447, to the next riffle.
+   */
+  const fg_fill half = fg_fill_behind(&s, 0.5, 0.5);
+  assert_close(half.quiet_m, 0.012 - 0.5 * 0.10447 * 0.025, 1e-4);
+  assert_close(half.volume_m3, (0.012 - 0.5 * 0.10447 * 0.1) * 0.1 * 0.3, 1e-4);
+  /* Air in the quiet strip lowers the sand there to the cloth before the open strip begins. */
+  s.deck.slope = 40 * M_PI / 180;
+  const fg_fill short_of_it = fg_fill_behind(&s, 0.2, 1.0);
+  assert_close(short_of_it.volume_m3, 0.5 * 0.012 * 0.012 / tan(40 * M_PI / 180) * 0.3, 1e-12);
+  assert_within(short_of_it.open_m, 0.0, 0.0);
+}
+
+/* Steeper decks and more air leave less sand standing. */
+static void test_fill_falls_with_slope_and_air(void **state) {
+  (void)state;
+  static const char *const slopes[] = {"deck.slope=12 deg", "deck.slope=18 deg",
+                                       "deck.slope=24 deg"};
+  double before = HUGE_VAL;
+  for (size_t i = 0; i < 3; ++i) {
+    fg_scenario s;
+    read_demo(&s, &slopes[i], 1);
+    fg_machine m;
+    assert_int_equal(fg_machine_solve(&s, &m), FG_OK);
+    assert_true(m.at.fill.volume_m3 < before);
+    before = m.at.fill.volume_m3;
+  }
+}
+
 /* Pockets fill from the top, and never beyond full; more black sand fills them further and
  * loses more gold. */
 static void test_pockets_fill_from_the_top(void **state) {
@@ -324,7 +368,7 @@ static void test_fill_matches_what_was_caught(void **state) {
         caught += loss.minerals[k].share * loss.minerals[k].by_riffle[i];
     /* shares of all that is fine enough for the screen, what clods keep back included */
     caught *= m->feed_kg_s * m->screen_share * s.ground.magnetite * s.run.cleaning_interval;
-    assert_close(loss.fill[i] * m->fill.volume_m3 * (1.0 - m->voidage) * 5180.0, caught, 1e-4);
+    assert_close(loss.fill[i] * m->at.fill.volume_m3 * (1.0 - m->voidage) * 5180.0, caught, 1e-4);
   }
   fg_loss_free(&loss);
 }
@@ -483,6 +527,8 @@ int main(void) {
       cmocka_unit_test(test_feed_moisture_and_grain_move_the_limit),
       cmocka_unit_test(test_three_percent_moisture_is_the_end),
       cmocka_unit_test(test_upper_riffles_hold_most),
+      cmocka_unit_test(test_fill_stands_at_the_angle_the_air_leaves_it),
+      cmocka_unit_test(test_fill_falls_with_slope_and_air),
       cmocka_unit_test(test_pockets_fill_from_the_top),
       cmocka_unit_test(test_fill_matches_what_was_caught),
       cmocka_unit_test(test_drying_balance),
