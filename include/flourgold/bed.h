@@ -26,13 +26,13 @@ typedef struct fg_bed {
   double friction_static; /* mu_s */
   double friction_rise;   /* mu_2 - mu_s */
   double inertial_number; /* I0 */
-  double shake_1_s;       /* rate at which shaking shears the bed, >= 0 */
+  double shake_1_s;       /* peak rate at which shaking shears the bed sideways, >= 0 */
 } fg_bed;
 
 /* One height in the bed. */
 typedef struct fg_shear {
   double rate_1_s;  /* downslope shear rate */
-  double total_1_s; /* with the shaking: sqrt(rate^2 + shake^2) */
+  double total_1_s; /* with the shaking: sqrt(rate^2 + shake^2/2) */
   double normal_pa;
   double resistance_pa; /* mu(I) N at the total rate */
   double inertial;      /* I = G d/sqrt(N/rho_s); 1e12 where the air carries all */

@@ -42,7 +42,7 @@ static fg_status surface_lift(const fg_machine *m, fg_lane *lane, int kind) {
   surface.normal_pa = m->bed.cohesion_pa;
   surface.overburden_pa = 0.0;
   if (m->bed.shake_1_s > 0.0)
-    surface.total_1_s = m->bed.shake_1_s;
+    surface.total_1_s = M_SQRT1_2 * m->bed.shake_1_s; /* root mean square */
   surface.viscosity_pa_s = fg_bed_viscosity(&m->bed, surface.normal_pa, surface.total_1_s);
   double speed;
   const fg_status status = fg_sinking_speed(&m->sinking, &surface, &lane->grain, &speed);

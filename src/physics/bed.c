@@ -80,6 +80,24 @@ typedef struct balance {
   double slope;  /* its derivative by the inertial number; 0: not known */
 } balance;
 
+/* Half the square of the shake's peak rate: its mean. */
+static double mean_square(const fg_bed *bed) { return 0.5 * bed->shake_1_s * bed->shake_1_s; }
+
+double fg_bed_turned(double part, double *slope) {
+  double a = 1.0, b = part, sum = 0.5, weight = 1.0;
+  const double side = 1.0 - part * part;
+  while (a - b > 1e-9 * a) {
+    const double c = 0.5 * (a - b), root = sqrt(a * b);
+    a = 0.5 * (a + b);
+    b = root;
+    sum += weight * c * c / side;
+    weight *= 2.0;
+  }
+  const double mean = 0.5 * (a + b);
+  *slope = sum / mean;
+  return part / mean;
+}
+
 /* Derivative of the normal stress by the inertial number. */
 static double normal_slope(const bed_load *load, const fg_shear *shear) {
   const fg_bed *bed = load->bed;
@@ -91,28 +109,41 @@ static double normal_slope(const bed_load *load, const fg_shear *shear) {
   return load->across * by_packing * bed->dilation * kept * kept;
 }
 
+/* Stress against the flow of a bed that is also shaken sideways, and its derivative. */
+static double shaken_stress(const fg_bed *bed, const fg_shear *shear, double total_rise,
+                            double resistance_rise, double *rise) {
+  const double along = shear->rate_1_s, total = shear->total_1_s, half = mean_square(bed);
+  const double peak = total * total + half; /* along^2 + shake^2 */
+  const double part = along / sqrt(peak), along_rise = total * total_rise / along;
+  const double part_rise = part * (along_rise / along - total * total_rise / peak);
+  double turned_rise;
+  const double turned = fg_bed_turned(part, &turned_rise);
+  *rise = bed->viscosity_pa_s * along_rise + resistance_rise * turned +
+          shear->resistance_pa * turned_rise * part_rise;
+  return bed->viscosity_pa_s * along + shear->resistance_pa * turned;
+}
+
 /* Squared when shaken: where the shake alone shears the bed the rate starts like a square root. */
 static balance balance_at(const bed_load *load, double inertial, fg_shear *shear) {
   const fg_bed *bed = load->bed;
   stand(load, inertial, shear);
-  const double total = shear->total_1_s, shake = bed->shake_1_s;
-  const double along = total * total - shake * shake, drive = load->along;
+  const double total = shear->total_1_s, drive = load->along;
+  const bool shaken = bed->shake_1_s > 0.0;
+  const double along = total * total - mean_square(bed);
   shear->rate_1_s = along > 0.0 ? sqrt(along) : 0.0;
   if (!(along > 0.0))
-    return (balance){shake > 0.0 ? -drive * drive : -drive, 0.0};
+    return (balance){shaken ? -drive * drive : -drive, 0.0};
   const double normal = shear->normal_pa, normal_rise = normal_slope(load, shear);
   const double total_rise = total * (1.0 / inertial + 0.5 * normal_rise / normal);
   const double sum = inertial + bed->inertial_number;
-  const double stress = bed->viscosity_pa_s * total + shear->resistance_pa;
-  const double stress_rise = bed->viscosity_pa_s * total_rise +
-                             normal_rise * shear->resistance_pa / normal +
-                             normal * bed->friction_rise * bed->inertial_number / (sum * sum);
-  if (!(shake > 0.0))
-    return (balance){stress - drive, stress_rise};
-  const double turned = along / (total * total); /* square of the share that points downslope */
-  const double slope =
-      2.0 * stress * (stress_rise * turned + stress * (1.0 - turned) * total_rise / total);
-  return (balance){stress * stress * turned - drive * drive, slope};
+  const double resistance_rise = normal_rise * shear->resistance_pa / normal +
+                                 normal * bed->friction_rise * bed->inertial_number / (sum * sum);
+  if (!shaken)
+    return (balance){bed->viscosity_pa_s * total + shear->resistance_pa - drive,
+                     bed->viscosity_pa_s * total_rise + resistance_rise};
+  double rise;
+  const double stress = shaken_stress(bed, shear, total_rise, resistance_rise, &rise);
+  return (balance){stress * stress - drive * drive, 2.0 * stress * rise};
 }
 
 /* Where a search begins, and more than any flow reaches. */
@@ -150,13 +181,13 @@ static fg_status floating(const bed_load *load, fg_shear *shear) {
   if (!(bed->viscosity_pa_s > 0.0))
     return FG_ENOROOT;
   shear->rate_1_s = load->along / bed->viscosity_pa_s;
-  shear->total_1_s = hypot(shear->rate_1_s, bed->shake_1_s);
+  shear->total_1_s = sqrt(shear->rate_1_s * shear->rate_1_s + mean_square(bed));
   return FG_OK;
 }
 
 /* A bed that nothing moves down the slope; the shake may stir it. */
 static void rest(const bed_load *load, fg_shear *shear) {
-  const double shake = load->bed->shake_1_s;
+  const double shake = sqrt(mean_square(load->bed));
   if (shake > 0.0 && shear->normal_pa > 0.0)
     stand(load, shake / (load->unit_rate * sqrt(shear->normal_pa)), shear);
   shear->rate_1_s = 0.0;

@@ -32,12 +32,18 @@ double fg_lift_share(const fg_lift *lift, double packing);
  * positive; never below half the packing at rest (model). */
 double fg_bed_packing(const fg_bed *bed, double inertial);
 
+/* Share of the friction that holds up a flow down the slope while a shake shears it sideways to and
+ * fro: the mean over a stroke of g/sqrt(g^2 + s^2 cos^2), which is (2/pi) p K(1 - p^2) with p = g/
+ * sqrt(g^2 + s^2), 0 < p <= 1, and K the complete elliptic integral, parameter m; by the
+ * arithmetic-geometric mean, p/agm(1, p) (Abramowitz & Stegun, 17.6).  *slope: its derivative. */
+double fg_bed_turned(double part, double *slope);
+
 /* Shear at settled height y (m) in a bed of settled depth (m): the rate at which
- * (eta + mu(I) N/G) rate = rho_b g sin(slope) (h - y), with the packing of that I and the share of
- * the weight that the air carries at that packing taken off N (as if all grains above stood so:
- * exact where I is even over the depth).  guess: an inertial number near the answer, which saves
- * steps; 0: none.  FG_ENOROOT where no steady rate exists (no viscosity and a slope too steep for
- * mu_2). */
+ * eta rate + mu(I) N f = rho_b g sin(slope) (h - y), f from fg_bed_turned() and 1 unshaken, with
+ * the packing of that I and the share of the weight that the air carries at that packing taken off
+ * N (as if all grains above stood so: exact where I is even over the depth).  guess: an inertial
+ * number near the answer, which saves steps; 0: none.  FG_ENOROOT where no steady rate exists (no
+ * viscosity and a slope too steep for mu_2). */
 fg_status fg_bed_shear(const fg_bed *bed, double settled_m, double y_m, double guess,
                        fg_shear *shear);
 

@@ -46,7 +46,7 @@ static const odd_setting odd[] = {
     {"run.feed", 0.001, 2, "kg/s"},
     {"run.cleaning_interval", 2, 600, "min"},
     {"closure.release", 0, 0.5, ""},
-    {"closure.shake_transfer", 0, 6, ""},
+    {"closure.shake_transfer", 0, 3, ""},
     {"closure.shear_mixing", 0, 1, ""},
     {"closure.bubble_mixing", 0, 2, ""},
     {"closure.shake_mixing", 0, 5, ""},

@@ -202,6 +202,30 @@ static void test_largest_charge(void **state) {
   assert_int_equal(fg_static_pull(1e-5, 17500, -1e-6, &pull), FG_EDOMAIN);
 }
 
+/* A block under Coulomb's friction on a slope shaken from side to side, marched in small steps
+ * until it repeats itself: first harmonic of its sideways speed over the deck's.  Time is in
+ * periods/2 pi, acceleration over gravity; friction takes off as much of the speed over the deck as
+ * it can. */
+static double marched_slip(double gamma, double friction, double slope_rad) {
+  enum { STEPS = 4000, PERIODS = 60 };
+  const double step = 2 * M_PI / STEPS, pull = sin(slope_rad);
+  double across = 0, down = 0, sine = 0, cosine = 0; /* speeds over the deck */
+  for (int i = 0; i < PERIODS * STEPS; ++i) {
+    const double t = step * (i + 1);
+    across -= gamma * (cos(t - step) - cos(t));
+    down += pull * step;
+    const double speed = hypot(across, down);
+    const double left = speed > friction * step ? 1 - friction * step / speed : 0;
+    across *= left;
+    down *= left;
+    if (i >= (PERIODS - 1) * STEPS) {
+      sine += across * sin(t);
+      cosine += across * cos(t);
+    }
+  }
+  return 2.0 / STEPS * hypot(sine, cosine) / gamma;
+}
+
 /* A block on a level plate slips once the plate's acceleration passes mu g (Coulomb); on a slope
  * too steep for its friction it slips at any shake; shaken hard, it stays behind altogether. */
 static void test_slip_over_a_shaken_deck(void **state) {
@@ -210,15 +234,33 @@ static void test_slip_over_a_shaken_deck(void **state) {
   assert_true(fg_slip_share(0.501, 0.5, 0.0) > 0.0);
   assert_within(fg_slip_share(0.0, 0.5, 0.0), 0.0, 0.0);
   assert_within(fg_slip_share(0.0, 0.3, 0.35), 1.0, 0.0); /* sin 0.35 = 0.343 > 0.3 */
-  assert_close(fg_slip_share(1e4, 0.5, 0.0), 1.0, 1e-8);
+  assert_close(fg_slip_share(1e4, 0.5, 0.0), 1.0, 1e-6);
   /* Pulls at right angles: friction 0.5 against 0.3 down the slope leaves 0.4 across. */
   assert_within(fg_slip_share(0.3999, 0.5, asin(0.3)), 0.0, 0.0);
-  assert_close(fg_slip_share(0.5, 0.5, asin(0.3)), 0.6, 1e-12); /* sqrt(1 - 0.64) */
+  assert_close(fg_slip_share(0.5, 0.5, asin(0.3)), fg_slip_share(0.5, 0.4, 0.0), 1e-12);
+}
+
+/* Level, by the block's march: 0.06, 0.30 and 0.64 at friction 0.6 and 0.7, 0.9 and 1.2 g (an
+ * integration of others, to two figures). */
+static void test_slip_is_coulombs(void **state) {
+  (void)state;
+  assert_within(fg_slip_share(0.7, 0.6, 0.0), 0.06, 0.005);
+  assert_within(fg_slip_share(0.9, 0.6, 0.0), 0.30, 0.005);
+  assert_within(fg_slip_share(1.2, 0.6, 0.0), 0.64, 0.005);
+  for (int i = 0; i < 8; ++i) {
+    const double gamma = 0.62 * pow(1.3, i);
+    assert_within(fg_slip_share(gamma, 0.6, 0.0), marched_slip(gamma, 0.6, 0.0), 2e-3);
+    assert_within(fg_slip_share(gamma, 0.6, asin(0.342)), marched_slip(gamma, 0.6, asin(0.342)),
+                  0.08);
+    assert_within(fg_slip_share(gamma, 0.45, asin(0.342)), marched_slip(gamma, 0.45, asin(0.342)),
+                  0.08);
+  }
 }
 
 int main(void) {
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_slip_over_a_shaken_deck),
+      cmocka_unit_test(test_slip_is_coulombs),
       cmocka_unit_test(test_a_curve_goes_through_its_points_and_falls),
       cmocka_unit_test(test_a_curve_stays_flat_towards_shut_off),
       cmocka_unit_test(test_bad_curves_are_refused),
