@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "flourgold/band.h"
 #include "flourgold/doubt.h"
 #include "flourgold/loss.h"
 #include "flourgold/scenario.h"
@@ -22,7 +23,11 @@ enum { FG_SAMPLES_DEFAULT = 256, FG_SAMPLES_MAX = 65536 };
 typedef struct fg_plan {
   size_t samples, count; /* members, doubts */
   fg_doubt doubts[FG_SETTINGS_MAX];
-  double *table; /* [samples][count] probabilities */
+  double *table;    /* [samples][count] probabilities */
+  double *weight;   /* [samples] by what was observed, mean 1; NULL: all the same */
+  double effective; /* Kish's effective sample size after weighing by observations; 0: no member
+                       can have shown them, and all weigh the same */
+  bool weighed;     /* readings on the running machine took part */
 } fg_plan;
 
 /* The 10, 50 and 90 % figures of every number in a run: structs of the same shape, whose
@@ -34,14 +39,10 @@ typedef struct fg_bands {
   size_t samples;
   unsigned long seed;
   double stall_share; /* weight of the members that stall, 0-1 */
-  double effective;   /* Kish's effective sample size after weighing by observations; 0: no
-                              member can have shown them, and all weigh the same */
-  bool weighed;       /* readings on the running machine took part */
   double *output;     /* [samples] kept share of all gold; NaN: stalled or out of range */
   double *fine;       /* [samples] kept share of the fine gold */
-  double fine_at[3];  /* its 10, 50 and 90 % */
-  double *weight;     /* [samples] */
-  fg_plan plan;       /* the draws behind them */
+  fg_band fine_at;    /* its band */
+  fg_plan plan;       /* the draws behind them, and their weights */
 } fg_bands;
 
 /* Runs the ensemble behind a nominal run of a resolved scenario (which may have stalled: its arrays

@@ -8,6 +8,7 @@
  * FG_OK.  Only fg_init() and fg_finish() touch what the process shares. */
 
 #include "flourgold/air.h"
+#include "flourgold/band.h"
 #include "flourgold/bed.h"
 #include "flourgold/blower.h"
 #include "flourgold/catalogue.h"

@@ -61,20 +61,16 @@ typedef struct fg_judged {
   double stall_share;
 } fg_judged;
 
-/* 10, 50 and 90 % over all members, a stalled one counted as nothing. */
-typedef struct fg_tune_spread {
-  double low, mid, high;
-} fg_tune_spread;
-
+/* Bands are over all members, a stalled one counted as nothing. */
 typedef struct fg_tuned {
   fg_judged best, present;
-  fg_tune_spread best_kept, best_kg_s, present_kept, present_kg_s;
+  fg_band best_kept, best_kg_s, present_kept, present_kg_s;
   bool edge_low[FG_KNOBS], edge_high[FG_KNOBS];   /* the range, not the physics, set it */
   double good_low[FG_KNOBS], good_high[FG_KNOBS]; /* where the aim is within 3 % of the best */
   double better_share; /* of the members that keep anything now: how many gain */
   bool weighed;        /* the members were weighed by readings on the running machine */
   double effective;    /* effective sample size then; 0: no member can have shown them */
-  fg_tune_spread gain; /* of the aim, best over present less 1, by member */
+  fg_band gain;        /* of the aim, best over present less 1, by member */
   size_t runs;         /* of the model */
 } fg_tuned;
 

@@ -16,6 +16,7 @@
 #include "pages/sample_report.h"
 #include "pages/tune_report.h"
 #include "report/report_internal.h"
+#include "study/plan.h"
 
 enum { COLUMNS = 64, WORDS = 96, LINE = 400, DECIDE_ROWS = 6, SIZES_SHOWN = 20 };
 
@@ -131,12 +132,11 @@ static void add_target(fg_text *line, fg_node *data, const fg_card_story *story,
     fg_number(data, t->name, NULL, t->quantity, value, 0);
     return;
   }
-  double band[3];
-  for (int q = 0; q < 3; ++q)
-    band[q] = field_of(&story->bands->at[q], t->offset);
-  fg_number_band(data, t->name, NULL, t->quantity, value, band, 0);
-  (void)fg_number_text(fg_quantity_shown(t->quantity, story->units, band[0]), 2, low, sizeof low);
-  (void)fg_number_text(fg_quantity_shown(t->quantity, story->units, band[2]), 2, high, sizeof high);
+  const fg_band band = fg_bands_of(story->bands, t->offset);
+  fg_number_band(data, t->name, NULL, t->quantity, value, &band, 0);
+  (void)fg_number_text(fg_quantity_shown(t->quantity, story->units, band.low), 2, low, sizeof low);
+  (void)fg_number_text(fg_quantity_shown(t->quantity, story->units, band.high), 2, high,
+                       sizeof high);
   fg_text_printf(line, " (%s to %s)", low, high);
 }
 

@@ -4,7 +4,6 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "pages/banded.h"
 #include "pages/page.h"
 
 const double fg_practice_magnetite[FG_PRACTICES] = {0.006, 0.04};
@@ -45,19 +44,19 @@ static void note_range(fg_node *group, const fg_cleanup *c) {
 
 static void best(fg_node *root, const fg_cleanup *c) {
   fg_node *group = fg_group(root, NULL, "Best interval (running time between cleanings)", 0);
-  fg_report_banded(group, "best_minutes", "Clean every", FG_Q_MINUTES, &c->best_s, 0);
+  fg_number_banded(group, "best_minutes", "Clean every", FG_Q_MINUTES, &c->best_s, 0);
   fg_number(group, "good_from_minutes", NULL, FG_Q_MINUTES, c->best.from_s, 0);
   fg_number(group, "good_to_minutes", NULL, FG_Q_MINUTES, c->best.to_s, 0);
   fg_boolean(group, "set_by_shift", NULL, c->best.at_end, 0);
   if (c->samples > 0)
     fg_number(group, "safest_minutes", "- most gold over all runs together", FG_Q_MINUTES,
               c->safest_s, 0);
-  fg_report_banded(group, "upper_full_minutes",
+  fg_number_banded(group, "upper_full_minutes",
                    isnan(c->upper_full_s.nominal) ? NULL : "Upper half of the pockets full after",
                    FG_Q_MINUTES, &c->upper_full_s, 0);
-  fg_report_banded(group, "best_g_h", "Gold, stops counted, cleaned so", FG_Q_GOLD_RATE,
+  fg_number_banded(group, "best_g_h", "Gold, stops counted, cleaned so", FG_Q_GOLD_RATE,
                    &c->best_kg_s, 0);
-  fg_report_banded(group, "present_g_h", "- cleaned as now", FG_Q_GOLD_RATE, &c->present_kg_s, 0);
+  fg_number_banded(group, "present_g_h", "- cleaned as now", FG_Q_GOLD_RATE, &c->present_kg_s, 0);
   fg_number(group, "fed_g_h", "- fed while running", FG_Q_GOLD_RATE, c->gold_kg_s, 0);
   if (!c->stalled)
     note_range(group, c);

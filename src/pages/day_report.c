@@ -8,6 +8,7 @@
 #include "core/text.h"
 #include "pages/cautions.h"
 #include "pages/page.h"
+#include "stats/band.h"
 
 enum { COLUMNS = 64, WORDS = 160 };
 
@@ -20,7 +21,8 @@ static const fg_trip *best_trip(const fg_day_story *story) {
 typedef struct trip_row {
   size_t rank;
   const char *scenario, *file;
-  double grams[4], grams_mean;
+  fg_banded grams;
+  double grams_mean;
   double mean_kg, low_kg, high_kg;
   double buckets, fuel_m3, carry_kg, chance_best, stall_share;
 } trip_row;
@@ -44,20 +46,19 @@ static const fg_column_of trip_columns[] = {
 #undef OF
 
 static trip_row row_of(const fg_trip *t, size_t rank) {
-  return (trip_row){
-      .rank = rank,
-      .scenario = fg_page_name(t->scenario),
-      .file = t->scenario->file,
-      .grams = {1e3 * t->day.gold_kg, 1e3 * t->gold.low, 1e3 * t->gold.mid, 1e3 * t->gold.high},
-      .grams_mean = 1e3 * t->mean_kg,
-      .mean_kg = t->mean_kg,
-      .low_kg = t->gold.low,
-      .high_kg = t->gold.high,
-      .buckets = round(t->day.buckets),
-      .fuel_m3 = t->day.fuel_m3,
-      .carry_kg = t->day.carry_kg,
-      .chance_best = t->chance_best,
-      .stall_share = t->stall_share};
+  return (trip_row){.rank = rank,
+                    .scenario = fg_page_name(t->scenario),
+                    .file = t->scenario->file,
+                    .grams = {1e3 * t->day.gold_kg, fg_band_scaled(&t->gold, 1e3)},
+                    .grams_mean = 1e3 * t->mean_kg,
+                    .mean_kg = t->mean_kg,
+                    .low_kg = t->gold.low,
+                    .high_kg = t->gold.high,
+                    .buckets = round(t->day.buckets),
+                    .fuel_m3 = t->day.fuel_m3,
+                    .carry_kg = t->day.carry_kg,
+                    .chance_best = t->chance_best,
+                    .stall_share = t->stall_share};
 }
 
 typedef struct pair_row {
@@ -107,11 +108,11 @@ static void add_ranking(fg_node *root, const fg_day_story *story) {
 static void add_catch(fg_node *root, const fg_day_story *story, const fg_trip *t) {
   const fg_day *day = &t->day;
   const bool doubt = story->days->samples > 0;
-  const double gold[3] = {t->gold.low, t->gold.mid, t->gold.high};
-  const double grams[3] = {1e3 * gold[0], 1e3 * gold[1], 1e3 * gold[2]};
+  const fg_band grams = fg_band_scaled(&t->gold, 1e3);
   fg_node *n = fg_group(root, NULL, "What the day brings (a model's figures)", 0);
-  fg_number_band(n, NULL, "Gold", FG_Q_GOLD_MASS, day->gold_kg, doubt ? gold : NULL, FG_TEXT_ONLY);
-  fg_number_band(n, "grams", NULL, FG_Q_NUMBER, 1e3 * day->gold_kg, doubt ? grams : NULL, 0);
+  fg_number_band(n, NULL, "Gold", FG_Q_GOLD_MASS, day->gold_kg, doubt ? &t->gold : NULL,
+                 FG_TEXT_ONLY);
+  fg_number_band(n, "grams", NULL, FG_Q_NUMBER, 1e3 * day->gold_kg, doubt ? &grams : NULL, 0);
   if (doubt)
     fg_number(n, "grams_mean", NULL, FG_Q_NUMBER, 1e3 * t->mean_kg, 0);
   fg_number(n, "buckets", "Buckets", FG_Q_NUMBER, round(day->buckets), 0);
@@ -128,9 +129,9 @@ static void add_catch(fg_node *root, const fg_day_story *story, const fg_trip *t
     fg_number(n, "worth", "At the price given", FG_Q_NUMBER,
               1e3 * day->gold_kg * story->price_per_g, 0);
     fg_number(n, "worth_low", "- one day in ten less than", FG_Q_NUMBER,
-              grams[0] * story->price_per_g, doubt ? 0 : FG_DATA_ONLY);
+              grams.low * story->price_per_g, doubt ? 0 : FG_DATA_ONLY);
     fg_number(n, "worth_high", "- one day in ten more than", FG_Q_NUMBER,
-              grams[2] * story->price_per_g, doubt ? 0 : FG_DATA_ONLY);
+              grams.high * story->price_per_g, doubt ? 0 : FG_DATA_ONLY);
   }
   if (t->stalled)
     fg_note(n, "With these settings the deck stalls: it catches nothing, and `flourgold loss` "

@@ -6,10 +6,10 @@
 #include <string.h>
 
 #include "flourgold/settings.h"
-#include "pages/banded.h"
 #include "pages/page.h"
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"
+#include "stats/band.h"
 
 enum { TOLD_IN_WORDS = 3, NAME = 64 };
 
@@ -23,17 +23,12 @@ static const char *plain_name(int row, char buffer[NAME]) {
   return buffer;
 }
 
-static fg_banded banded(double nominal, const double band[3]) {
-  return (fg_banded){nominal, {band[0], band[1], band[2]}};
-}
-
 static void head(fg_node *root, const fg_doubts_story *story) {
   const fg_doubts *d = story->doubts;
-  const fg_banded kept = banded(d->kept, d->kept_band);
-  const fg_banded fine = banded(d->fine_kept, d->fine_band);
+  const fg_banded kept = {d->kept, d->kept_band}, fine = {d->fine_kept, d->fine_band};
   fg_node *group = fg_page_head(root, "Where the doubt comes from", "Scenario", story->scenario);
-  fg_report_banded(group, "kept", "Gold kept", FG_Q_SHARE, &kept, 0);
-  fg_report_banded(group, "fine_kept", isfinite(d->fine_band[1]) ? "- finer than 60 mesh" : NULL,
+  fg_number_banded(group, "kept", "Gold kept", FG_Q_SHARE, &kept, 0);
+  fg_number_banded(group, "fine_kept", isfinite(d->fine_band.mid) ? "- finer than 60 mesh" : NULL,
                    FG_Q_SHARE, &fine, 0);
   fg_number(group, "stall_share", "Share of the runs that stall", FG_Q_SHARE, d->stall_share, 0);
   fg_integer(group, "samples", "Runs, doubtful inputs drawn anew", (long)d->samples, 0);
@@ -66,8 +61,8 @@ static void words_for(fg_node *group, const fg_doubts_story *story, const fg_dou
             "%s; known to +- %s, the kept share would lie between %.0f and %.0f %% instead "
             "of %.0f and %.0f %%.",
             plain_name(p->row, name), setting->key, 100.0 * p->share, low, high,
-            exactness(p, story->units, error, sizeof error), 100.0 * p->kept[0], 100.0 * p->kept[2],
-            100.0 * d->before[0], 100.0 * d->before[2]);
+            exactness(p, story->units, error, sizeof error), 100.0 * p->kept.low,
+            100.0 * p->kept.high, 100.0 * d->before.low, 100.0 * d->before.high);
   const fg_measuring *measuring = fg_measuring_for(p->row);
   if (measuring)
     fg_note(group, "How: %s (%s)", measuring->how, measuring->exactness);
@@ -75,15 +70,15 @@ static void words_for(fg_node *group, const fg_doubts_story *story, const fg_dou
 
 static void all_measured(fg_node *group, const fg_doubts *d) {
   char fine[96] = "";
-  if (isfinite(d->together_fine[1]) && isfinite(d->fine_before[1]))
+  if (isfinite(d->together_fine.mid) && isfinite(d->fine_before.mid))
     (void)snprintf(fine, sizeof fine,
                    " (gold finer than 60 mesh: %.0f and %.0f %%, before %.0f and %.0f %%)",
-                   100.0 * d->together_fine[0], 100.0 * d->together_fine[2],
-                   100.0 * d->fine_before[0], 100.0 * d->fine_before[2]);
+                   100.0 * d->together_fine.low, 100.0 * d->together_fine.high,
+                   100.0 * d->fine_before.low, 100.0 * d->fine_before.high);
   fg_note(group,
           "With the %zu strongest that can be measured known so, the kept share would lie "
           "between %.0f and %.0f %%%s.",
-          d->together, 100.0 * d->together_kept[0], 100.0 * d->together_kept[2], fine);
+          d->together, 100.0 * d->together_kept.low, 100.0 * d->together_kept.high, fine);
 }
 
 static void advice(fg_node *root, const fg_doubts_story *story) {
@@ -136,8 +131,8 @@ typedef struct input_row {
 static input_row row_of(const fg_doubted_input *p) {
   input_row row = {fg_settings[p->row].key, p->measurable ? "measuring" : "tracer test", *p,
                    p->told ? p->share : (double)NAN, p->fine_told ? p->fine_share : (double)NAN};
-  for (int q = 0; q < 3 && !p->narrowed; ++q)
-    row.p.kept[q] = row.p.fine[q] = (double)NAN;
+  if (!p->narrowed)
+    row.p.kept = row.p.fine = fg_band_unknown;
   return row;
 }
 
@@ -146,8 +141,8 @@ static const fg_column_of text_columns[] = {
     {NULL, "input", FG_Q_NUMBER, FG_FIELD_TEXT, OF(key)},
     {NULL, "all gold", FG_Q_SHARE, FG_FIELD_NUMBER, OF(told)},
     {NULL, "fine gold", FG_Q_SHARE, FG_FIELD_NUMBER, OF(fine_told)},
-    {NULL, "kept then: low", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept[0])},
-    {NULL, "high", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept[2])},
+    {NULL, "kept then: low", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept.low)},
+    {NULL, "high", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept.high)},
     {NULL, "by", FG_Q_NUMBER, FG_FIELD_TEXT, OF(by)},
 };
 
@@ -158,12 +153,12 @@ static const fg_column_of data_columns[] = {
     {"narrowed_by", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(by)},
     {"range_low", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(p.low)},
     {"range_high", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(p.high)},
-    {"measured_kept_low", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept[0])},
-    {"measured_kept_mid", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept[1])},
-    {"measured_kept_high", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept[2])},
-    {"measured_fine_low", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine[0])},
-    {"measured_fine_mid", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine[1])},
-    {"measured_fine_high", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine[2])},
+    {"measured_kept_low", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept.low)},
+    {"measured_kept_mid", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept.mid)},
+    {"measured_kept_high", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept.high)},
+    {"measured_fine_low", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine.low)},
+    {"measured_fine_mid", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine.mid)},
+    {"measured_fine_high", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine.high)},
 };
 #undef OF
 
@@ -189,7 +184,7 @@ static void method(fg_node *root, const fg_doubts *d) {
   fg_note(group,
           "kept then: the 80 %% band with that input known to a quarter of its range, from "
           "%zu runs each (before: %.0f to %.0f %%).",
-          d->narrow_samples, 100.0 * d->before[0], 100.0 * d->before[2]);
+          d->narrow_samples, 100.0 * d->before.low, 100.0 * d->before.high);
   fg_note(group,
           "Method: first-order indices of Sobol from the %zu runs of the sample that do not "
           "stall, sorted by one input and averaged in %zu bins (Plischke et al., Eur. J. "
@@ -207,9 +202,8 @@ static void data_table(fg_node *root, const fg_doubts *d) {
 }
 
 static void data_facts(fg_node *root, const fg_doubts *d) {
-  static const double unknown[3] = {NAN, NAN, NAN};
-  const fg_banded before = banded(NAN, d->narrow_samples > 0 ? d->before : unknown);
-  const fg_banded together = banded(NAN, d->together > 0 ? d->together_kept : unknown);
+  const fg_band before = d->narrow_samples > 0 ? d->before : fg_band_unknown;
+  const fg_band together = d->together > 0 ? d->together_kept : fg_band_unknown;
   fg_node *group = fg_group(root, "method", NULL, FG_DATA_ONLY);
   fg_string(group, "source", NULL, "Plischke et al., Eur. J. Oper. Res. 226:536, 2013", 0);
   fg_integer(group, "bins", NULL, (long)d->bins, 0);
@@ -219,12 +213,12 @@ static void data_facts(fg_node *root, const fg_doubts *d) {
   fg_number(group, "measured_to", NULL, FG_Q_SHARE, fg_measured_share, 0);
   fg_integer(group, "measured_samples", NULL, (long)d->narrow_samples, 0);
   fg_integer(group, "together", NULL, (long)d->together, 0);
-  fg_number(group, "together_kept_low", NULL, FG_Q_SHARE, together.band[0], 0);
-  fg_number(group, "together_kept_mid", NULL, FG_Q_SHARE, together.band[1], 0);
-  fg_number(group, "together_kept_high", NULL, FG_Q_SHARE, together.band[2], 0);
-  fg_number(group, "before_low", NULL, FG_Q_SHARE, before.band[0], 0);
-  fg_number(group, "before_mid", NULL, FG_Q_SHARE, before.band[1], 0);
-  fg_number(group, "before_high", NULL, FG_Q_SHARE, before.band[2], 0);
+  fg_number(group, "together_kept_low", NULL, FG_Q_SHARE, together.low, 0);
+  fg_number(group, "together_kept_mid", NULL, FG_Q_SHARE, together.mid, 0);
+  fg_number(group, "together_kept_high", NULL, FG_Q_SHARE, together.high, 0);
+  fg_number(group, "before_low", NULL, FG_Q_SHARE, before.low, 0);
+  fg_number(group, "before_mid", NULL, FG_Q_SHARE, before.mid, 0);
+  fg_number(group, "before_high", NULL, FG_Q_SHARE, before.high, 0);
 }
 
 fg_report *fg_doubts_report(const fg_doubts_story *story) {

@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "pages/loss_report.h"
+#include "stats/band.h"
+#include "study/plan.h"
 
 #include <math.h>
 #include <stdbool.h>
@@ -136,16 +138,13 @@ static const fg_column_of total_lines[] = {
 static void totals(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
   const double fine = fg_fine_kept(loss);
   fg_node *total = fg_group(root, "total", "All gold together (while running)", 0);
-  double kept[3], lost[3];
-  for (int q = 0; bands && q < 3; ++q) {
-    kept[q] = bands->at[q].kept;
-    lost[q] = 1.0 - bands->at[FG_HIGH - q].kept; /* upside down */
-  }
-  fg_number_band(total, "kept", "Kept", FG_Q_SHARE, loss->kept, bands ? kept : NULL, 0);
-  fg_number_band(total, "lost", "Lost", FG_Q_SHARE, 1.0 - loss->kept, bands ? lost : NULL, 0);
+  const fg_band kept = bands ? fg_bands_of(bands, offsetof(fg_loss, kept)) : fg_band_unknown;
+  const fg_band lost = {1.0 - kept.high, 1.0 - kept.mid, 1.0 - kept.low};
+  fg_number_band(total, "kept", "Kept", FG_Q_SHARE, loss->kept, bands ? &kept : NULL, 0);
+  fg_number_band(total, "lost", "Lost", FG_Q_SHARE, 1.0 - loss->kept, bands ? &lost : NULL, 0);
   fg_report_loss_lines(total, total_lines, FG_COUNT_OF(total_lines), loss, bands);
   fg_number_band(total, "fine_kept", "Kept of gold finer than 60 mesh", FG_Q_SHARE, fine,
-                 bands ? bands->fine_at : NULL, isfinite(fine) ? 0 : FG_DATA_ONLY);
+                 bands ? &bands->fine_at : NULL, isfinite(fine) ? 0 : FG_DATA_ONLY);
   fg_number(total, "unknown_classes", NULL, FG_Q_NUMBER, loss->unknown_classes, 0);
   if (bands)
     fg_number(total, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
@@ -256,10 +255,10 @@ static void stalled_bands(fg_node *root, const fg_bands *bands) {
   if (!bands)
     return;
   fg_node *total = fg_group(root, "total", NULL, 0);
-  const double kept[3] = {bands->at[0].kept, bands->at[1].kept, bands->at[2].kept};
-  const double gold[3] = {bands->at[0].kept_kg_s, bands->at[1].kept_kg_s, bands->at[2].kept_kg_s};
-  fg_number_band(total, "kept", NULL, FG_Q_SHARE, NAN, kept, 0);
-  fg_number_band(total, "kept_g_h", NULL, FG_Q_GOLD_RATE, NAN, gold, 0);
+  const fg_band kept = fg_bands_of(bands, offsetof(fg_loss, kept));
+  const fg_band gold = fg_bands_of(bands, offsetof(fg_loss, kept_kg_s));
+  fg_number_band(total, "kept", NULL, FG_Q_SHARE, NAN, &kept, 0);
+  fg_number_band(total, "kept_g_h", NULL, FG_Q_GOLD_RATE, NAN, &gold, 0);
   fg_number(total, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
   if (bands->stall_share < 1.0)
     fg_note(root,

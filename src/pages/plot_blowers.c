@@ -25,7 +25,7 @@ static drawn_blower row_of(const fg_blower_verdict *v, size_t rank) {
   drawn_blower row = {(double)rank, *v};
   if (v->runs)
     return row;
-  row.v.kept_kg_s.nominal = row.v.kept_kg_s.band[0] = row.v.kept_kg_s.band[2] = 0.0;
+  row.v.kept_kg_s.nominal = row.v.kept_kg_s.band.low = row.v.kept_kg_s.band.high = 0.0;
   row.v.deck_m3_s = row.v.bled_m3_s = row.v.leak_m3_s = row.v.full_m3_s = 0.0;
   row.v.at[FG_KNOB_THROTTLE] = 0.0;
   return row;
@@ -40,8 +40,8 @@ static void add_rows(const fg_plot_case *c, const fg_blower_verdict *verdicts, s
       {"name", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(v.name)},
       {si ? "label_m3_min" : "label_cfm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.volume_m3_s)},
       {"kept_g_h", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.kept_kg_s.nominal)},
-      {"kept_g_h_low", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.kept_kg_s.band[0])},
-      {"kept_g_h_high", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.kept_kg_s.band[2])},
+      {"kept_g_h_low", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.kept_kg_s.band.low)},
+      {"kept_g_h_high", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.kept_kg_s.band.high)},
       {si ? "deck_m3_min" : "deck_cfm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.deck_m3_s)},
       {si ? "bled_m3_min" : "bled_cfm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.bled_m3_s)},
       {si ? "leaks_m3_min" : "leaks_cfm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.leak_m3_s)},

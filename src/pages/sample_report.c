@@ -234,12 +234,11 @@ static void add_hope(fg_node *root, const fg_sample_story *story) {
   fg_interval limits = {NAN, NAN};
   if (colours > 0.0)
     (void)fg_poisson_limits(floor(colours + 0.5), story->scenario->sample.confidence, &limits);
-  const double by_grade[3] = {grade * limits.lower / colours, grade,
-                              grade * limits.upper / colours};
-  const double by_rate[3] = {limits.lower / story->plan->buckets, story->plan->per_bucket,
-                             limits.upper / story->plan->buckets};
-  fg_number_band(root, "grade_g_m3", NULL, FG_Q_GRADE, grade, by_grade, FG_DATA_ONLY);
-  fg_number_band(root, "grains_per_bucket", NULL, FG_Q_NUMBER, story->plan->per_bucket, by_rate,
+  const fg_band by_grade = {grade * limits.lower / colours, grade, grade * limits.upper / colours};
+  const fg_band by_rate = {limits.lower / story->plan->buckets, story->plan->per_bucket,
+                           limits.upper / story->plan->buckets};
+  fg_number_band(root, "grade_g_m3", NULL, FG_Q_GRADE, grade, &by_grade, FG_DATA_ONLY);
+  fg_number_band(root, "grains_per_bucket", NULL, FG_Q_NUMBER, story->plan->per_bucket, &by_rate,
                  FG_DATA_ONLY);
 }
 

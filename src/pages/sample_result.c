@@ -6,6 +6,7 @@
 
 #include "pages/sample_internal.h"
 #include "physics/sieve.h"
+#include "stats/band.h"
 
 static const double yard3_m3 = 0.764554857984;
 enum { PAIRS_SHOWN = 6 };
@@ -15,9 +16,9 @@ static const char *decision_word(fg_decision decision) {
 }
 
 static void add_band(fg_node *node, const char *name, const char *label, fg_quantity quantity,
-                     const fg_grade_band *band, double factor) {
-  const double ends[3] = {band->low * factor, band->mid * factor, band->high * factor};
-  fg_number_band(node, name, isnan(band->mid) ? NULL : label, quantity, ends[1], ends, 0);
+                     const fg_band *band, double factor) {
+  const fg_band told = fg_band_scaled(band, factor);
+  fg_number_band(node, name, isnan(told.mid) ? NULL : label, quantity, told.mid, &told, 0);
 }
 
 /* ---- the richest, or only, station ---- */
@@ -34,14 +35,14 @@ static void add_earnings(fg_node *root, const fg_sample_story *story, const fg_s
 
 static void add_best(fg_node *root, const fg_sample_story *story, const fg_station *best) {
   char title[96], words[64];
-  const double rate[3] = {best->rate.lower, best->scatter.mean, best->rate.upper};
+  const fg_band rate = {best->rate.lower, best->scatter.mean, best->rate.upper};
   (void)snprintf(title, sizeof title, "%s%s", story->result->count > 1 ? "The richest: " : "",
                  best->name);
   fg_node *node = fg_group(root, NULL, title, 0);
   fg_string(node, "station", NULL, best->name, 0);
   fg_integer(node, "buckets", "Buckets", (long)best->buckets, 0);
   fg_number(node, "colours", "Colours", FG_Q_INTEGER, best->scatter.count, 0);
-  fg_number_band(node, "grains_per_bucket", "- in a bucket", FG_Q_NUMBER, rate[1], rate, 0);
+  fg_number_band(node, "grains_per_bucket", "- in a bucket", FG_Q_NUMBER, rate.mid, &rate, 0);
   add_band(node, "grade_g_m3", "Grade, doubt of counting", FG_Q_GRADE, &best->grade, 1.0);
   add_band(node, "grade_all_doubt_g_m3", "- with the model's doubt", FG_Q_GRADE, &best->doubted,
            1.0);
@@ -243,5 +244,5 @@ void fg_report_sample_result(fg_node *root, const fg_sample_story *story) {
   fg_note(doubt,
           "With every assumed setting drawn within its doubt (%zu draws, %zu ran) the gold behind "
           "a colour lies between %.2g and %.2g times the figure used, 8 times in 10.",
-          d->drawn, d->count, d->p10, d->p90);
+          d->drawn, d->count, d->band.low, d->band.high);
 }

@@ -92,11 +92,12 @@ void fg_report_doubt(fg_node *parent, const fg_bands *bands) {
   fg_integer(doubt, "inputs", "Inputs in doubt", (long)bands->plan.count, 0);
   fg_number(doubt, "stall_share", "Runs in which the deck stalls", FG_Q_SHARE, bands->stall_share,
             0);
-  fg_number(doubt, "effective_samples", bands->weighed ? "Runs that fit what was observed" : NULL,
-            FG_Q_NUMBER, bands->effective, 0);
-  if (bands->weighed)
-    fg_boolean(doubt, "contradiction", NULL, bands->effective < fg_least_effective, 0);
-  if (bands->weighed && bands->effective < fg_least_effective)
+  fg_number(doubt, "effective_samples",
+            bands->plan.weighed ? "Runs that fit what was observed" : NULL, FG_Q_NUMBER,
+            bands->plan.effective, 0);
+  if (bands->plan.weighed)
+    fg_boolean(doubt, "contradiction", NULL, bands->plan.effective < fg_least_effective, 0);
+  if (bands->plan.weighed && bands->plan.effective < fg_least_effective)
     fg_note(doubt, "The readings on the running machine and this model contradict each other: "
                    "hardly a run, whatever is drawn, shows what you saw. Read again, and check "
                    "what was given; until then no figure here means much.");

@@ -71,16 +71,6 @@ static void knob_values(fg_node *group, const double at[FG_KNOBS]) {
   fg_number(group, "screen_mm", NULL, FG_Q_GRAIN_SIZE, at[FG_KNOB_SCREEN], 0);
 }
 
-static void spread_number(fg_node *parent, const char *name, const char *label, fg_quantity q,
-                          double value, const fg_tune_spread *spread) {
-  if (!spread) {
-    fg_number(parent, name, label, q, value, 0);
-    return;
-  }
-  const double band[3] = {spread->low, spread->mid, spread->high};
-  fg_number_band(parent, name, label, q, value, band, 0);
-}
-
 #define OF(field) offsetof(fg_loss, machine.field)
 static const fg_column_of target_lines[] = {
     {"box_pressure_pa", "Pressure in the box", FG_Q_PRESSURE, FG_FIELD_NUMBER,
@@ -94,9 +84,9 @@ static const fg_column_of target_lines[] = {
 };
 #undef OF
 
-/* A spread that stands behind a figure; NULL when the nominal run is told alone. */
-static const fg_tune_spread *told(const fg_tune_story *story, const fg_tune_spread *spread) {
-  return story->bands ? spread : NULL;
+/* The band behind a figure; NULL when the nominal run is told alone. */
+static const fg_band *told(const fg_tune_story *story, const fg_band *band) {
+  return story->bands ? band : NULL;
 }
 
 static double present_kept(const fg_tune_story *story) {
@@ -144,21 +134,21 @@ static void say_gain(fg_node *heading, const fg_tune_story *story) {
 static void results(fg_node *root, const fg_tune_story *story) {
   const fg_tuned *t = story->tuned;
   fg_node *heading = fg_group(root, NULL, "What it brings", 0);
-  spread_number(heading, "kept", "Gold kept, share", FG_Q_SHARE, story->loss->kept,
-                told(story, &t->best_kept));
-  spread_number(heading, "kept_g_h", "Gold kept, per hour", FG_Q_GOLD_RATE, story->loss->kept_kg_s,
-                told(story, &t->best_kg_s));
+  fg_number_band(heading, "kept", "Gold kept, share", FG_Q_SHARE, story->loss->kept,
+                 told(story, &t->best_kept), 0);
+  fg_number_band(heading, "kept_g_h", "Gold kept, per hour", FG_Q_GOLD_RATE, story->loss->kept_kg_s,
+                 told(story, &t->best_kg_s), 0);
   fg_number(heading, "stall_share", "Runs in which the deck stalls", FG_Q_SHARE,
             t->best.stall_share, 0);
-  spread_number(heading, "gain", "Gain over the present settings", FG_Q_SHARE, nominal_gain(story),
-                told(story, &t->gain));
+  fg_number_band(heading, "gain", "Gain over the present settings", FG_Q_SHARE, nominal_gain(story),
+                 told(story, &t->gain), 0);
   fg_number(heading, "better_share", NULL, FG_Q_SHARE, t->better_share, 0);
   say_gain(heading, story);
   fg_node *present = fg_group(root, "present", "At the present settings", 0);
-  spread_number(present, "kept", "Gold kept, share", FG_Q_SHARE, present_kept(story),
-                told(story, &t->present_kept));
-  spread_number(present, "kept_g_h", "Gold kept, per hour", FG_Q_GOLD_RATE, present_kg_s(story),
-                told(story, &t->present_kg_s));
+  fg_number_band(present, "kept", "Gold kept, share", FG_Q_SHARE, present_kept(story),
+                 told(story, &t->present_kept), 0);
+  fg_number_band(present, "kept_g_h", "Gold kept, per hour", FG_Q_GOLD_RATE, present_kg_s(story),
+                 told(story, &t->present_kg_s), 0);
   fg_number(present, "stall_share", "Runs in which the deck stalls", FG_Q_SHARE,
             t->present.stall_share, 0);
   knob_values(present, t->present.at);

@@ -19,9 +19,8 @@ static void add_head(fg_node *root, const fg_verdict_story *story) {
 }
 
 static void band_number(fg_node *n, const char *name, const char *label, fg_quantity quantity,
-                        const fg_day_band *band) {
-  const double ends[3] = {band->low, band->mid, band->high};
-  fg_number_band(n, name, label, quantity, band->mid, ends, 0);
+                        const fg_band *band) {
+  fg_number_band(n, name, label, quantity, band->mid, band, 0);
 }
 
 static void chance_words(fg_node *n, const fg_verdict *v) {

@@ -57,7 +57,12 @@ void fg_cells_of(fg_node *table, const fg_column_of *columns, size_t count, cons
     else if (columns[c].field == FG_FIELD_COUNT)
       fg_cell(table, (double)*(const size_t *)field);
     else
-      fg_cells(table, field, has_ends(&columns[c]) ? 4 : 1);
+      fg_cell(table, number_at(row, &columns[c]));
+    if (has_ends(&columns[c])) {
+      const fg_band *band = &((const fg_banded *)field)->band;
+      const double ends[3] = {band->low, band->mid, band->high};
+      fg_cells(table, ends, 3);
+    }
   }
 }
 
@@ -78,17 +83,17 @@ fg_node *fg_table_of(fg_node *parent, const char *name, const char *title, unsig
 
 static void add_number(fg_node *parent, const fg_column_of *line, const void *from,
                        const void *const ends[3]) {
-  const double value = number_at(from, line);
-  const double *own = has_ends(line) ? (const double *)field_at(from, line) + 1 : NULL;
-  const char *label = isfinite(value) ? line->label : NULL;
-  double band[3];
-  for (int q = 0; ends && q < 3; ++q)
-    band[q] = number_at(ends[q], line);
-  fg_number_band(parent, line->name, label, line->quantity, value,
-                 ends                    ? band
-                 : own && !isnan(own[1]) ? own
-                                         : NULL,
-                 0);
+  fg_banded figure = {number_at(from, line), {NAN, NAN, NAN}};
+  const char *label = isfinite(figure.nominal) ? line->label : NULL;
+  if (has_ends(line))
+    figure = *(const fg_banded *)field_at(from, line);
+  if (ends) {
+    const fg_band band = {number_at(ends[0], line), number_at(ends[1], line),
+                          number_at(ends[2], line)};
+    fg_number_band(parent, line->name, label, line->quantity, figure.nominal, &band, 0);
+  } else {
+    fg_number_banded(parent, line->name, label, line->quantity, &figure, 0);
+  }
 }
 
 void fg_lines_of(fg_node *parent, const fg_column_of *lines, size_t count, const void *from,

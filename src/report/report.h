@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "flourgold/band.h"
 #include "flourgold/quantity.h"
 #include "flourgold/status.h"
 
@@ -49,7 +50,10 @@ void fg_number(fg_node *parent, const char *name, const char *label, fg_quantity
 /* A number with its 10/50/90 % band: adds name_low, name_mid, name_high to the data.  band NULL:
  * the number alone. */
 void fg_number_band(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
-                    double si, const double band[3], unsigned flags);
+                    double si, const fg_band *band, unsigned flags);
+/* The same of a figure with its band; the figure alone where no band is known (mid is NaN). */
+void fg_number_banded(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
+                      const fg_banded *figure, unsigned flags);
 void fg_integer(fg_node *parent, const char *name, const char *label, long value, unsigned flags);
 void fg_boolean(fg_node *parent, const char *name, const char *label, bool value, unsigned flags);
 void fg_string(fg_node *parent, const char *name, const char *label, const char *value,
@@ -93,7 +97,7 @@ typedef enum fg_field {
   FG_FIELD_COUNT,  /* size_t */
   FG_FIELD_TEXT,   /* const char * */
   FG_FIELD_CHARS,  /* an array of char */
-  FG_FIELD_BANDED, /* four doubles: a figure, its 10, 50 and 90 %.  In a table four columns: name,
+  FG_FIELD_BANDED, /* fg_banded, a figure and its band.  In a table four columns: name,
                       name_low, name_mid, name_high, of which people see the first; on a line the
                       figure alone where it has no band (the 50 % is NaN) */
   FG_FIELD_SPREAD  /* the same; in a table people see "low" and "high" too */

@@ -107,14 +107,23 @@ fg_node *fg_group(fg_node *parent, const char *name, const char *title, unsigned
 }
 
 void fg_number_band(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
-                    double si, const double band[3], unsigned flags) {
+                    double si, const fg_band *band, unsigned flags) {
   fg_node *node = add(parent, band ? FG_NODE_BAND : FG_NODE_NUMBER, name, label, flags);
   if (!node)
     return;
   node->quantity = quantity;
   node->si = si;
-  for (size_t i = 0; band && i < 3; ++i)
-    node->band[i] = band[i];
+  if (!band)
+    return;
+  node->band[0] = band->low;
+  node->band[1] = band->mid;
+  node->band[2] = band->high;
+}
+
+void fg_number_banded(fg_node *parent, const char *name, const char *label, fg_quantity quantity,
+                      const fg_banded *figure, unsigned flags) {
+  fg_number_band(parent, name, label, quantity, figure->nominal,
+                 isnan(figure->band.mid) ? NULL : &figure->band, flags);
 }
 
 void fg_number(fg_node *parent, const char *name, const char *label, fg_quantity quantity,

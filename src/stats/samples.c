@@ -61,68 +61,6 @@ fg_status fg_sample_table(size_t rows, size_t columns, unsigned long seed, doubl
   return status;
 }
 
-typedef struct weighted {
-  double value, weight;
-} weighted;
-
-static int by_value(const void *a, const void *b) {
-  const double x = ((const weighted *)a)->value, y = ((const weighted *)b)->value;
-  return x < y ? -1 : x > y;
-}
-
-double fg_weighted_quantile(const double *values, const double *weights, size_t count,
-                            double quantile, double *scratch) {
-  weighted *sorted = (weighted *)(void *)scratch;
-  size_t n = 0;
-  double all = 0.0;
-  for (size_t i = 0; i < count; ++i) {
-    const double weight = weights ? weights[i] : 1.0;
-    if (isnan(values[i]) || !(weight > 0.0))
-      continue;
-    sorted[n++] = (weighted){values[i], weight};
-    all += weight;
-  }
-  if (n == 0)
-    return NAN;
-  qsort(sorted, n, sizeof *sorted, by_value);
-  const double wanted = quantile * all;
-  double before = 0.0, last_middle = 0.0;
-  for (size_t i = 0; i < n; ++i) {
-    const double middle = before + 0.5 * sorted[i].weight;
-    if (middle >= wanted) {
-      if (i == 0)
-        return sorted[0].value;
-      const double along = (wanted - last_middle) / (middle - last_middle);
-      return sorted[i - 1].value + along * (sorted[i].value - sorted[i - 1].value);
-    }
-    before += sorted[i].weight;
-    last_middle = middle;
-  }
-  return sorted[n - 1].value;
-}
-
-double fg_effective_size(const double *weights, size_t count) {
-  double sum = 0.0, squares = 0.0;
-  for (size_t i = 0; i < count; ++i) {
-    sum += weights[i];
-    squares += weights[i] * weights[i];
-  }
-  return squares > 0.0 ? sum * sum / squares : 0.0;
-}
-
-size_t fg_weighted_choice(const double *weights, size_t count, double probability) {
-  double all = 0.0, before = 0.0;
-  for (size_t i = 0; i < count; ++i)
-    all += weights[i];
-  size_t chosen = 0;
-  for (size_t i = count; i-- > 0 && before <= probability * all;) {
-    if (weights[i] > 0.0)
-      chosen = i;
-    before += weights[i];
-  }
-  return chosen;
-}
-
 /* A row of a sample; those that count, sorted by one input. */
 typedef struct sample_row {
   double place, output, weight;

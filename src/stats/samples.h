@@ -15,19 +15,6 @@
 enum { FG_SOBOL_COLUMNS = 8 };
 fg_status fg_sample_table(size_t rows, size_t columns, unsigned long seed, double *table);
 
-/* Quantile 0-1 of values with weights (NULL: equal), by the midpoints of the cumulated weight,
- * straight lines between (Hazen's plotting position; R's type 5 for equal weights).  NaN values
- * are passed over; NaN when none is left.  `scratch`: room for 2 x count. */
-double fg_weighted_quantile(const double *values, const double *weights, size_t count,
-                            double quantile, double *scratch);
-
-/* Kish's effective sample size: (sum w)^2/sum w^2. */
-double fg_effective_size(const double *weights, size_t count);
-
-/* The place where the weights, cumulated from the last, pass a probability 0-1 of their sum: a
- * choice by weight.  Places of weight 0 are never chosen, and change nothing; 0 when all are. */
-size_t fg_weighted_choice(const double *weights, size_t count, double probability);
-
 /* First-order indices of Sobol from a sample of inputs and outputs already at hand, by the
  * correlation-ratio estimate: outputs sorted by an input and averaged in `bins` equal bins,
  * variance of the means over variance of all, less the share chance gives.  Source: Plischke et

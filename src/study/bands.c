@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "flourgold/ensemble.h"
-#include "stats/samples.h"
+#include "stats/band.h"
 #include "study/advice.h"
 #include "study/plan.h"
 
@@ -111,16 +111,12 @@ static void store(double *number, size_t figure, void *context) {
   s->g->figure[figure * s->g->samples + s->index] = *number;
 }
 
-static void judge_member(const fg_scenario *member, size_t index, void *context) {
+static fg_status judge_member(const fg_scenario *member, size_t index, void *context) {
   gathering *g = context;
   fg_loss loss;
   const fg_status status = fg_loss_run(member, g->options, &loss);
-  if (status == FG_ESTALL) {
-    g->bands->output[index] = -1.0; /* told apart from a member without any answer */
-    return;
-  }
   if (status != FG_OK)
-    return;
+    return status;
   g->bands->output[index] = loss.kept;
   g->bands->fine[index] = fg_fine_kept(&loss);
   storing s = {g, index};
@@ -128,18 +124,19 @@ static void judge_member(const fg_scenario *member, size_t index, void *context)
   const bool same = loss.gold_count == g->gold && loss.mineral_count == g->minerals;
   visit(&loss, same ? g->gold : 0, same ? g->minerals : 0, store, &s);
   fg_loss_free(&loss);
+  return FG_OK;
 }
 
+/* One end of every band. */
 typedef struct telling {
-  const gathering *g;
-  double *scratch;
-  double quantile;
+  const fg_band *band; /* [figure] */
+  int end;
 } telling;
 
 static void tell(double *number, size_t figure, void *context) {
   const telling *t = context;
-  *number = fg_weighted_quantile(t->g->figure + figure * t->g->samples, t->g->bands->weight,
-                                 t->g->samples, t->quantile, t->scratch);
+  const fg_band *band = &t->band[figure];
+  *number = t->end == FG_LOW ? band->low : t->end == FG_MID ? band->mid : band->high;
 }
 
 static fg_status copy_shape(const fg_loss *nominal, fg_loss *copy) {
@@ -156,49 +153,47 @@ static fg_status copy_shape(const fg_loss *nominal, fg_loss *copy) {
 }
 
 /* Stalled members lose their place in the bands but not in the share that stalls. */
-static void count_stalls(fg_bands *bands) {
-  double all = 0.0, stalled = 0.0;
-  for (size_t i = 0; i < bands->samples; ++i) {
-    if (isnan(bands->output[i]))
-      continue;
-    all += bands->weight[i];
-    if (bands->output[i] < 0.0) {
-      stalled += bands->weight[i];
-      bands->output[i] = NAN;
-    }
+static fg_status tell_bands(const fg_loss *nominal, const gathering *g) {
+  fg_bands *bands = g->bands;
+  const size_t n = g->samples;
+  const double *weight = bands->plan.weight;
+  double *scratch = calloc(2 * n, sizeof *scratch);
+  fg_band *band = calloc(g->figures, sizeof *band);
+  fg_status status = scratch && band ? FG_OK : FG_EMEMORY;
+  if (status == FG_OK) {
+    for (size_t i = 0; i < g->figures; ++i)
+      band[i] = fg_weighted_band(g->figure + i * n, weight, n, scratch);
+    bands->fine_at = fg_weighted_band(bands->fine, weight, n, scratch);
   }
-  bands->stall_share = all > 0.0 ? stalled / all : (double)NAN;
+  for (int q = FG_LOW; q <= FG_HIGH && status == FG_OK; ++q) {
+    telling t = {band, q};
+    status = copy_shape(nominal, &bands->at[q]);
+    if (status == FG_OK)
+      visit(&bands->at[q], g->gold, g->minerals, tell, &t);
+  }
+  free(scratch);
+  free(band);
+  return status;
 }
 
 static fg_status gather(const fg_scenario *scenario, const fg_loss *nominal, gathering *g) {
-  static const double quantiles[3] = {0.1, 0.5, 0.9};
   fg_bands *bands = g->bands;
   const size_t n = g->samples;
   for (size_t i = 0; i < g->figures * n; ++i)
     g->figure[i] = NAN;
-  for (size_t i = 0; i < n; ++i) {
+  for (size_t i = 0; i < n; ++i)
     bands->output[i] = bands->fine[i] = NAN;
-  }
-  fg_status status =
-      fg_plan_weigh(&bands->plan, scenario, bands->weight, &bands->effective, &bands->weighed);
+  fg_status status = fg_plan_weigh(&bands->plan, scenario);
   if (status == FG_OK)
-    status = fg_plan_run(&bands->plan, scenario, n, judge_member, g);
-  if (status != FG_OK)
-    return status;
-  count_stalls(bands);
-  telling t = {.g = g, .scratch = calloc(2 * n, sizeof(double))};
-  if (!t.scratch)
-    return FG_EMEMORY;
-  for (int q = 0; q < 3 && status == FG_OK; ++q) {
-    status = copy_shape(nominal, &bands->at[q]);
-    t.quantile = quantiles[q];
-    if (status == FG_OK)
-      visit(&bands->at[q], g->gold, g->minerals, tell, &t);
-    bands->fine_at[q] =
-        fg_weighted_quantile(bands->fine, bands->weight, n, quantiles[q], t.scratch);
-  }
-  free(t.scratch);
-  return status;
+    status = fg_plan_run(&bands->plan, scenario, n, judge_member, g, &bands->stall_share);
+  return status == FG_OK ? tell_bands(nominal, g) : status;
+}
+
+fg_band fg_bands_of(const fg_bands *bands, size_t offset) {
+  double end[3];
+  for (int q = FG_LOW; q <= FG_HIGH; ++q)
+    end[q] = *(const double *)(const void *)((const char *)&bands->at[q] + offset);
+  return (fg_band){end[FG_LOW], end[FG_MID], end[FG_HIGH]};
 }
 
 fg_status fg_ensemble_run(const fg_scenario *scenario, const fg_loss *nominal,
@@ -217,8 +212,7 @@ fg_status fg_ensemble_run(const fg_scenario *scenario, const fg_loss *nominal,
   g.figure = calloc(g.figures * samples, sizeof *g.figure);
   b.output = calloc(samples, sizeof *b.output);
   b.fine = calloc(samples, sizeof *b.fine);
-  b.weight = calloc(samples, sizeof *b.weight);
-  status = g.figure && b.output && b.fine && b.weight ? gather(scenario, nominal, &g) : FG_EMEMORY;
+  status = g.figure && b.output && b.fine ? gather(scenario, nominal, &g) : FG_EMEMORY;
   free(g.figure);
   if (status == FG_OK)
     *bands = b;
@@ -233,6 +227,5 @@ void fg_ensemble_free(fg_bands *bands) {
   fg_plan_free(&bands->plan);
   free(bands->output);
   free(bands->fine);
-  free(bands->weight);
-  bands->output = bands->fine = bands->weight = NULL;
+  bands->output = bands->fine = NULL;
 }

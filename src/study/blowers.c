@@ -17,6 +17,7 @@
 #include "physics/engine.h"
 #include "physics/safety.h"
 #include "scenario/settings_table.h"
+#include "stats/band.h"
 
 static const double oil_kg_m3 = 870.0;
 static const double sea_level_pa = 101325.0;
@@ -143,12 +144,6 @@ static fg_status tell_nominal(const fg_scenario *s, fg_blower_verdict *v) {
   return FG_OK;
 }
 
-static void tell_band(const fg_tune_spread *spread, fg_banded *out) {
-  out->band[0] = spread->low;
-  out->band[1] = spread->mid;
-  out->band[2] = spread->high;
-}
-
 /* With `deck` (settings another blower did best with) slope, feed and screen are taken from there
  * and only throttle and gate are sought; the verdict changes only where that brings more. */
 static fg_status tune(const fg_scenario *s, const fg_blowers_options *options, const double *deck,
@@ -173,13 +168,13 @@ static fg_status tune(const fg_scenario *s, const fg_blowers_options *options, c
   memcpy(v->at, tuned.best.at, sizeof v->at);
   if (options->exact)
     return FG_OK;
-  tell_band(&tuned.best_kept, &v->kept);
-  tell_band(&tuned.best_kg_s, &v->kept_kg_s);
+  v->kept.band = tuned.best_kept;
+  v->kept_kg_s.band = tuned.best_kg_s;
   return FG_OK;
 }
 
 static fg_blower_verdict nothing_known(const fg_scenario *s) {
-  static const fg_banded unknown = {NAN, {NAN, NAN, NAN}};
+  const fg_banded unknown = {NAN, fg_band_unknown};
   const size_t points = s->blower.curve_count;
   fg_blower_verdict v = {.kind = s->blower.kind,
                          .volume_m3_s = points > 0 ? s->blower.curve[points - 1].volume_m3_s

@@ -8,7 +8,6 @@
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "flourgold/tune.h"
-#include "study/cleanup.h"
 
 /* One blower after the other on the same deck, each at its own best settings. */
 

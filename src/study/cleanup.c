@@ -9,7 +9,7 @@
 #include "flourgold/grain.h"
 #include "flourgold/quantity.h"
 #include "model/holding.h"
-#include "stats/samples.h"
+#include "stats/band.h"
 #include "study/advice.h"
 #include "study/interval_internal.h"
 #include "study/plan.h"
@@ -100,12 +100,14 @@ static fg_status judge(const many *m, const fg_scenario *s, verdict *v, fg_holdi
   return status;
 }
 
-static void judge_member(const fg_scenario *member, size_t index, void *context) {
+static fg_status judge_member(const fg_scenario *member, size_t index, void *context) {
   many *m = context;
   fg_clean_interval best;
   verdict *v = &m->member[index];
-  if (judge(m, member, v, NULL) == FG_OK && work_out(m, v, &best) != FG_OK)
+  fg_status status = judge(m, member, v, NULL);
+  if (status == FG_OK && (status = work_out(m, v, &best)) != FG_OK)
     v->told = NO_ANSWER;
+  return status;
 }
 
 /* ---- over all members ---- */
@@ -147,31 +149,29 @@ static double read_full(const many *m, const verdict *v, size_t i) {
 
 typedef struct banding {
   const many *m;
-  size_t samples;
-  double *value, *weight, *scratch;
+  const fg_plan *plan;
+  double *value, *scratch;
 } banding;
 
-static void take_quantiles(const banding *b, double band[3]) {
-  static const double quantiles[3] = {0.1, 0.5, 0.9};
-  for (int q = 0; q < 3; ++q) {
-    const double x =
-        fg_weighted_quantile(b->value, b->weight, b->samples, quantiles[q], b->scratch);
-    band[q] = isfinite(x) ? x : (double)NAN;
-  }
+static double known(double x) { return isfinite(x) ? x : (double)NAN; }
+
+static void take_band(const banding *b, fg_banded *out) {
+  const fg_band band = fg_weighted_band(b->value, b->plan->weight, b->plan->samples, b->scratch);
+  out->band = (fg_band){known(band.low), known(band.mid), known(band.high)};
 }
 
 static void band_of(const banding *b, reading read, size_t point, fg_banded *out) {
-  for (size_t i = 0; i < b->samples; ++i) {
+  for (size_t i = 0; i < b->plan->samples; ++i) {
     const verdict *v = &b->m->member[i];
     b->value[i] = v->told == NO_ANSWER ? (double)NAN : read(b->m, v, point);
   }
-  take_quantiles(b, out->band);
+  take_band(b, out);
 }
 
 /* Gold over all time of each member at an interval. */
 static fg_status band_at(const banding *b, double interval_s, fg_banded *out) {
   const double cleaning = b->m->scenario->run.cleaning_time;
-  for (size_t i = 0; i < b->samples; ++i) {
+  for (size_t i = 0; i < b->plan->samples; ++i) {
     const verdict *v = &b->m->member[i];
     b->value[i] = v->told == STALLED ? 0.0 : (double)NAN;
     if (v->told != RUNS)
@@ -183,7 +183,7 @@ static fg_status band_at(const banding *b, double interval_s, fg_banded *out) {
     b->value[i] = v->gold_kg_s * fg_build_up_at(&up, interval_s) / (interval_s + cleaning);
     fg_build_up_free(&up);
   }
-  take_quantiles(b, out->band);
+  take_band(b, out);
   return FG_OK;
 }
 
@@ -191,22 +191,16 @@ static fg_status band_at(const banding *b, double interval_s, fg_banded *out) {
 static fg_status find_safest(const banding *b, fg_cleanup *c) {
   double sum[POINTS] = {0.0};
   fg_clean_interval best;
-  for (size_t i = 0; i < b->samples; ++i)
+  for (size_t i = 0; i < b->plan->samples; ++i)
     if (b->m->member[i].told == RUNS)
       for (size_t k = 0; k < POINTS; ++k)
-        sum[k] += b->weight[i] * b->m->member[i].gold_kg_s * b->m->member[i].held_s[k];
+        sum[k] += b->plan->weight[i] * b->m->member[i].gold_kg_s * b->m->member[i].held_s[k];
   const fg_status status = fg_interval_best(b->m->after_s, sum, POINTS, c->cleaning_s, &best);
   c->safest_s = status == FG_OK ? best.best_s : (double)NAN;
   return status == FG_EDOMAIN ? FG_OK : status;
 }
 
 static fg_status tell_bands(const banding *b, fg_cleanup *c) {
-  double answered = 0.0, stalled = 0.0;
-  for (size_t i = 0; i < b->samples; ++i) {
-    answered += b->m->member[i].told != NO_ANSWER ? b->weight[i] : 0.0;
-    stalled += b->m->member[i].told == STALLED ? b->weight[i] : 0.0;
-  }
-  c->stall_share = answered > 0.0 ? stalled / answered : (double)NAN;
   for (size_t i = 0; i < POINTS; ++i) {
     fg_cleanup_point *p = &c->point[i];
     band_of(b, read_kept_now, i, &p->kept_now);
@@ -231,19 +225,17 @@ static fg_status run_members(many *m, size_t samples, unsigned long seed, fg_cle
   fg_status status = fg_plan_new(m->scenario, samples, seed, &plan);
   if (status != FG_OK)
     return status;
-  banding b = {.m = m, .samples = samples};
+  banding b = {.m = m, .plan = &plan};
   m->member = calloc(samples, sizeof *m->member);
   b.value = calloc(samples, sizeof *b.value);
-  b.weight = calloc(samples, sizeof *b.weight);
   b.scratch = calloc(2 * samples, sizeof *b.scratch);
-  status = m->member && b.value && b.weight && b.scratch
-               ? fg_plan_run(&plan, m->scenario, samples, judge_member, m)
-               : FG_EMEMORY;
+  status = m->member && b.value && b.scratch ? fg_plan_weigh(&plan, m->scenario) : FG_EMEMORY;
   if (status == FG_OK)
-    status = fg_plan_weigh(&plan, m->scenario, b.weight, &c->effective, &c->weighed);
+    status = fg_plan_run(&plan, m->scenario, samples, judge_member, m, &c->stall_share);
+  c->effective = plan.effective;
+  c->weighed = plan.weighed;
   if (status == FG_OK)
     status = tell_bands(&b, c);
-  free(b.weight);
   free(m->member);
   free(b.value);
   free(b.scratch);
@@ -305,9 +297,8 @@ static fg_status tell_nominal(const many *m, verdict *v, const fg_holding *h, fg
   return status;
 }
 
-static const fg_banded unknown = {NAN, {NAN, NAN, NAN}};
-
 static void forget(fg_cleanup *c) {
+  const fg_banded unknown = {NAN, fg_band_unknown};
   c->stall_share = c->safest_s = c->capacity_margin = c->effective = NAN;
   c->best_s = c->upper_full_s = c->best_kg_s = c->present_kg_s = unknown;
   c->best = (fg_clean_interval){NAN, NAN, NAN, NAN, false};

@@ -31,11 +31,6 @@ typedef struct fg_clean_interval {
 fg_status fg_interval_best(const double *after_s, const double *held_s, size_t count,
                            double cleaning_s, fg_clean_interval *interval);
 
-/* A figure of the nominal run and its 10, 50 and 90 %. */
-typedef struct fg_banded {
-  double nominal, band[3];
-} fg_banded;
-
 /* The deck at one moment after a cleaning.  In the bands a member that stalls keeps nothing. */
 typedef struct fg_cleanup_point {
   double after_s;

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "flourgold/band.h"
 #include "flourgold/loss.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
@@ -63,10 +64,6 @@ fg_status fg_day_run(const fg_scenario *scenario, const fg_loss *loss, fg_day *d
 
 enum { FG_DAYS_MAX = 20 };
 
-typedef struct fg_day_band {
-  double low, mid, high; /* 10, 50 and 90 % */
-} fg_day_band;
-
 typedef struct fg_trip {
   const fg_scenario *scenario;
   fg_day day;      /* nominal */
@@ -75,7 +72,7 @@ typedef struct fg_trip {
   double *gold_kg; /* [samples] a stalled member catches nothing; NaN: no answer */
   double *weight;  /* [samples] by what was observed on the machine; else 1 */
   double mean_kg;  /* of gold_kg: the trips are ranked by it */
-  fg_day_band gold, buckets, in_place;
+  fg_band gold, buckets, in_place;
   double stall_share;
   double chance_best; /* that no other trip brings more */
 } fg_trip;

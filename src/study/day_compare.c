@@ -6,6 +6,7 @@
 
 #include "flourgold/ensemble.h"
 #include "scenario/settings_table.h"
+#include "stats/band.h"
 #include "stats/samples.h"
 #include "study/day.h"
 #include "study/plan.h"
@@ -89,76 +90,62 @@ static fg_status draw_common(common *c, const fg_scenario *const *scenarios, siz
 typedef struct gathering {
   fg_trip *trip;
   double *buckets, *in_place;
-  bool *stalled;
 } gathering;
 
-static void judge(const fg_scenario *member, size_t index, void *context) {
+static fg_status judge(const fg_scenario *member, size_t index, void *context) {
   const gathering *g = context;
   fg_loss loss;
   fg_day day;
   const fg_status status = fg_loss_run(member, NULL, &loss);
   const bool stalled = status == FG_ESTALL;
   if (status != FG_OK && !stalled)
-    return;
-  if (fg_day_run(member, stalled ? NULL : &loss, &day) == FG_OK) {
+    return status;
+  const fg_status lived = fg_day_run(member, stalled ? NULL : &loss, &day);
+  if (lived == FG_OK) {
     g->trip->gold_kg[index] = day.gold_kg;
     g->buckets[index] = day.buckets;
     g->in_place[index] = day.in_place_m3;
-    g->stalled[index] = stalled;
   }
   fg_loss_free(&loss);
+  return lived == FG_OK ? status : lived;
 }
 
-static fg_day_band band_of(const double *values, const double *weights, size_t count,
-                           double *scratch) {
-  return (fg_day_band){fg_weighted_quantile(values, weights, count, 0.1, scratch),
-                       fg_weighted_quantile(values, weights, count, 0.5, scratch),
-                       fg_weighted_quantile(values, weights, count, 0.9, scratch)};
-}
-
-static void sum_up(gathering *g, size_t samples, double *scratch) {
+static void sum_up(const gathering *g, size_t samples, double *scratch) {
   fg_trip *t = g->trip;
-  double all = 0.0, gold = 0.0, stalled = 0.0;
+  double all = 0.0, gold = 0.0;
   for (size_t i = 0; i < samples; ++i) {
     if (isnan(t->gold_kg[i]))
       continue;
     all += t->weight[i];
     gold += t->weight[i] * t->gold_kg[i];
-    stalled += g->stalled[i] ? t->weight[i] : 0.0;
   }
   t->mean_kg = all > 0.0 ? gold / all : (double)NAN;
-  t->stall_share = all > 0.0 ? stalled / all : (double)NAN;
-  t->gold = band_of(t->gold_kg, t->weight, samples, scratch);
-  t->buckets = band_of(g->buckets, t->weight, samples, scratch);
-  t->in_place = band_of(g->in_place, t->weight, samples, scratch);
+  t->gold = fg_weighted_band(t->gold_kg, t->weight, samples, scratch);
+  t->buckets = fg_weighted_band(g->buckets, t->weight, samples, scratch);
+  t->in_place = fg_weighted_band(g->in_place, t->weight, samples, scratch);
 }
 
-static fg_status run_members(fg_trip *trip, const fg_plan *plan) {
+/* The trip takes the weights over. */
+static fg_status run_members(fg_trip *trip, fg_plan *plan) {
   const size_t n = plan->samples;
-  gathering g = {.trip = trip,
-                 .buckets = calloc(n, sizeof(double)),
-                 .in_place = calloc(n, sizeof(double)),
-                 .stalled = calloc(n, sizeof(bool))};
+  gathering g = {
+      .trip = trip, .buckets = calloc(n, sizeof(double)), .in_place = calloc(n, sizeof(double))};
   double *scratch = calloc(2 * n, sizeof *scratch);
-  double effective;
-  bool weighed;
   trip->gold_kg = calloc(n, sizeof *trip->gold_kg);
-  trip->weight = calloc(n, sizeof *trip->weight);
-  fg_status status =
-      g.buckets && g.in_place && g.stalled && scratch && trip->gold_kg && trip->weight ? FG_OK
-                                                                                       : FG_EMEMORY;
+  fg_status status = g.buckets && g.in_place && scratch && trip->gold_kg
+                         ? fg_plan_weigh(plan, trip->scenario)
+                         : FG_EMEMORY;
   if (status == FG_OK) {
     for (size_t i = 0; i < n; ++i)
       trip->gold_kg[i] = g.buckets[i] = g.in_place[i] = NAN;
-    status = fg_plan_run(plan, trip->scenario, n, judge, &g);
+    trip->weight = plan->weight;
+    status = fg_plan_run(plan, trip->scenario, n, judge, &g, &trip->stall_share);
+    plan->weight = NULL;
   }
-  if (status == FG_OK)
-    status = fg_plan_weigh(plan, trip->scenario, trip->weight, &effective, &weighed);
   if (status == FG_OK)
     sum_up(&g, n, scratch);
   free(g.buckets);
   free(g.in_place);
-  free(g.stalled);
   free(scratch);
   return status;
 }
@@ -171,8 +158,7 @@ static fg_status run_nominal(const fg_scenario *scenario, fg_trip *trip) {
     return status;
   status = fg_day_run(scenario, trip->stalled ? NULL : &trip->loss, &trip->day);
   trip->mean_kg = trip->day.gold_kg;
-  const fg_day_band none = {NAN, NAN, NAN};
-  trip->gold = trip->buckets = trip->in_place = none;
+  trip->gold = trip->buckets = trip->in_place = fg_band_unknown;
   return status;
 }
 

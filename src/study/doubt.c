@@ -9,7 +9,7 @@
 #include "physics/laws.h"
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"
-#include "stats/samples.h"
+#include "stats/band.h"
 #include "study/plan.h"
 
 /* Inputs that move the kept share of fine gold most come first: the first columns of a

@@ -10,6 +10,7 @@
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "scenario/settings_table.h"
+#include "stats/band.h"
 #include "stats/samples.h"
 #include "study/advice.h"
 #include "study/plan.h"
@@ -42,7 +43,7 @@ static fg_status find_floor(const fg_bands *bands, const double *output, size_t 
     gsl_ran_shuffle(rng, order, n, sizeof *order);
     for (size_t i = 0; i < n; ++i) {
       shuffled[i] = output[order[i]];
-      shuffled[n + i] = bands->weight[order[i]];
+      shuffled[n + i] = bands->plan.weight[order[i]];
     }
     status = fg_first_order_weighted(place, shuffled, shuffled + n, n, 1, bins, &estimates[k]);
   }
@@ -73,21 +74,21 @@ static bool fills_bins(const fg_bands *b, const double *output, size_t bins) {
   double sum = 0.0, squares = 0.0;
   for (size_t i = 0; i < b->samples; ++i)
     if (isfinite(output[i])) {
-      sum += b->weight[i];
-      squares += b->weight[i] * b->weight[i];
+      sum += b->plan.weight[i];
+      squares += b->plan.weight[i] * b->plan.weight[i];
     }
   return sum * sum >= 4.0 * (double)bins * squares && sum > 0.0;
 }
 
 static fg_status estimate(const fg_bands *b, fg_doubts *d, shares *s) {
-  fg_status status = fg_first_order_weighted(b->plan.table, b->output, b->weight, b->samples,
+  fg_status status = fg_first_order_weighted(b->plan.table, b->output, b->plan.weight, b->samples,
                                              b->plan.count, d->bins, s->all);
   if (status == FG_OK)
     status = find_floor(b, b->output, d->bins, &d->noise_floor);
   s->any_fine = fills_bins(b, b->fine, d->bins);
   if (status == FG_OK && s->any_fine) {
-    status = fg_first_order_weighted(b->plan.table, b->fine, b->weight, b->samples, b->plan.count,
-                                     d->bins, s->fine);
+    status = fg_first_order_weighted(b->plan.table, b->fine, b->plan.weight, b->samples,
+                                     b->plan.count, d->bins, s->fine);
     if (status == FG_OK)
       status = find_floor(b, b->fine, d->bins, &d->fine_noise_floor);
   }
@@ -125,15 +126,13 @@ static void list_told(const fg_bands *b, const shares *s, fg_doubts *d) {
 
 /* Bands of a scenario, of which the nominal run's shape does not matter. */
 static fg_status narrow_bands(const fg_scenario *s, const fg_loss *nominal, size_t samples,
-                              unsigned long seed, double kept[3], double fine[3]) {
+                              unsigned long seed, fg_band *kept, fg_band *fine) {
   fg_bands b;
   const fg_status status = fg_ensemble_run(s, nominal, &kept_only, samples, seed, &b);
   if (status != FG_OK)
     return status;
-  for (int q = 0; q < 3; ++q) {
-    kept[q] = b.at[q].kept;
-    fine[q] = b.fine_at[q];
-  }
+  *kept = fg_bands_of(&b, offsetof(fg_loss, kept));
+  *fine = b.fine_at;
   fg_ensemble_free(&b);
   return FG_OK;
 }
@@ -155,7 +154,7 @@ static fg_status measure(const fg_scenario *scenario, const fg_loss *nominal, fg
   put_measured(p, all);
   fg_status status = fg_scenario_resolve(s);
   if (status == FG_OK)
-    status = narrow_bands(s, nominal, d->narrow_samples, d->seed, p->kept, p->fine);
+    status = narrow_bands(s, nominal, d->narrow_samples, d->seed, &p->kept, &p->fine);
   p->narrowed = status == FG_OK;
   free(s);
   return status;
@@ -168,7 +167,7 @@ static fg_status narrow(const fg_scenario *scenario, const fg_loss *nominal, fg_
   *all = *scenario;
   d->narrow_samples = d->samples < NARROW_SAMPLES ? d->samples : NARROW_SAMPLES;
   fg_status status =
-      narrow_bands(scenario, nominal, d->narrow_samples, d->seed, d->before, d->fine_before);
+      narrow_bands(scenario, nominal, d->narrow_samples, d->seed, &d->before, &d->fine_before);
   for (size_t i = 0; i < d->count && d->together < FG_DOUBTS_NARROWED && status == FG_OK; ++i) {
     fg_doubted_input *p = &d->input[i];
     if (!p->told || !p->measurable || isnan(p->low))
@@ -179,8 +178,8 @@ static fg_status narrow(const fg_scenario *scenario, const fg_loss *nominal, fg_
   if (status == FG_OK)
     status = fg_scenario_resolve(all);
   if (status == FG_OK)
-    status =
-        narrow_bands(all, nominal, d->narrow_samples, d->seed, d->together_kept, d->together_fine);
+    status = narrow_bands(all, nominal, d->narrow_samples, d->seed, &d->together_kept,
+                          &d->together_fine);
   free(all);
   return status;
 }
@@ -190,13 +189,11 @@ static fg_status tell(const fg_scenario *scenario, const fg_loss *nominal, const
   shares *s = calloc(1, sizeof *s);
   if (!s)
     return FG_EMEMORY;
-  for (int q = 0; q < 3; ++q) {
-    d->kept_band[q] = b->at[q].kept;
-    d->fine_band[q] = b->fine_at[q];
-  }
+  d->kept_band = fg_bands_of(b, offsetof(fg_loss, kept));
+  d->fine_band = b->fine_at;
   d->stall_share = b->stall_share;
-  d->effective = b->effective;
-  d->weighed = b->weighed;
+  d->effective = b->plan.effective;
+  d->weighed = b->plan.weighed;
   d->inputs = b->plan.count;
   d->running = count_running(b->output, b->samples);
   d->enough = d->inputs > 0 && fills_bins(b, b->output, d->bins);

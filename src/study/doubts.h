@@ -8,7 +8,6 @@
 #include "flourgold/ensemble.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
-#include "study/cleanup.h"
 
 /* Which inputs the doubt about the kept gold comes from. */
 
@@ -23,21 +22,21 @@ extern const double fg_measured_share;
 
 /* One input and what it does, by shares of variance over the members that run. */
 typedef struct fg_doubted_input {
-  int row;                 /* of the settings table */
-  double share;            /* of the variance of the kept share of all gold */
-  double fine_share;       /* of the fine gold; NaN: there is none */
-  bool told, fine_told;    /* above the noise floor */
-  bool measurable;         /* anybody can; else only a tracer test narrows it */
-  bool narrowed;           /* the bands below are known */
-  double low, high;        /* the input's own 80 % range, SI; NaN of a choice of laws */
-  double kept[3], fine[3]; /* 10, 50, 90 % with the input known better */
+  int row;              /* of the settings table */
+  double share;         /* of the variance of the kept share of all gold */
+  double fine_share;    /* of the fine gold; NaN: there is none */
+  bool told, fine_told; /* above the noise floor */
+  bool measurable;      /* anybody can; else only a tracer test narrows it */
+  bool narrowed;        /* the bands below are known */
+  double low, high;     /* the input's own 80 % range, SI; NaN of a choice of laws */
+  fg_band kept, fine;   /* with the input known better */
 } fg_doubted_input;
 
 typedef struct fg_doubts {
   bool stalled; /* the nominal run */
   double capacity_margin;
   double kept, fine_kept; /* nominal */
-  double kept_band[3], fine_band[3];
+  fg_band kept_band, fine_band;
   size_t samples, bins, running;
   unsigned long seed;
   double stall_share, effective;
@@ -48,9 +47,9 @@ typedef struct fg_doubts {
   size_t count;  /* told, largest share first */
   fg_doubted_input input[FG_SETTINGS_MAX];
   size_t narrow_samples; /* runs behind each narrowed band, and behind these: */
-  double before[3], fine_before[3];
+  fg_band before, fine_before;
   size_t together; /* inputs that were narrowed, and all of them at once: */
-  double together_kept[3], together_fine[3];
+  fg_band together_kept, together_fine;
 } fg_doubts;
 
 /* Draws an ensemble and estimates first-order indices of Sobol from it: outputs sorted by one

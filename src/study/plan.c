@@ -6,35 +6,42 @@
 #include "flourgold/ensemble.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
+#include "stats/band.h"
 #include "stats/samples.h"
 #include "study/observe.h"
 #include "study/plan.h"
 
 const double fg_least_effective = 10.0;
 
+fg_status fg_plan_draw(fg_plan *plan, unsigned long seed) {
+  if (plan->samples == 0 || plan->samples > FG_SAMPLES_MAX)
+    return FG_EDOMAIN;
+  plan->effective = (double)plan->samples;
+  if (plan->count == 0)
+    return FG_OK;
+  plan->table = calloc(plan->samples * plan->count, sizeof *plan->table);
+  if (!plan->table)
+    return FG_EMEMORY;
+  const fg_status status = fg_sample_table(plan->samples, plan->count, seed, plan->table);
+  if (status != FG_OK)
+    fg_plan_free(plan);
+  return status;
+}
+
 fg_status fg_plan_new(const fg_scenario *scenario, size_t samples, unsigned long seed,
                       fg_plan *plan) {
-  if (samples == 0 || samples > FG_SAMPLES_MAX)
-    return FG_EDOMAIN;
   fg_plan p = {.samples = samples};
   p.count = fg_doubt_list(scenario, p.doubts);
-  if (p.count > 0) {
-    p.table = calloc(samples * p.count, sizeof *p.table);
-    if (!p.table)
-      return FG_EMEMORY;
-    const fg_status status = fg_sample_table(samples, p.count, seed, p.table);
-    if (status != FG_OK) {
-      free(p.table);
-      return status;
-    }
-  }
-  *plan = p;
-  return FG_OK;
+  const fg_status status = fg_plan_draw(&p, seed);
+  if (status == FG_OK)
+    *plan = p;
+  return status;
 }
 
 void fg_plan_free(fg_plan *plan) {
   free(plan->table);
-  plan->table = NULL;
+  free(plan->weight);
+  plan->table = plan->weight = NULL;
 }
 
 fg_status fg_plan_member(const fg_plan *plan, const fg_scenario *base, size_t index,
@@ -45,10 +52,24 @@ fg_status fg_plan_member(const fg_plan *plan, const fg_scenario *base, size_t in
   return fg_scenario_resolve(member);
 }
 
+/* Stalled members over those with an answer, by weight. */
+static double share_of_stalls(const fg_plan *plan, const fg_status *told, size_t count) {
+  double answered = 0.0, stalled = 0.0;
+  for (size_t i = 0; i < count; ++i) {
+    const double weight = plan->weight ? plan->weight[i] : 1.0;
+    answered += told[i] == FG_OK || told[i] == FG_ESTALL ? weight : 0.0;
+    stalled += told[i] == FG_ESTALL ? weight : 0.0;
+  }
+  return answered > 0.0 ? stalled / answered : (double)NAN;
+}
+
 fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count, fg_judge judge,
-                      void *context) {
+                      void *context, double *stall_share) {
   if (count > plan->samples)
     return FG_EDOMAIN;
+  fg_status *told = calloc(count + 1, sizeof *told);
+  if (!told)
+    return FG_EMEMORY;
   int out_of_memory = 0;
   const long members = (long)count;
 #pragma omp parallel for schedule(dynamic, 1) reduction(| : out_of_memory)
@@ -57,19 +78,25 @@ fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count
     if (!member) {
       out_of_memory |= 1;
     } else {
-      if (fg_plan_member(plan, base, (size_t)i, member) == FG_OK)
-        judge(member, (size_t)i, context);
+      told[i] = fg_plan_member(plan, base, (size_t)i, member);
+      /* Resolving may say of itself that a deck stalls; that is no answer of the judge. */
+      told[i] = told[i] == FG_OK ? judge(member, (size_t)i, context) : FG_EDOMAIN;
       free(member);
     }
   }
+  if (stall_share)
+    *stall_share = share_of_stalls(plan, told, count);
+  free(told);
   return out_of_memory ? FG_EMEMORY : FG_OK;
 }
 
-static void weigh_member(const fg_scenario *member, size_t index, void *context) {
+static fg_status weigh_member(const fg_scenario *member, size_t index, void *context) {
   double *log_weight = context;
   fg_observed seen;
-  if (fg_observe_predict(member, &seen) == FG_OK)
+  const fg_status status = fg_observe_predict(member, &seen);
+  if (status == FG_OK)
     log_weight[index] = seen.log_likelihood;
+  return status;
 }
 
 /* exp() of the differences to the largest, so that nothing underflows together. */
@@ -90,41 +117,43 @@ static void scale_weights(double *weight, size_t count, double *effective) {
   *effective = fg_effective_size(weight, count);
 }
 
-fg_status fg_plan_weigh(const fg_plan *plan, const fg_scenario *base, double *weight,
-                        double *effective, bool *weighed) {
+fg_status fg_plan_weigh(fg_plan *plan, const fg_scenario *base) {
   fg_observed seen;
+  double *weight = calloc(plan->samples, sizeof *weight);
+  if (!weight)
+    return FG_EMEMORY;
   /* Even when the nominal machine has no answer, the readings can be counted. */
-  const bool told = fg_observe_predict(base, &seen) == FG_OK;
+  plan->weighed = !(fg_observe_predict(base, &seen) == FG_OK && seen.count == 0);
   for (size_t i = 0; i < plan->samples; ++i)
-    weight[i] = told && seen.count == 0 ? 1.0 : (double)-INFINITY;
-  *weighed = !(told && seen.count == 0);
-  *effective = (double)plan->samples;
-  if (!*weighed)
-    return FG_OK;
-  const fg_status status = fg_plan_run(plan, base, plan->samples, weigh_member, weight);
-  if (status == FG_OK)
-    scale_weights(weight, plan->samples, effective);
+    weight[i] = plan->weighed ? -(double)INFINITY : 1.0;
+  plan->effective = (double)plan->samples;
+  fg_status status = FG_OK;
+  if (plan->weighed)
+    status = fg_plan_run(plan, base, plan->samples, weigh_member, weight, NULL);
+  if (plan->weighed && status == FG_OK)
+    scale_weights(weight, plan->samples, &plan->effective);
+  free(plan->weight);
+  plan->weight = weight;
   return status;
 }
 
-fg_status fg_plan_resample(const fg_plan *plan, const double *weight, fg_plan *resampled) {
+fg_status fg_plan_resample(fg_plan *plan) {
   static const double golden = 0.6180339887498949;
   const size_t n = plan->samples, columns = plan->count;
-  fg_plan p = *plan;
-  p.table = NULL;
-  if (columns > 0 && !(p.table = calloc(n * columns, sizeof *p.table)))
+  double *table = calloc(n * columns + 1, sizeof *table);
+  if (!table)
     return FG_EMEMORY;
-  double all = 0.0;
-  for (size_t i = 0; i < n; ++i)
-    all += weight[i];
   for (size_t j = 0; j < n && columns > 0; ++j) {
-    const double turn = 0.5 + golden * (double)j, mark = all * (turn - floor(turn));
-    size_t i = 0;
-    double sum = weight[0];
-    while (sum < mark && i + 1 < n)
-      sum += weight[++i];
-    memcpy(p.table + j * columns, plan->table + i * columns, columns * sizeof *p.table);
+    const double turn = 0.5 + golden * (double)j;
+    const size_t i = fg_weighted_choice(plan->weight, n, 1.0 - (turn - floor(turn)));
+    memcpy(table + j * columns, plan->table + i * columns, columns * sizeof *table);
   }
-  *resampled = p;
+  fg_plan_free(plan);
+  plan->table = table;
   return FG_OK;
+}
+
+fg_status fg_plan_fit(fg_plan *plan, const fg_scenario *base) {
+  const fg_status status = fg_plan_weigh(plan, base);
+  return status == FG_OK && plan->weighed ? fg_plan_resample(plan) : status;
 }

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "flourgold/band.h"
 #include "flourgold/doubt.h"
 #include "flourgold/ensemble.h"
 #include "flourgold/scenario.h"
@@ -29,10 +30,17 @@ double fg_doubt_value(const fg_doubt *doubt, double probability);
 /* Writes that value into a scenario; call fg_scenario_resolve() after the last. */
 void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scenario);
 
+/* One ensemble under all studies: doubts are listed and drawn, members weighed by what was seen on
+ * the running machine, run, and what they say is summed up by fg_weighted_band() with the same
+ * weights.  Members that stall are counted by fg_plan_run(); what a stall is worth, nothing or no
+ * place at all, says each study. */
+
 /* Draws the plan for a resolved scenario.  FG_EDOMAIN when samples is 0 or above the largest;
  * a scenario without doubts gets no columns, and members equal to itself. */
 fg_status fg_plan_new(const fg_scenario *scenario, size_t samples, unsigned long seed,
                       fg_plan *plan);
+/* Draws the table of a plan whose samples and doubts are filled in, all else 0. */
+fg_status fg_plan_draw(fg_plan *plan, unsigned long seed);
 void fg_plan_free(fg_plan *plan);
 
 /* Member `index` of the plan: `base` with its draws, resolved. */
@@ -40,24 +48,31 @@ fg_status fg_plan_member(const fg_plan *plan, const fg_scenario *base, size_t in
                          fg_scenario *member);
 
 /* Calls judge for members 0 to count - 1, on all threads; it may write to its own slot only.
- * Members that do not resolve are passed over.  Returns the first failure of memory. */
-typedef void (*fg_judge)(const fg_scenario *member, size_t index, void *context);
+ * Members that do not resolve are passed over.  judge returns FG_OK for a deck that runs, FG_ESTALL
+ * for one that stalls, else the member has no answer.  *stall_share (may be NULL): those that
+ * stall over those with an answer, by weight; NaN when there is none.  Returns the first failure of
+ * memory. */
+typedef fg_status (*fg_judge)(const fg_scenario *member, size_t index, void *context);
 fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count, fg_judge judge,
-                      void *context);
+                      void *context, double *stall_share);
 
 /* Weights of the members by what was seen on the running machine (observed.*): the likelihood of
  * the readings with their errors, scaled to a mean of 1.  A member that has no answer weighs
- * nothing.  Without readings, or when no member can have shown them, all weigh 1.  *effective:
- * Kish's effective sample size, 0 in the last case; *weighed: whether there are readings. */
-fg_status fg_plan_weigh(const fg_plan *plan, const fg_scenario *base, double *weight,
-                        double *effective, bool *weighed);
+ * nothing.  Without readings, or when no member can have shown them, all weigh 1. */
+fg_status fg_plan_weigh(fg_plan *plan, const fg_scenario *base);
 
 /* Fewer effective members than this: model and readings contradict each other. */
 extern const double fg_least_effective;
 
-/* A plan of the same size whose members are drawn from another by weight, each in proportion,
- * and so that the first few are a fair choice too (golden-ratio sequence over the cumulated
- * weight). */
-fg_status fg_plan_resample(const fg_plan *plan, const double *weight, fg_plan *resampled);
+/* Draws the members of a weighed plan anew by weight, each in proportion, and so that the first few
+ * are a fair choice too (golden-ratio sequence over the cumulated weight).  All weigh the same from
+ * then on. */
+fg_status fg_plan_resample(fg_plan *plan);
+
+/* Weighs a plan and, where something was observed, draws its members anew by weight. */
+fg_status fg_plan_fit(fg_plan *plan, const fg_scenario *base);
+
+/* The band of one number of a run, by its offset in fg_loss. */
+fg_band fg_bands_of(const fg_bands *bands, size_t offset);
 
 #endif

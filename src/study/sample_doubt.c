@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "flourgold/ensemble.h"
-#include "stats/samples.h"
+#include "stats/band.h"
 #include "study/plan.h"
 #include "study/sampling.h"
 
@@ -14,15 +14,17 @@ typedef struct drawing {
 } drawing;
 
 /* Each member's slot: its grade for one colour a bucket, NaN where it stalls. */
-static void judge(const fg_scenario *member, size_t index, void *context) {
+static fg_status judge(const fg_scenario *member, size_t index, void *context) {
   const drawing *d = context;
   fg_sample_basis basis;
-  if (fg_sample_basis_new(member, &basis) != FG_OK)
-    return;
+  const fg_status status = fg_sample_basis_new(member, &basis);
+  if (status != FG_OK)
+    return status;
   const double colours = fg_sample_counted(member, &basis, d->counts, 1.0);
   if (colours > 0.0)
     d->grade[index] = 1.0 / colours;
   fg_sample_basis_free(&basis);
+  return FG_OK;
 }
 
 static int by_size(const void *a, const void *b) {
@@ -50,19 +52,18 @@ fg_status fg_sample_doubt_new(const fg_scenario *scenario, const fg_sample_basis
   fg_sample_doubt found = {.factor = malloc(FG_SAMPLE_DRAWS * sizeof(double)),
                            .drawn = FG_SAMPLE_DRAWS};
   double *scratch = calloc(FG_SAMPLE_DRAWS, 2 * sizeof *scratch);
-  status = found.factor && scratch ? FG_OK : FG_EMEMORY;
+  status = found.factor && scratch ? fg_plan_fit(&plan, scenario) : FG_EMEMORY;
   for (size_t i = 0; status == FG_OK && i < found.drawn; ++i)
     found.factor[i] = NAN;
   drawing slots = {counts, found.factor};
   if (status == FG_OK)
-    status = fg_plan_run(&plan, scenario, found.drawn, judge, &slots);
+    status = fg_plan_run(&plan, scenario, found.drawn, judge, &slots, NULL);
   if (status == FG_OK) {
     const double tail = 0.5 * (1.0 - scenario->sample.confidence);
     keep_runs(1.0 / colours, &found);
     found.low = fg_weighted_quantile(found.factor, NULL, found.count, tail, scratch);
     found.high = fg_weighted_quantile(found.factor, NULL, found.count, 1.0 - tail, scratch);
-    found.p10 = fg_weighted_quantile(found.factor, NULL, found.count, 0.1, scratch);
-    found.p90 = fg_weighted_quantile(found.factor, NULL, found.count, 0.9, scratch);
+    found.band = fg_weighted_band(found.factor, NULL, found.count, scratch);
     *doubt = found;
   } else {
     free(found.factor);

@@ -5,6 +5,7 @@
 
 #include <gsl/gsl_cdf.h>
 
+#include "stats/band.h"
 #include "study/sampling_internal.h"
 
 /* Everything the stations share. */
@@ -66,8 +67,8 @@ static void gather(court *c, size_t station, fg_station *out) {
 /* ---- grades ---- */
 
 /* The model's doubt added to that of counting, as independent errors of the logarithm. */
-static fg_grade_band add_doubt(const fg_grade_band *band, const fg_sample_doubt *doubt) {
-  fg_grade_band wide = *band;
+static fg_band add_doubt(const fg_band *band, const fg_sample_doubt *doubt) {
+  fg_band wide = *band;
   const double down = log(fmin(1.0, doubt->low)), up = log(fmax(1.0, doubt->high));
   if (band->low > 0.0)
     wide.low = band->mid * exp(-hypot(log(band->mid / band->low), down));
@@ -83,9 +84,9 @@ static fg_status grade_by_count(court *c, fg_station *out) {
   if (status != FG_OK)
     return status;
   out->exposure = out->scatter.exposure;
-  out->grade = (fg_grade_band){out->scatter.mean / c->colours_per_grade,
-                               out->rate.lower / c->colours_per_grade,
-                               out->rate.upper / c->colours_per_grade};
+  out->grade =
+      (fg_band){out->rate.lower / c->colours_per_grade, out->scatter.mean / c->colours_per_grade,
+                out->rate.upper / c->colours_per_grade};
   out->doubted = add_doubt(&out->grade, c->doubt);
   return FG_OK;
 }
@@ -107,8 +108,8 @@ static fg_status grade_by_weight(court *c, size_t station, double factor, fg_sta
     return FG_OK;
   const fg_status status = fg_poisson_limits(gold / grain, confidence_of(c), &limits);
   if (status == FG_OK)
-    out->weighed = (fg_grade_band){gold / ground, grain * limits.lower / ground,
-                                   grain * limits.upper / ground};
+    out->weighed =
+        (fg_band){grain * limits.lower / ground, gold / ground, grain * limits.upper / ground};
   return status;
 }
 
@@ -145,7 +146,7 @@ static fg_status grade_by_mesh(court *c, size_t station, double factor, fg_stati
   const fg_status status = fg_weighted_limits(counts, weights, seen, confidence_of(c), &limits);
   const double ground = out->exposure * covered;
   if (status == FG_OK)
-    out->by_size = (fg_grade_band){sum / ground, limits.lower / ground, limits.upper / ground};
+    out->by_size = (fg_band){limits.lower / ground, sum / ground, limits.upper / ground};
   return status;
 }
 
@@ -195,9 +196,10 @@ static fg_status believe(const court *c, double factor, fg_station *out) {
 }
 
 static fg_status judge_station(court *c, size_t station, fg_station *out) {
-  const fg_grade_band none = {NAN, NAN, NAN};
-  *out = (fg_station){
-      .name = c->counts->names[station], .weighed = none, .by_size = none, .sizes_chance = NAN};
+  *out = (fg_station){.name = c->counts->names[station],
+                      .weighed = fg_band_unknown,
+                      .by_size = fg_band_unknown,
+                      .sizes_chance = NAN};
   gather(c, station, out);
   fg_status status = grade_by_count(c, out);
   if (status != FG_OK)

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "flourgold/band.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "input/counts_csv.h"
@@ -75,12 +76,13 @@ fg_status fg_sample_test(const fg_scenario *scenario, const fg_sample_basis *bas
                          fg_sequential *test);
 
 /* What the model leaves open: grade behind a counted colour a bucket, over its nominal value, in
- * many draws of every doubtful setting.  Sorted. */
+ * many draws of every doubtful setting, by weight where something was observed on the machine.
+ * Sorted. */
 typedef struct fg_sample_doubt {
   double *factor;
   size_t count, drawn; /* draws that run, all draws */
   double low, high;    /* at the tails of sample.confidence */
-  double p10, p90;
+  fg_band band;
 } fg_sample_doubt;
 enum { FG_SAMPLE_DRAWS = 128 };
 /* FG_EDOMAIN when no colours of the counted sizes can be expected at any grade. */
@@ -90,21 +92,17 @@ void fg_sample_doubt_free(fg_sample_doubt *doubt);
 
 typedef enum fg_decision { FG_GO_ON = 0, FG_LEAVE, FG_STAY } fg_decision;
 
-/* A grade and its limits, kg/m3 in place. */
-typedef struct fg_grade_band {
-  double mid, low, high;
-} fg_grade_band;
-
 typedef struct fg_station {
   const char *name;
   size_t buckets;
   double exposure; /* standard buckets */
   fg_scatter scatter;
-  fg_interval rate;       /* limits of colours a standard bucket; the middle is scatter.mean */
-  fg_grade_band grade;    /* from the count; limits of counting alone */
-  fg_grade_band doubted;  /* the same with the model's doubt */
-  fg_grade_band weighed;  /* from the gold weighed; NaN: none was */
-  fg_grade_band by_size;  /* from the colours by mesh, of the sizes seen; NaN: not counted so */
+  fg_interval rate; /* limits of colours a standard bucket; the middle is scatter.mean */
+  /* Grades and their limits at sample.confidence, kg/m3 in place. */
+  fg_band grade;          /* from the count; limits of counting alone */
+  fg_band doubted;        /* the same with the model's doubt */
+  fg_band weighed;        /* from the gold weighed; NaN: none was */
+  fg_band by_size;        /* from the colours by mesh, of the sizes seen; NaN: not counted so */
   double sizes_chance;    /* that sizes as assumed look so different by chance; NaN: too few */
   fg_gamma posterior;     /* of colours a standard bucket */
   double chance_pays;     /* that the grade is above the threshold, all doubt counted */

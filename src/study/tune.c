@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "stats/samples.h"
+#include "stats/band.h"
 #include "study/plan.h"
 #include "study/tune_internal.h"
 
@@ -74,12 +74,6 @@ static bool present_allowed(const fg_search *s, const double at[FG_KNOBS]) {
   return true;
 }
 
-static fg_tune_spread spread_of(const double *values, size_t count, double *scratch) {
-  return (fg_tune_spread){fg_weighted_quantile(values, NULL, count, 0.1, scratch),
-                          fg_weighted_quantile(values, NULL, count, 0.5, scratch),
-                          fg_weighted_quantile(values, NULL, count, 0.9, scratch)};
-}
-
 /* Gain of each member over the present setting, where the present one keeps anything. */
 static fg_status compare(const hearing *best, const hearing *present, size_t n, fg_tuned *tuned) {
   double *gain = calloc(3 * n, sizeof *gain), *scratch = gain ? gain + n : NULL;
@@ -95,13 +89,13 @@ static fg_status compare(const hearing *best, const hearing *present, size_t n, 
     better += gain[i] > 0.0 ? 1.0 : 0.0;
   }
   tuned->better_share = told > 0.0 ? better / told : (double)NAN;
-  tuned->gain = spread_of(gain, n, scratch);
+  tuned->gain = fg_weighted_band(gain, NULL, n, scratch);
   tuned->best = best->judged;
   tuned->present = present->judged;
-  tuned->best_kept = spread_of(best->kept, n, scratch);
-  tuned->best_kg_s = spread_of(best->gold, n, scratch);
-  tuned->present_kept = spread_of(present->kept, n, scratch);
-  tuned->present_kg_s = spread_of(present->gold, n, scratch);
+  tuned->best_kept = fg_weighted_band(best->kept, NULL, n, scratch);
+  tuned->best_kg_s = fg_weighted_band(best->gold, NULL, n, scratch);
+  tuned->present_kept = fg_weighted_band(present->kept, NULL, n, scratch);
+  tuned->present_kg_s = fg_weighted_band(present->gold, NULL, n, scratch);
   free(gain);
   return FG_OK;
 }
@@ -256,34 +250,19 @@ static fg_status search_plan(const fg_scenario *scenario, const fg_tune_options 
   return status;
 }
 
-/* The plan as weighed by what was seen on the running machine. */
-static fg_status weigh_plan(const fg_scenario *scenario, fg_plan *plan, fg_tuned *tuned) {
-  double *weight = calloc(plan->samples, sizeof *weight);
-  if (!weight)
-    return FG_EMEMORY;
-  fg_plan drawn;
-  fg_status status = fg_plan_weigh(plan, scenario, weight, &tuned->effective, &tuned->weighed);
-  if (status == FG_OK && tuned->weighed)
-    status = fg_plan_resample(plan, weight, &drawn);
-  if (status == FG_OK && tuned->weighed) {
-    fg_plan_free(plan);
-    *plan = drawn;
-  }
-  free(weight);
-  return status;
-}
-
 fg_status fg_tune_run(const fg_scenario *scenario, const fg_tune_options *options,
                       fg_tuned *tuned) {
   fg_plan plan;
-  fg_tuned found = {.effective = (double)options->samples};
+  fg_tuned found = {0};
   fg_status status = fg_plan_new(scenario, options->samples, options->seed, &plan);
   if (status != FG_OK)
     return status;
   if (options->exact)
     plan.count = 0; /* every member is the scenario itself */
   else
-    status = weigh_plan(scenario, &plan, &found);
+    status = fg_plan_fit(&plan, scenario);
+  found.effective = plan.effective;
+  found.weighed = plan.weighed;
   if (status == FG_OK)
     status = search_plan(scenario, options, &plan, &found);
   fg_plan_free(&plan);

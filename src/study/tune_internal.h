@@ -12,7 +12,6 @@ typedef struct fg_verdicts {
   double *value; /* [count] the aim; 0 when stalled; NaN when the member has no answer */
   double *kept;  /* [count] kept share, likewise */
   double *gold;  /* [count] gold kept, kg/s, likewise */
-  bool *stalled;
 } fg_verdicts;
 
 fg_status fg_verdicts_new(size_t count, fg_aim aim, const fg_loss_options *options,

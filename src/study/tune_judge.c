@@ -39,17 +39,17 @@ fg_status fg_tune_apply(const fg_scenario *scenario, const double at[FG_KNOBS], 
   return fg_scenario_resolve(set);
 }
 
-static void judge_member(const fg_scenario *member, size_t index, void *context) {
+static fg_status judge_member(const fg_scenario *member, size_t index, void *context) {
   fg_verdicts *v = context;
   fg_loss loss;
   const fg_status status = fg_loss_run(member, v->options, &loss);
   if (status != FG_OK && status != FG_ESTALL)
-    return;
-  v->stalled[index] = status == FG_ESTALL;
+    return status;
   v->kept[index] = status == FG_OK ? loss.kept : 0.0;
   v->gold[index] = status == FG_OK ? loss.kept_kg_s : 0.0;
   v->value[index] = v->aim == FG_AIM_GOLD_PER_HOUR ? v->gold[index] : v->kept[index];
   fg_loss_free(&loss);
+  return status;
 }
 
 fg_status fg_verdicts_new(size_t count, fg_aim aim, const fg_loss_options *options,
@@ -58,8 +58,7 @@ fg_status fg_verdicts_new(size_t count, fg_aim aim, const fg_loss_options *optio
   v->value = calloc(count, sizeof *v->value);
   v->kept = calloc(count, sizeof *v->kept);
   v->gold = calloc(count, sizeof *v->gold);
-  v->stalled = calloc(count, sizeof *v->stalled);
-  if (v->value && v->kept && v->gold && v->stalled)
+  if (v->value && v->kept && v->gold)
     return FG_OK;
   fg_verdicts_free(v);
   return FG_EMEMORY;
@@ -69,9 +68,7 @@ void fg_verdicts_free(fg_verdicts *v) {
   free(v->value);
   free(v->kept);
   free(v->gold);
-  free(v->stalled);
   v->value = v->kept = v->gold = NULL;
-  v->stalled = NULL;
 }
 
 fg_status fg_verdicts_run(const fg_scenario *scenario, const fg_plan *plan,
@@ -81,24 +78,23 @@ fg_status fg_verdicts_run(const fg_scenario *scenario, const fg_plan *plan,
     return FG_EMEMORY;
   for (size_t i = 0; i < v->count; ++i)
     v->value[i] = v->kept[i] = v->gold[i] = NAN;
-  memset(v->stalled, 0, v->count * sizeof *v->stalled);
   fg_status status = fg_tune_apply(scenario, at, set);
   if (status == FG_OK)
-    status = fg_plan_run(plan, set, v->count, judge_member, v);
+    status = fg_plan_run(plan, set, v->count, judge_member, v, &judged->stall_share);
   free(set);
   if (status != FG_OK)
     return status;
-  double sum = 0.0, known = 0.0, stalled = 0.0;
+  double sum = 0.0, known = 0.0;
   for (size_t i = 0; i < v->count; ++i) {
     if (isnan(v->value[i]))
       continue;
     known += 1.0;
     sum += v->value[i];
-    stalled += v->stalled[i] ? 1.0 : 0.0;
   }
   memcpy(judged->at, at, sizeof judged->at);
   judged->aim = known > 0.0 ? sum / known : 0.0;
-  judged->stall_share = known > 0.0 ? stalled / known : 1.0;
+  if (isnan(judged->stall_share))
+    judged->stall_share = 1.0; /* no answer at all is no place to run at */
   return FG_OK;
 }
 

@@ -17,7 +17,7 @@ typedef struct fg_tune_cell {
   bool stalls; /* no setting runs */
   double at[FG_KNOBS];
   double box_pressure_pa; /* nominal run; NaN when that stalls */
-  fg_tune_spread kept, kg_s;
+  fg_band kept, kg_s;
   double stall_share;
 } fg_tune_cell;
 

@@ -7,7 +7,7 @@
 #include <stddef.h>
 #include <stdlib.h>
 
-#include "stats/samples.h"
+#include "stats/band.h"
 #include "study/plan.h"
 #include "study/verdict_internal.h"
 
@@ -21,12 +21,11 @@ typedef struct hearing {
   unsigned long seed;
   size_t count; /* of finds: members times grades */
   fg_finds *finds;
-  double *prior;          /* of members, by what was observed on the machine */
   double *before, *after; /* weights */
   double *column, *scratch;
 } hearing;
 
-static void judge(const fg_scenario *member, size_t index, void *context) {
+static fg_status judge(const fg_scenario *member, size_t index, void *context) {
   const hearing *h = context;
   fg_finds *finds = &h->finds[index * FG_GRADES];
   double grades[FG_GRADES];
@@ -35,7 +34,7 @@ static void judge(const fg_scenario *member, size_t index, void *context) {
   if (status == FG_ESTALL)
     fg_loss_free(&loss);
   if (status != FG_OK)
-    return;
+    return status;
   gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
   if (rng) {
     gsl_rng_set(rng, h->seed * 65537UL + index);
@@ -44,6 +43,7 @@ static void judge(const fg_scenario *member, size_t index, void *context) {
     gsl_rng_free(rng);
   }
   fg_loss_free(&loss);
+  return rng ? FG_OK : FG_EMEMORY;
 }
 
 /* Kish's number for members, whose grades are no draws of their own. */
@@ -72,11 +72,10 @@ static fg_status weigh(const hearing *h, fg_verdict *v) {
   for (size_t i = 0; i < h->count; ++i) {
     const fg_finds *f = &h->finds[i];
     v->running += f->running && i % FG_GRADES == 0;
-    const double log_prior = log(h->prior[i / FG_GRADES]);
+    const double log_prior = log(h->plan->weight[i / FG_GRADES]);
     h->before[i] = f->running ? log_prior : (double)NAN;
     h->after[i] = f->running ? log_prior + f->log_likelihood : (double)NAN;
   }
-  v->stall_share = 1.0 - (double)v->running / (double)v->samples;
   if (10 * v->running < v->samples)
     return FG_ESTALL;
   if (!weights_from_logs(h->before, h->count) || !weights_from_logs(h->after, h->count))
@@ -143,14 +142,12 @@ static void count_causes(const hearing *h, fg_verdict *v) {
 }
 
 /* Quantiles of one number of the running members. */
-static fg_day_band band(const hearing *h, const double *weights, size_t offset) {
+static fg_band band(const hearing *h, const double *weights, size_t offset) {
   for (size_t i = 0; i < h->count; ++i)
     h->column[i] = h->finds[i].running
                        ? *(const double *)(const void *)((const char *)&h->finds[i] + offset)
                        : (double)NAN;
-  return (fg_day_band){fg_weighted_quantile(h->column, weights, h->count, 0.1, h->scratch),
-                       fg_weighted_quantile(h->column, weights, h->count, 0.5, h->scratch),
-                       fg_weighted_quantile(h->column, weights, h->count, 0.9, h->scratch)};
+  return fg_weighted_band(h->column, weights, h->count, h->scratch);
 }
 
 static double mean_before(const hearing *h, size_t offset) {
@@ -165,12 +162,8 @@ static double mean_before(const hearing *h, size_t offset) {
 }
 
 static fg_status hear(hearing *h, fg_verdict *v) {
-  double effective;
-  bool weighed;
   const size_t n = v->samples;
-  fg_status status = fg_plan_run(h->plan, h->base, n, judge, h);
-  if (status == FG_OK)
-    status = fg_plan_weigh(h->plan, h->base, h->prior, &effective, &weighed);
+  fg_status status = fg_plan_run(h->plan, h->base, n, judge, h, &v->stall_share);
   if (status == FG_OK)
     status = weigh(h, v);
   if (status != FG_OK)
@@ -196,16 +189,13 @@ static bool can_be(const fg_evidence *e) {
 static fg_status hold(hearing *h, fg_verdict *v) {
   h->count = v->samples * FG_GRADES;
   h->finds = calloc(h->count, sizeof *h->finds);
-  h->prior = calloc(v->samples, sizeof *h->prior);
   h->before = calloc(h->count, sizeof *h->before);
   h->after = calloc(h->count, sizeof *h->after);
   h->column = calloc(h->count, sizeof *h->column);
   h->scratch = calloc(2 * h->count, sizeof *h->scratch);
-  const fg_status status = h->finds && h->prior && h->before && h->after && h->column && h->scratch
-                               ? hear(h, v)
-                               : FG_EMEMORY;
+  const fg_status status =
+      h->finds && h->before && h->after && h->column && h->scratch ? hear(h, v) : FG_EMEMORY;
   free(h->finds);
-  free(h->prior);
   free(h->before);
   free(h->after);
   free(h->column);
@@ -226,7 +216,9 @@ fg_status fg_verdict_run(const fg_scenario *s, const fg_evidence *evidence, size
   fg_status status = fg_verdict_plan(base, samples, seed, &plan);
   if (status == FG_OK) {
     hearing h = {.evidence = evidence, .plan = &plan, .base = base, .seed = seed};
-    status = hold(&h, &v);
+    status = fg_plan_weigh(&plan, base);
+    if (status == FG_OK)
+      status = hold(&h, &v);
     v.expected_kg = fg_expected_catch(s, evidence->loose_m3, NULL);
     fg_plan_free(&plan);
   }

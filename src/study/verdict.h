@@ -5,11 +5,11 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "flourgold/band.h"
 #include "flourgold/scenario.h"
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
 #include "input/counts_csv.h"
-#include "study/day.h"
 
 /* A day's catch against all that is in doubt: how likely it was, and what took the gold.
  *
@@ -58,15 +58,15 @@ typedef struct fg_suspicion {
 typedef struct fg_verdict {
   size_t samples, running; /* members, and those whose deck does not stall */
   double expected_kg;      /* nominal; NaN when the nominal deck stalls */
-  fg_day_band predicted;   /* of the scale, grains and all: before the finds */
+  fg_band predicted;       /* of the scale, grains and all: before the finds */
   double chance;           /* of a catch as small or smaller */
   double chance_tail;      /* that the tailings show so few colours or fewer; NaN: none panned */
   double stall_share;
   double effective; /* Kish's effective number of members after weighing */
   fg_suspicion cause[FG_CAUSES];
-  fg_cause order[FG_CAUSES];       /* heaviest first */
-  fg_day_band grade_before, grade; /* of the ground, kg/m3 in place: before and after the finds */
-  fg_day_band kept_before, kept;   /* share of all gold */
+  fg_cause order[FG_CAUSES];   /* heaviest first */
+  fg_band grade_before, grade; /* of the ground, kg/m3 in place: before and after the finds */
+  fg_band kept_before, kept;   /* share of all gold */
 } fg_verdict;
 
 /* FG_ESTALL when fewer than a tenth of the members run; FG_ENOROOT when no member can have

@@ -8,7 +8,6 @@
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
 #include "scenario/settings_table.h"
-#include "stats/samples.h"
 #include "study/plan.h"
 #include "study/verdict_internal.h"
 
@@ -115,21 +114,13 @@ static void add_strays(const fg_scenario *s, fg_plan *plan) {
 }
 
 fg_status fg_verdict_plan(const fg_scenario *s, size_t samples, unsigned long seed, fg_plan *plan) {
-  if (samples == 0 || samples > FG_SAMPLES_MAX)
-    return FG_EDOMAIN;
   fg_plan p = {.samples = samples};
   p.count = fg_doubt_list(s, p.doubts);
   add_strays(s, &p);
-  p.table = calloc(samples * p.count + 1, sizeof *p.table);
-  if (!p.table)
-    return FG_EMEMORY;
-  const fg_status status = p.count > 0 ? fg_sample_table(samples, p.count, seed, p.table) : FG_OK;
-  if (status != FG_OK) {
-    fg_plan_free(&p);
-    return status;
-  }
-  *plan = p;
-  return FG_OK;
+  const fg_status status = fg_plan_draw(&p, seed);
+  if (status == FG_OK)
+    *plan = p;
+  return status;
 }
 
 void fg_member_grades(const fg_plan *plan, size_t index, double own, double grades[FG_GRADES]) {

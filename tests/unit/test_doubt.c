@@ -15,7 +15,7 @@
 #include "flourgold/status.h"
 #include "physics/laws.h"
 #include "scenario/settings_table.h"
-#include "stats/samples.h"
+#include "stats/band.h"
 #include "study/advice.h"
 #include "study/plan.h"
 

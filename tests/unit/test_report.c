@@ -193,7 +193,7 @@ static void test_text_layout(void **state) {
   fg_number(group, "hidden_pa", NULL, FG_Q_PRESSURE, 1.0, 0);
   fg_integer(group, "riffles", "Riffles", 5, 0);
   fg_boolean(group, "runs", "Bed runs", true, 0);
-  fg_number_band(group, "kept", "Kept", FG_Q_SHARE, 0.5, (double[]){0.4, 0.5, 0.61}, 0);
+  fg_number_band(group, "kept", "Kept", FG_Q_SHARE, 0.5, &(fg_band){0.4, 0.5, 0.61}, 0);
   fg_number(group, "lost", "Lost", FG_Q_SHARE, NAN, 0);
   fg_string(group, "name", "Name", "", 0);
   fg_note(group, "The %s.", "end");
@@ -311,7 +311,7 @@ static void test_json(void **state) {
   fg_string(heading, "name", "n", "a\"\xFF\n\x01", 0);
   fg_string(heading, "people", "n", "only", FG_TEXT_ONLY);
   fg_note(heading, "not data");
-  fg_number_band(heading, "k_mm", "k", FG_Q_LENGTH, 0.001, (double[]){0.0005, INFINITY, 2.0}, 0);
+  fg_number_band(heading, "k_mm", "k", FG_Q_LENGTH, 0.001, &(fg_band){0.0005, INFINITY, 2.0}, 0);
   fg_node *list = fg_list(root, "points_mm", 0);
   fg_list_number(fg_list_list(list), 0.002);
   fg_list_string(list, "s");
@@ -616,15 +616,16 @@ static void test_fields_with_bands(void **state) {
   (void)state;
   typedef struct row {
     size_t riffles;
-    double kept[4], gold[4];
+    fg_banded kept, gold;
   } row;
   static const fg_column_of columns[] = {
       {"riffles", "riffles", FG_Q_INTEGER, FG_FIELD_COUNT, offsetof(row, riffles)},
       {"kept", "kept", FG_Q_SHARE, FG_FIELD_BANDED, offsetof(row, kept)},
       {"gold_g", "gold", FG_Q_GOLD_MASS, FG_FIELD_SPREAD, offsetof(row, gold)}};
-  static const row rows[] = {{12, {0.5, 0.25, 0.375, 0.75}, {0.002, NAN, NAN, NAN}}};
-  static const row low = {0, {0.125}, {0.001}}, mid = {0, {0.25}, {0.002}},
-                   high = {0, {0.5}, {3e-3}};
+  static const row rows[] = {{12, {0.5, {0.25, 0.375, 0.75}}, {0.002, {NAN, NAN, NAN}}}};
+  static const row low = {.kept = {.nominal = 0.125}, .gold = {.nominal = 0.001}},
+                   mid = {.kept = {.nominal = 0.25}, .gold = {.nominal = 0.002}},
+                   high = {.kept = {.nominal = 0.5}, .gold = {.nominal = 3e-3}};
   const void *const ends[3] = {&low, &mid, &high};
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);

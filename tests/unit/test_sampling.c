@@ -273,6 +273,33 @@ static void test_plan_trends(void **state) {
   }
 }
 
+/* Draws of the doubt that stand more than once: by weight some are drawn again. */
+static size_t draws_twice(const char *reading) {
+  static fg_scenario s;
+  fg_sample_basis basis;
+  fg_sample_doubt doubt;
+  fg_counts counts = {0};
+  size_t twice = 0;
+  DEMO(&s, reading);
+  assert_int_equal(fg_sample_basis_new(&s, &basis), FG_OK);
+  assert_int_equal(fg_sample_doubt_new(&s, &basis, &counts, 1, &doubt), FG_OK);
+  assert_true(doubt.count > 64);
+  assert_true(doubt.band.low < doubt.band.mid && doubt.band.mid < doubt.band.high);
+  for (size_t i = 1; i < doubt.count; ++i)
+    twice += doubt.factor[i] == doubt.factor[i - 1];
+  fg_sample_doubt_free(&doubt);
+  fg_sample_basis_free(&basis);
+  return twice;
+}
+
+/* What was seen on the running machine weighs the draws of a grade's doubt as those of every other
+ * study. */
+static void test_readings_weigh_the_doubt_of_a_grade(void **state) {
+  (void)state;
+  assert_int_equal(draws_twice("sample.method=deck"), 0);
+  assert_true(draws_twice("observed.bed_depth=0.4 in +- 0.05 in") > 20);
+}
+
 /* Counts that are exactly what a grade gives come back as that grade, by every road. */
 static void test_round_trip(void **state) {
   (void)state;
@@ -394,6 +421,7 @@ int main(void) {
       cmocka_unit_test(test_sequential_keeps_its_risks),
       cmocka_unit_test(test_grains_per_bucket),
       cmocka_unit_test(test_plan_trends),
+      cmocka_unit_test(test_readings_weigh_the_doubt_of_a_grade),
       cmocka_unit_test(test_round_trip),
       cmocka_unit_test(test_form_columns),
       cmocka_unit_test(test_form_of_odd_bytes),

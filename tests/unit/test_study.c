@@ -20,6 +20,7 @@
 #include "model/holding.h"
 #include "physics/engine.h"
 #include "scenario/settings_table.h"
+#include "stats/band.h"
 #include "stats/samples.h"
 #include "study/blowers.h"
 #include "study/cleanup.h"
@@ -48,6 +49,12 @@ static void test_quantiles_of_a_few_numbers(void **state) {
   assert_within(fg_weighted_quantile(values, NULL, 10, 1.0, scratch), 9.0, 1e-12);
   const double none[] = {NAN, NAN};
   assert_true(isnan(fg_weighted_quantile(none, NULL, 2, 0.5, scratch)));
+  /* R's quantile(1:9, c(.1, .5, .9), type = 5). */
+  const fg_band band = fg_weighted_band(values, NULL, 10, scratch);
+  assert_within(band.low, 1.4, 1e-12);
+  assert_within(band.mid, 5.0, 1e-12);
+  assert_within(band.high, 8.6, 1e-12);
+  assert_true(isnan(fg_weighted_band(none, NULL, 2, scratch).mid));
   const double weights[] = {0, 1, 0, 1, 0, 0, 0, 0, 0, 0};
   assert_within(fg_weighted_quantile(values, weights, 10, 0.5, scratch), 1.0, 1e-12);
 }
@@ -571,7 +578,7 @@ static void test_doubts_follow_what_is_known(void **state) {
     if (k == 0)
       for (size_t i = 0; i < d.count; ++i)
         if (d.input[i].narrowed && d.input[i].row == fg_setting_find("ground.moisture"))
-          assert_true(d.input[i].kept[2] - d.input[i].kept[0] < d.before[2] - d.before[0]);
+          assert_true(d.input[i].kept.high - d.input[i].kept.low < d.before.high - d.before.low);
   }
   assert_true(share[0] > 0.1);
   assert_true(share[1] == 0.0);

@@ -217,26 +217,28 @@ static void test_any_number_of_threads_gives_the_same(void **state) {
 static void test_members_are_drawn_by_weight(void **state) {
   (void)state;
   enum { N = 2000 };
-  static double table[N], weight[N];
-  fg_plan plan = {.samples = N, .count = 1, .table = table}, drawn;
+  fg_plan plan = {.samples = N,
+                  .count = 1,
+                  .table = calloc(N, sizeof(double)),
+                  .weight = calloc(N, sizeof(double))};
   const double centre = 0.4, deviation = 0.05;
   for (size_t i = 0; i < N; ++i) {
     const double turn = 0.7548776662466927 * (double)i; /* all over 0-1, in no order */
-    table[i] = turn - floor(turn);
-    weight[i] = exp(-0.5 * pow((table[i] - centre) / deviation, 2.0));
+    plan.table[i] = turn - floor(turn);
+    plan.weight[i] = exp(-0.5 * pow((plan.table[i] - centre) / deviation, 2.0));
   }
-  assert_int_equal(fg_plan_resample(&plan, weight, &drawn), FG_OK);
+  assert_int_equal(fg_plan_resample(&plan), FG_OK);
   for (size_t count = 50; count <= N; count *= 40) {
     double sum = 0.0, square = 0.0;
     for (size_t i = 0; i < count; ++i) {
-      sum += drawn.table[i];
-      square += pow(drawn.table[i] - centre, 2.0);
+      sum += plan.table[i];
+      square += pow(plan.table[i] - centre, 2.0);
     }
     const double slack = count == N ? 0.01 : 0.3;
     assert_within(sum / (double)count, centre, slack * deviation);
     assert_close(sqrt(square / (double)count), deviation, count == N ? 0.02 : 0.4);
   }
-  fg_plan_free(&drawn);
+  fg_plan_free(&plan);
 }
 
 /* What was seen is what the model expects: some members fit better, none is ruled out alone.
@@ -255,15 +257,15 @@ static void test_readings_weigh_the_members(void **state) {
                  8.0 * loss.machine.at.box_pressure_pa);
   read_scenario("configs/demo.cfg", fits, &s);
   assert_int_equal(fg_ensemble_run(&s, &loss, NULL, 64, 1, &bands), FG_OK);
-  assert_true(bands.weighed);
-  assert_between(bands.effective, 5.0, 60.0);
+  assert_true(bands.plan.weighed);
+  assert_between(bands.plan.effective, 5.0, 60.0);
   const double wide =
       bands.at[FG_HIGH].machine.at.box_pressure_pa - bands.at[FG_LOW].machine.at.box_pressure_pa;
   assert_between(wide, 1.0, 80.0);
   fg_ensemble_free(&bands);
   read_scenario("configs/demo.cfg", cannot, &s);
   assert_int_equal(fg_ensemble_run(&s, &loss, NULL, 64, 1, &bands), FG_OK);
-  assert_true(bands.weighed && bands.effective < fg_least_effective);
+  assert_true(bands.plan.weighed && bands.plan.effective < fg_least_effective);
   fg_ensemble_free(&bands);
   fg_loss_free(&loss);
 }
