@@ -14,7 +14,7 @@
 #include "physics/laws.h"
 
 /* The formulas of `calc`.  One is a fg_calc (name, title, inputs, outputs, source) with its
- * function, in a calc_*.c file by subject, and a line in calc_table.c; reading, checking,
+ * function, in a calc_*.c file by subject, and a name in calc_formulas.h; reading, checking,
  * help and reports come from that. */
 
 enum {
@@ -108,7 +108,9 @@ double fg_calc_value(const fg_calc_work *work, const char *name);
 bool fg_calc_given(const fg_calc_work *work, const char *name);
 /* Fills in an absent input, so that the report lists it. */
 void fg_calc_fill(fg_calc_work *work, const char *name, double value, fg_calc_origin origin);
+/* Sets an output; where it stands, for a function that sets it by pointer. */
 void fg_calc_result(fg_calc_work *work, const char *name, double value);
+double *fg_calc_place(fg_calc_work *work, const char *name);
 /* Adds a fault for the user; returns FG_ESCENARIO. */
 fg_status fg_calc_refuse(fg_calc_work *work, const char *format, ...)
     __attribute__((format(printf, 2, 3)));

@@ -57,9 +57,6 @@ const fg_calc fg_calc_of_bed = {
 static fg_status work_fluidise(fg_calc_work *work) {
   fg_gas gas = {0};
   double density;
-  double ergun;
-  double wen_yu;
-  double richardson;
   fg_packing p = packing_of(work);
   fg_calc_plain_gas(work, &gas);
   fg_status status = fg_calc_density(work, &density);
@@ -69,19 +66,15 @@ static fg_status work_fluidise(fg_calc_work *work) {
     return fg_calc_refuse(work, "density: %.6g kg/m3 does not sink in a gas of %.6g kg/m3", density,
                           gas.density_kg_m3);
   double weight = (1.0 - p.voidage) * (density - gas.density_kg_m3) * FG_GRAVITY;
-  status = fg_packing_velocity(&p, weight, gas.density_kg_m3, gas.viscosity_pa_s, &ergun);
+  status = fg_packing_velocity(&p, weight, gas.density_kg_m3, gas.viscosity_pa_s,
+                               fg_calc_place(work, "ergun_m_s"));
   if (status == FG_OK)
-    status =
-        fg_packing_wen_yu(p.diameter_m, density, gas.density_kg_m3, gas.viscosity_pa_s, &wen_yu);
+    status = fg_packing_wen_yu(p.diameter_m, density, gas.density_kg_m3, gas.viscosity_pa_s,
+                               fg_calc_place(work, "wen_yu_m_s"));
   if (status == FG_OK)
     status = fg_packing_richardson(p.diameter_m, density, gas.density_kg_m3, gas.viscosity_pa_s,
-                                   &richardson);
-  if (status != FG_OK)
-    return status;
-  fg_calc_result(work, "ergun_m_s", ergun);
-  fg_calc_result(work, "wen_yu_m_s", wen_yu);
-  fg_calc_result(work, "richardson_m_s", richardson);
-  return FG_OK;
+                                   fg_calc_place(work, "richardson_m_s"));
+  return status;
 }
 
 const fg_calc fg_calc_of_fluidise = {

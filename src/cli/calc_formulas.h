@@ -4,32 +4,17 @@
 
 #include "cli/calc.h"
 
-extern const fg_calc fg_calc_of_air;
-extern const fg_calc fg_calc_of_drag;
-extern const fg_calc fg_calc_of_settle;
-extern const fg_calc fg_calc_of_grain;
-extern const fg_calc fg_calc_of_bed;
-extern const fg_calc fg_calc_of_fluidise;
-extern const fg_calc fg_calc_of_board;
-extern const fg_calc fg_calc_of_duct;
-extern const fg_calc fg_calc_of_blower;
-extern const fg_calc fg_calc_of_shake;
-extern const fg_calc fg_calc_of_damp;
-extern const fg_calc fg_calc_of_charge;
-extern const fg_calc fg_calc_of_moisture;
-extern const fg_calc fg_calc_of_flake;
-extern const fg_calc fg_calc_of_jar;
-extern const fg_calc fg_calc_of_tube;
-extern const fg_calc fg_calc_of_sieves;
-extern const fg_calc fg_calc_of_poisson;
-extern const fg_calc fg_calc_of_binomial;
-extern const fg_calc fg_calc_of_sequential;
-extern const fg_calc fg_calc_of_posterior;
-extern const fg_calc fg_calc_of_gy;
-extern const fg_calc fg_calc_of_grains_needed;
-extern const fg_calc fg_calc_of_noise_hours;
-extern const fg_calc fg_calc_of_silica_hours;
-extern const fg_calc fg_calc_of_et0;
-extern const fg_calc fg_calc_of_evaporation;
+/* All formulas, in the order of their list; fg_calc_of_NAME stands in the file of its subject. */
+/* clang-format off */
+#define FG_CALC_FORMULAS(X) \
+  X(air) X(drag) X(settle) X(grain) X(bed) X(fluidise) X(board) X(duct) X(blower) X(shake) \
+  X(damp) X(charge) X(moisture) X(flake) X(jar) X(tube) X(sieves) X(poisson) X(binomial) \
+  X(sequential) X(posterior) X(gy) X(grains_needed) X(noise_hours) X(silica_hours) X(et0) \
+  X(evaporation)
+/* clang-format on */
+
+#define FG_CALC_DECLARED(name) extern const fg_calc fg_calc_of_##name;
+FG_CALC_FORMULAS(FG_CALC_DECLARED)
+#undef FG_CALC_DECLARED
 
 #endif

@@ -7,26 +7,17 @@
 #include "physics/moisture.h"
 
 static fg_status work_damp(fg_calc_work *work) {
-  double bound;
-  double free_water;
-  double ratio;
-  double air_dry;
   double clay = fg_calc_value(work, "clay");
   double moisture = fg_calc_value(work, "moisture");
-  fg_status status = fg_bound_water(clay, &bound);
+  fg_status status = fg_bound_water(clay, fg_calc_place(work, "bound_percent"));
   if (status == FG_OK)
-    status = fg_free_water(moisture, clay, &free_water);
+    status = fg_free_water(moisture, clay, fg_calc_place(work, "free_percent"));
   if (status == FG_OK)
-    status = fg_threshold_ratio(moisture, clay, &ratio);
+    status = fg_threshold_ratio(moisture, clay, fg_calc_place(work, "threshold_ratio"));
   if (status == FG_OK)
-    status = fg_air_dry_water(clay, fg_calc_value(work, "humidity"), &air_dry);
-  if (status != FG_OK)
-    return status;
-  fg_calc_result(work, "bound_percent", bound);
-  fg_calc_result(work, "free_percent", free_water);
-  fg_calc_result(work, "air_dry_percent", air_dry);
-  fg_calc_result(work, "threshold_ratio", ratio);
-  return FG_OK;
+    status = fg_air_dry_water(clay, fg_calc_value(work, "humidity"),
+                              fg_calc_place(work, "air_dry_percent"));
+  return status;
 }
 
 const fg_calc fg_calc_of_damp = {
@@ -50,24 +41,19 @@ const fg_calc fg_calc_of_damp = {
 
 static fg_status work_charge(fg_calc_work *work) {
   double density;
-  double pull;
-  double most;
   double thickness = fg_calc_value(work, "thickness");
   double charge = fg_calc_value(work, "surface_charge");
   fg_status status = fg_calc_density(work, &density);
   if (status == FG_OK)
-    status = fg_static_pull(thickness, density, charge, &pull);
+    status = fg_static_pull(thickness, density, charge, fg_calc_place(work, "pull_over_weight"));
   if (status == FG_OK)
-    status = fg_static_pull(thickness, density, fg_largest_charge(), &most);
-  if (status != FG_OK)
-    return status;
-  fg_calc_result(work, "pull_over_weight", pull);
+    status = fg_static_pull(thickness, density, fg_largest_charge(),
+                            fg_calc_place(work, "largest_pull_over_weight"));
   fg_calc_result(work, "largest_charge_c_m2", fg_largest_charge());
-  fg_calc_result(work, "largest_pull_over_weight", most);
   if (charge > 1.01 * fg_largest_charge())
     snprintf(work->note, sizeof work->note,
              "Air breaks down before a surface holds that much charge.");
-  return FG_OK;
+  return status;
 }
 
 const fg_calc fg_calc_of_charge = {

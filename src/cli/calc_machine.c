@@ -12,11 +12,8 @@ static const char *const blower_kinds[] = {"two_stroke", "four_stroke", "battery
 static const char *const label_places[] = {"nozzle", "open", NULL};
 
 static fg_status work_board(fg_calc_work *work) {
-  double coefficient;
-  fg_status status = fg_board_coefficient(fg_calc_value(work, "open_share"), &coefficient);
-  if (status == FG_OK)
-    fg_calc_result(work, "loss_coefficient", coefficient);
-  return status;
+  return fg_board_coefficient(fg_calc_value(work, "open_share"),
+                              fg_calc_place(work, "loss_coefficient"));
 }
 
 const fg_calc fg_calc_of_board = {
@@ -31,12 +28,8 @@ const fg_calc fg_calc_of_board = {
 };
 
 static fg_status work_duct(fg_calc_work *work) {
-  double factor;
-  fg_status status = fg_duct_friction(fg_calc_value(work, "reynolds"),
-                                      fg_calc_value(work, "roughness_ratio"), &factor);
-  if (status == FG_OK)
-    fg_calc_result(work, "friction_factor", factor);
-  return status;
+  return fg_duct_friction(fg_calc_value(work, "reynolds"), fg_calc_value(work, "roughness_ratio"),
+                          fg_calc_place(work, "friction_factor"));
 }
 
 const fg_calc fg_calc_of_duct = {
@@ -132,21 +125,15 @@ const fg_calc fg_calc_of_blower = {
 };
 
 static fg_status work_shake(fg_calc_work *work) {
-  double amplitude;
-  double force;
   double ratio = fg_calc_value(work, "ratio");
   double damping = fg_calc_value(work, "damping");
-  fg_status status = fg_unbalance_response(ratio, damping, &amplitude);
+  fg_status status = fg_unbalance_response(ratio, damping, fg_calc_place(work, "amplitude_ratio"));
   if (status == FG_EDOMAIN)
     return fg_calc_refuse(work, "damping: at resonance (ratio 1) without damping the stroke grows "
                                 "without end; give a damping above 0");
   if (status == FG_OK)
-    status = fg_transmissibility(ratio, damping, &force);
-  if (status != FG_OK)
-    return status;
-  fg_calc_result(work, "amplitude_ratio", amplitude);
-  fg_calc_result(work, "transmissibility", force);
-  return FG_OK;
+    status = fg_transmissibility(ratio, damping, fg_calc_place(work, "transmissibility"));
+  return status;
 }
 
 const fg_calc fg_calc_of_shake = {

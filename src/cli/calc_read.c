@@ -48,10 +48,15 @@ void fg_calc_fill(fg_calc_work *work, const char *name, double value, fg_calc_or
   work->origins[i] = origin;
 }
 
+double *fg_calc_place(fg_calc_work *work, const char *name) {
+  size_t i = 0;
+  while (i + 1 < FG_CALC_OUTPUTS && strcmp(work->formula->outputs[i].name, name) != 0)
+    ++i;
+  return &work->results[i];
+}
+
 void fg_calc_result(fg_calc_work *work, const char *name, double value) {
-  for (size_t i = 0; i < FG_CALC_OUTPUTS && work->formula->outputs[i].name; ++i)
-    if (strcmp(work->formula->outputs[i].name, name) == 0)
-      work->results[i] = value;
+  *fg_calc_place(work, name) = value;
 }
 
 fg_status fg_calc_refuse(fg_calc_work *work, const char *format, ...) {

@@ -4,13 +4,8 @@
 #include "physics/safety.h"
 
 static fg_status work_noise_hours(fg_calc_work *work) {
-  double niosh, osha;
-  const fg_status status = fg_noise_hours(fg_calc_value(work, "level"), &niosh, &osha);
-  if (status != FG_OK)
-    return status;
-  fg_calc_result(work, "niosh_h", niosh);
-  fg_calc_result(work, "osha_h", osha);
-  return FG_OK;
+  return fg_noise_hours(fg_calc_value(work, "level"), fg_calc_place(work, "niosh_h"),
+                        fg_calc_place(work, "osha_h"));
 }
 
 const fg_calc fg_calc_of_noise_hours = {

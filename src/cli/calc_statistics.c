@@ -247,18 +247,14 @@ const fg_calc fg_calc_of_gy = {
 };
 
 static fg_status work_grains_needed(fg_calc_work *work) {
-  double grains, within, confidence;
+  double *grains = fg_calc_place(work, "grains"), confidence;
   const double error = fg_calc_value(work, "relative_error");
   fg_status status = read_inside(work, "confidence", 1.0, &confidence);
   if (status == FG_OK)
-    status = fg_grains_needed(error, confidence, &grains);
+    status = fg_grains_needed(error, confidence, grains);
   if (status == FG_OK)
-    status = fg_poisson_within(grains, error, &within);
-  if (status != FG_OK)
-    return status;
-  fg_calc_result(work, "grains", grains);
-  fg_calc_result(work, "within", within);
-  return FG_OK;
+    status = fg_poisson_within(*grains, error, fg_calc_place(work, "within"));
+  return status;
 }
 
 const fg_calc fg_calc_of_grains_needed = {

@@ -57,29 +57,53 @@ size_t fg_call_names(const fg_call *call, const char *name, int found[]) {
   return count;
 }
 
+static void say(const char *format, va_list list) {
+  fprintf(stderr, "flourgold: ");
+  vfprintf(stderr, format, list);
+  fprintf(stderr, "\n");
+}
+
 int fg_call_fail(const char *format, ...) {
   va_list list;
-  fprintf(stderr, "flourgold: ");
   va_start(list, format);
-  vfprintf(stderr, format, list);
+  say(format, list);
   va_end(list);
-  fprintf(stderr, "\n");
   return FG_EXIT_WRONG;
+}
+
+int fg_call_no_answer(const char *format, ...) {
+  va_list list;
+  va_start(list, format);
+  say(format, list);
+  va_end(list);
+  return FG_EXIT_NO_ANSWER;
+}
+
+int fg_call_complain(const char *path, fg_status status, fg_complaints *complaints) {
+  for (size_t i = 0; i < complaints->count; ++i)
+    (void)fg_call_fail("%s", complaints->lines[i]);
+  if (status != FG_OK && complaints->count == 0)
+    (void)fg_call_fail("%s: %s", path, fg_status_text(status));
+  fg_complaints_free(complaints);
+  return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
+}
+
+int fg_call_counts(const char *path, const fg_scenario *scenario, fg_counts *counts) {
+  const fg_bucket_size size = {scenario->sample.bucket, scenario->ground.bulk_density};
+  fg_complaints complaints = {0};
+  const fg_status status = fg_counts_read(path, &size, counts, &complaints);
+  return fg_call_complain(path, status, &complaints);
 }
 
 int fg_call_scenario_at(const fg_call *call, size_t index, fg_scenario *scenario) {
   fg_complaints complaints = {0};
-  fg_status status =
-      fg_scenario_read(call->files[index], call->sets, call->set_count, scenario, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i)
-    fg_call_fail("%s", complaints.lines[i]);
-  if (status != FG_OK && complaints.count == 0)
-    fg_call_fail("%s: %s", call->files[index], fg_status_text(status));
-  fg_complaints_free(&complaints);
   char message[PATH_MAX];
-  if (status == FG_OK && !fg_call_spares_inputs(call, message, sizeof message))
+  const fg_status status =
+      fg_scenario_read(call->files[index], call->sets, call->set_count, scenario, &complaints);
+  const int wrong = fg_call_complain(call->files[index], status, &complaints);
+  if (wrong == 0 && !fg_call_spares_inputs(call, message, sizeof message))
     return fg_call_fail("%s", message);
-  return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
+  return wrong;
 }
 
 int fg_call_scenario(const fg_call *call, fg_scenario *scenario) {

@@ -5,11 +5,13 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "flourgold/complaints.h"
 #include "flourgold/ensemble.h"
 #include "flourgold/quantity.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "flourgold/tune.h"
+#include "input/counts_csv.h"
 #include "report/report.h"
 
 /* Exit codes of the program. */
@@ -226,8 +228,17 @@ extern const char *const fg_aim_names[];
  * that failed.  `report` may be NULL (memory ran out). */
 int fg_call_emit(const fg_call *call, fg_report *report, int exit_code);
 
-/* Prints "flourgold: ..." and a newline to stderr; returns FG_EXIT_WRONG. */
+/* Prints "flourgold: ..." and a newline to stderr; returns FG_EXIT_WRONG, the second
+ * FG_EXIT_NO_ANSWER. */
 int fg_call_fail(const char *format, ...) __attribute__((format(printf, 1, 2)));
+int fg_call_no_answer(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* Ends the reading of a file: prints every complaint, or the status where there is none, and frees
+ * them.  Returns 0 when the status is FG_OK, else FG_EXIT_WRONG. */
+int fg_call_complain(const char *path, fg_status status, fg_complaints *complaints);
+
+/* Reads the counts of a sample or of tailings.  Returns 0, or the exit code after messages. */
+int fg_call_counts(const char *path, const fg_scenario *scenario, fg_counts *counts);
 
 /* Prints the help of the call's command, or does what the command `help` asks.  Returns the exit
  * code. */

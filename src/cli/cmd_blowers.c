@@ -29,13 +29,10 @@ static bool make_room(choices *c, size_t more) {
 }
 
 static int read_catalogue(const fg_call *call, const fg_scenario *scenario, choices *c) {
+  const char *path = fg_call_option(call, "--catalogue");
   fg_complaints complaints = {0};
-  const fg_status status = fg_catalogue_read(fg_call_option(call, "--catalogue"), scenario,
-                                             &c->each, &c->count, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i)
-    fprintf(stderr, "%s\n", complaints.lines[i]);
-  fg_complaints_free(&complaints);
-  return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
+  const fg_status status = fg_catalogue_read(path, scenario, &c->each, &c->count, &complaints);
+  return fg_call_complain(path ? path : "the catalogue of classes", status, &complaints);
 }
 
 static int add_labels(const fg_call *call, const fg_scenario *scenario, choices *c) {

@@ -24,13 +24,13 @@ typedef struct card_call {
 } card_call;
 
 static int stalled(const fg_scenario *s, bool present) {
-  (void)fg_call_fail(present ? "%s: the deck stalls with these settings, so there is nothing to "
-                               "carry along; leave --present out for settings that run, or see "
-                               "`flourgold loss`"
-                             : "%s: the deck stalls at every setting within the limits: use drier "
-                               "or finer ground, more shake or a stronger blower",
-                     s->file);
-  return FG_EXIT_NO_ANSWER;
+  return fg_call_no_answer(
+      present ? "%s: the deck stalls with these settings, so there is nothing to "
+                "carry along; leave --present out for settings that run, or see "
+                "`flourgold loss`"
+              : "%s: the deck stalls at every setting within the limits: use drier "
+                "or finer ground, more shake or a stronger blower",
+      s->file);
 }
 
 /* Puts the settings of the card into work->set. */

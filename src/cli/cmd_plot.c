@@ -51,12 +51,11 @@ static int stalled(const fg_scenario *scenario, const fg_picture *picture) {
   const fg_status status = fg_machine_solve(scenario, &machine);
   if (status != FG_OK)
     return fg_call_unsolved(scenario, status);
-  fg_call_fail(
+  return fg_call_no_answer(
       "%s: the deck stalls: at its best it would carry %.0f %% of the feed, so there is no "
       "picture '%s'. What starts it again: more air, more shake, less feed, drier or finer "
       "feed",
       scenario->file, 100.0 * (1.0 + machine.capacity_margin), picture->name);
-  return FG_EXIT_NO_ANSWER;
 }
 
 /* Every option but --size belongs to the picture of the drying. */

@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "cli/cli.h"
-#include "flourgold/complaints.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "pages/sample_report.h"
@@ -30,19 +29,6 @@ static void sampling_free(sampling *work) {
   free(work);
 }
 
-static int read_counts(const char *path, sampling *work) {
-  const fg_scenario *s = &work->scenario;
-  const fg_bucket_size size = {s->sample.bucket, s->ground.bulk_density};
-  fg_complaints complaints = {0};
-  const fg_status status = fg_counts_read(path, &size, &work->counts, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i)
-    (void)fg_call_fail("%s", complaints.lines[i]);
-  if (status != FG_OK && complaints.count == 0)
-    (void)fg_call_fail("%s: %s", path, fg_status_text(status));
-  fg_complaints_free(&complaints);
-  return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
-}
-
 static int write_form(const fg_call *call, const fg_scenario *scenario) {
   char *form = fg_sample_form_csv(scenario, call->units);
   fg_report *report = fg_report_new();
@@ -57,16 +43,16 @@ static int write_form(const fg_call *call, const fg_scenario *scenario) {
 }
 
 static int stalled(const fg_scenario *scenario) {
-  (void)fg_call_fail("%s: the deck stalls with these settings, so it catches nothing to count; "
-                     "`flourgold loss` shows what would help, and sample.method = \"pan\" plans "
-                     "for buckets panned whole",
-                     scenario->file);
-  return FG_EXIT_NO_ANSWER;
+  return fg_call_no_answer(
+      "%s: the deck stalls with these settings, so it catches nothing to count; "
+      "`flourgold loss` shows what would help, and sample.method = \"pan\" plans "
+      "for buckets panned whole",
+      scenario->file);
 }
 
 /* The model's doubt, and what the counts say. */
 static int judge(const char *path, sampling *work, fg_sample_story *story) {
-  const int wrong = read_counts(path, work);
+  const int wrong = fg_call_counts(path, &work->scenario, &work->counts);
   if (wrong != FG_EXIT_DONE)
     return wrong;
   fg_status status =
@@ -75,11 +61,11 @@ static int judge(const char *path, sampling *work, fg_sample_story *story) {
     status =
         fg_sample_judge(&work->scenario, &work->basis, &work->doubt, &work->counts, &work->result);
   if (status == FG_EDOMAIN) {
-    (void)fg_call_fail("%s: no colours of the sizes counted in %s can be expected at any grade, "
-                       "so they cannot be turned into one: gold.classes holds no such sizes, or "
-                       "the deck keeps none of them",
-                       work->scenario.file, path);
-    return FG_EXIT_NO_ANSWER;
+    return fg_call_no_answer(
+        "%s: no colours of the sizes counted in %s can be expected at any grade, "
+        "so they cannot be turned into one: gold.classes holds no such sizes, or "
+        "the deck keeps none of them",
+        work->scenario.file, path);
   }
   if (status != FG_OK)
     return fg_call_fail("%s: %s", path, fg_status_text(status));

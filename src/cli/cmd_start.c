@@ -159,10 +159,7 @@ static bool together(const char *path, const char *text) {
   fg_scenario scenario;
   fg_complaints complaints = {0};
   const fg_status status = fg_scenario_read_text(path, text, &scenario, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i)
-    fg_call_fail("%s", complaints.lines[i]);
-  fg_complaints_free(&complaints);
-  return status == FG_OK;
+  return fg_call_complain(path, status, &complaints) == 0;
 }
 
 /* Asks everything, again while the answers do not go together, and makes the text. */

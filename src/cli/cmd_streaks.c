@@ -84,12 +84,7 @@ static int read_wish(const fg_call *call, streaks_wish *wish) {
 static int read_readings(const fg_call *call, const streaks_wish *wish, fg_readings *readings) {
   fg_complaints complaints = {0};
   const fg_status status = fg_readings_read(call->words[0], &wish->reading, readings, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i)
-    fg_call_fail("%s", complaints.lines[i]);
-  if (status != FG_OK && complaints.count == 0)
-    fg_call_fail("%s: %s", call->words[0], fg_status_text(status));
-  fg_complaints_free(&complaints);
-  return status == FG_OK ? FG_EXIT_DONE : FG_EXIT_WRONG;
+  return fg_call_complain(call->words[0], status, &complaints);
 }
 
 static int compare_order(const void *left, const void *right) {
@@ -131,8 +126,8 @@ static int ask_place(const fg_call *call, const streaks_wish *wish, const fg_rea
   fg_kriging_free(kriging);
   if (status == FG_OK)
     return FG_EXIT_DONE;
-  fg_call_fail("%s: no estimate at %s: %s", call->words[0], wish->at, fg_status_text(status));
-  return FG_EXIT_NO_ANSWER;
+  return fg_call_no_answer("%s: no estimate at %s: %s", call->words[0], wish->at,
+                           fg_status_text(status));
 }
 
 static int write_gpx(const streaks_wish *wish, const fg_readings *readings,
@@ -158,15 +153,13 @@ static int explain(const fg_call *call, const fg_readings *readings, fg_status s
                         "(12 for a variogram of their own)",
                         path, readings->count, readings->count == 1 ? "" : "s");
   if (status == FG_EDOMAIN) {
-    fg_call_fail("%s: all %zu readings are alike (%g): there is nothing to rank", path,
-                 readings->count, readings->list[0].value);
-    return FG_EXIT_NO_ANSWER;
+    return fg_call_no_answer("%s: all %zu readings are alike (%g): there is nothing to rank", path,
+                             readings->count, readings->list[0].value);
   }
   if (status == FG_EMEMORY)
     return fg_call_fail("%s: %s", path, fg_status_text(status));
-  fg_call_fail("%s: the kriging equations cannot be solved with this variogram; give it a nugget",
-               path);
-  return FG_EXIT_NO_ANSWER;
+  return fg_call_no_answer(
+      "%s: the kriging equations cannot be solved with this variogram; give it a nugget", path);
 }
 
 static int tell(const fg_call *call, const streaks_wish *wish, const fg_readings *readings,

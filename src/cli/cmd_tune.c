@@ -101,10 +101,10 @@ static int tell_best(const fg_call *call, const fg_scenario *scenario,
     if (!options->exact)
       fg_ensemble_free(&bands);
   } else if (stalls) {
-    (void)fg_call_fail("%s: the deck stalls even at the best settings within the limits, but for "
-                       "a lucky few of the runs: use drier or finer ground, or a stronger blower",
-                       scenario->file);
-    code = FG_EXIT_NO_ANSWER;
+    code = fg_call_no_answer(
+        "%s: the deck stalls even at the best settings within the limits, but for "
+        "a lucky few of the runs: use drier or finer ground, or a stronger blower",
+        scenario->file);
   } else {
     code = fg_call_unsolved(scenario, status);
   }
@@ -119,10 +119,9 @@ static int search(const fg_call *call, const fg_scenario *scenario,
   fg_tuned tuned;
   const fg_status status = fg_tune_run(scenario, options, &tuned);
   if (status == FG_ESTALL) {
-    (void)fg_call_fail("%s: the deck stalls at every setting within the limits: use drier or "
-                       "finer ground, more shake or a stronger blower, or widen limits.*",
-                       scenario->file);
-    return FG_EXIT_NO_ANSWER;
+    return fg_call_no_answer("%s: the deck stalls at every setting within the limits: use drier or "
+                             "finer ground, more shake or a stronger blower, or widen limits.*",
+                             scenario->file);
   }
   if (status != FG_OK)
     return fg_call_unsolved(scenario, status);

@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "cli/cli.h"
-#include "flourgold/complaints.h"
 #include "flourgold/quantity.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
@@ -42,19 +41,10 @@ static int read_found(const fg_call *call, fg_evidence *evidence) {
 
 static int read_tail(const fg_call *call, verdict_call *work) {
   const char *path = fg_call_option(call, "--tailings");
-  const fg_scenario *s = &work->scenario;
-  const fg_bucket_size size = {s->sample.bucket, s->ground.bulk_density};
-  fg_complaints complaints = {0};
   if (!path)
     return 0;
-  const fg_status status = fg_counts_read(path, &size, &work->tail, &complaints);
-  for (size_t i = 0; i < complaints.count; ++i)
-    (void)fg_call_fail("%s", complaints.lines[i]);
-  if (status != FG_OK && complaints.count == 0)
-    (void)fg_call_fail("%s: %s", path, fg_status_text(status));
-  fg_complaints_free(&complaints);
   work->evidence.tail = &work->tail;
-  return status == FG_OK ? 0 : FG_EXIT_WRONG;
+  return fg_call_counts(path, &work->scenario, &work->tail);
 }
 
 static int read_samples(const fg_call *call, fg_ensemble_choice *choice) {
@@ -65,17 +55,15 @@ static int read_samples(const fg_call *call, fg_ensemble_choice *choice) {
 
 static int unanswered(const fg_scenario *s, fg_status status) {
   if (status == FG_ESTALL)
-    (void)fg_call_fail("%s: in nearly all runs the deck stalls with these settings, so gravel "
-                       "cannot have run over it as the file says; `flourgold loss` shows what is "
-                       "missing",
-                       s->file);
-  else if (status == FG_ENOROOT)
-    (void)fg_call_fail("%s: none of the runs can have given such finds, whatever is in doubt: "
-                       "check --buckets, --found and gold.grade for their units",
-                       s->file);
-  else
-    return fg_call_unsolved(s, status);
-  return FG_EXIT_NO_ANSWER;
+    return fg_call_no_answer("%s: in nearly all runs the deck stalls with these settings, so "
+                             "gravel cannot have run over it as the file says; `flourgold loss` "
+                             "shows what is missing",
+                             s->file);
+  if (status == FG_ENOROOT)
+    return fg_call_no_answer("%s: none of the runs can have given such finds, whatever is in "
+                             "doubt: check --buckets, --found and gold.grade for their units",
+                             s->file);
+  return fg_call_unsolved(s, status);
 }
 
 static int run(const fg_call *call, verdict_call *work) {

@@ -82,15 +82,6 @@ static int read_options(const fg_call *call, fg_drying_options *o) {
   return wrong;
 }
 
-/* Prints every complaint; returns the exit code. */
-static int complain_all(const fg_complaints *complaints, fg_status status) {
-  for (size_t i = 0; i < complaints->count; ++i)
-    fg_call_fail("%s", complaints->lines[i]);
-  if (complaints->count == 0)
-    fg_call_fail("%s", fg_status_text(status));
-  return FG_EXIT_WRONG;
-}
-
 static int read_weather(const fg_call *call, fg_dry_call *dry) {
   fg_complaints complaints = {0};
   const char *path = fg_call_option(call, "--weather");
@@ -101,8 +92,7 @@ static int read_weather(const fg_call *call, fg_dry_call *dry) {
   fg_status status = fg_weather_read(path, &dry->weather, &complaints);
   if (status == FG_OK && means)
     status = fg_weather_read_means(means, &dry->means, &complaints);
-  const int wrong = status == FG_OK ? 0 : complain_all(&complaints, status);
-  fg_complaints_free(&complaints);
+  const int wrong = fg_call_complain(path, status, &complaints);
   dry->options.weather_path = path;
   dry->options.weather = &dry->weather;
   dry->options.means = means ? &dry->means : NULL;
@@ -110,23 +100,18 @@ static int read_weather(const fg_call *call, fg_dry_call *dry) {
 }
 
 static int run(const fg_call *call, fg_dry_call *dry) {
+  const char *file = call->files[0];
   fg_complaints complaints = {0};
-  int code = 0;
   const fg_status status = fg_drying_run(&dry->scenario, &dry->options, &dry->drying, &complaints);
-  if (status == FG_ESTALL) {
-    fg_call_fail("%s: the deck stalls even with bone-dry gravel, at every throttle and gate tried; "
-                 "`flourgold loss %s` says what is missing",
-                 call->files[0], call->files[0]);
-    code = FG_EXIT_NO_ANSWER;
-  } else if (status == FG_EDOMAIN && complaints.count == 0) {
-    fg_call_fail("%s: the deck keeps no gold even when bone dry; `flourgold loss %s` says why",
-                 call->files[0], call->files[0]);
-    code = FG_EXIT_NO_ANSWER;
-  } else if (status != FG_OK) {
-    code = complain_all(&complaints, status);
-  }
+  if (status != FG_ESTALL && (status != FG_EDOMAIN || complaints.count > 0))
+    return fg_call_complain(file, status, &complaints);
   fg_complaints_free(&complaints);
-  return code;
+  return fg_call_no_answer(
+      status == FG_ESTALL
+          ? "%s: the deck stalls even with bone-dry gravel, at every throttle and gate tried; "
+            "`flourgold loss %s` says what is missing"
+          : "%s: the deck keeps no gold even when bone dry; `flourgold loss %s` says why",
+      file, file);
 }
 
 int fg_dry_call_run(const fg_call *call, fg_dry_call *dry) {
