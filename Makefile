@@ -306,9 +306,10 @@ coverage: | tools ## run the tests in a build that counts lines; fails below 95 
 
 MUTANTS ?= 200
 SEED ?= 1
+PATIENCE ?= 0
 
 mutants: | tools ## change the source in MUTANTS=200 places (SEED=1), one at a time: do tests notice?
-	@$(PYTHON) tests/scripts/mutants.py --count $(MUTANTS) --seed $(SEED)
+	@$(PYTHON) tests/scripts/mutants.py --count $(MUTANTS) --seed $(SEED) --patience $(PATIENCE)
 
 mutants-named: | tools ## the changes that the figures on record must notice
 	@$(PYTHON) tests/scripts/mutants.py --named tests/regression/mutants.list

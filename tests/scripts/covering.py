@@ -6,7 +6,7 @@ import json
 import os
 import subprocess
 import tempfile
-import time
+import threading
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -61,29 +61,51 @@ def lines_run(build, counters):
 
 
 def run_job(build, job):
-    """[seconds, {file: lines}] of one job in the build with counters."""
+    """[processor seconds, {file: lines}] of one job in the build with counters."""
     _, _, arguments = job
     with tempfile.TemporaryDirectory() as folder:
-        start = time.monotonic()
-        subprocess.run([word.replace('{}', str(build)) for word in arguments], cwd=ROOT,
-                       env=environment(build, GCOV_PREFIX=folder, FG_TEST_SLOWER='5'),
-                       stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-                       stdin=subprocess.DEVNULL, check=False)
-        return [time.monotonic() - start, lines_run(build, Path(folder))]
+        run = subprocess.Popen([word.replace('{}', str(build)) for word in arguments], cwd=ROOT,
+                               env=environment(build, GCOV_PREFIX=folder, FG_TEST_SLOWER='5'),
+                               stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+                               stdin=subprocess.DEVNULL)
+        _, _, usage = os.wait4(run.pid, 0)
+        return [usage.ru_utime + usage.ru_stime, lines_run(build, Path(folder))]
+
+
+def known_jobs(kept, now):
+    """What an earlier run, whole or cut short, found of the same sources and tests."""
+    if not kept.exists():
+        return {}
+    known = json.loads(kept.read_text())
+    return known['jobs'] if known['stamp'] == now else {}
+
+
+def keep(kept, now, reached):
+    part = kept.with_suffix('.part')
+    part.write_text(json.dumps({'stamp': now, 'jobs': reached}))
+    part.replace(kept)
 
 
 def coverage_map(build, kept, pool):
-    """{job: [seconds, {file: [lines]}]}; made anew only when something changed."""
+    """{job: [seconds, {file: [lines]}]}; made anew only when something changed.  Each job is kept
+    once it has run, so that a run that was cut short goes on where it was."""
     now = stamp()
-    if kept.exists():
-        known = json.loads(kept.read_text())
-        if known['stamp'] == now:
-            return known['jobs']
+    reached = known_jobs(kept, now)
+    missing = [job for job in jobs() if job[0] not in reached]
+    if not missing:
+        return reached
     print('running every test once, to see which lines it reaches', flush=True)
     subprocess.run(['make', f'BUILD={build.relative_to(ROOT)}', 'OPT=-O1', 'CFLAGS=--coverage',
                     'test-programs'], cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
-    known = jobs()
-    reached = dict(zip((job[0] for job in known), pool.map(lambda j: run_job(build, j), known)))
     kept.parent.mkdir(parents=True, exist_ok=True)
-    kept.write_text(json.dumps({'stamp': now, 'jobs': reached}))
+    lock = threading.Lock()
+
+    def run(job):
+        found = run_job(build, job)
+        with lock:
+            reached[job[0]] = found
+            keep(kept, now, reached)
+            print(f'{found[0]:7.1f} s {job[0]}', flush=True)
+
+    list(pool.map(run, missing))
     return reached

@@ -8,11 +8,16 @@ a change that no test notices shows where a test is missing.
                                                                     the figures on record must notice
 
 Prints what survived, with file and line, and how many were killed.  Ends with 1 when fewer
-than 90 % of a sample, or not all of a list, were killed."""
+than 90 % of a sample, or not all of a list, were killed.
+
+A survivor costs the time of every test that reaches its line, so with --patience S a change is given
+up as a survivor when the next, slower test would bring the tests tried above S processor seconds; the
+survivor's line says how many were left out."""
 import argparse
 import os
 import random
 import re
+import resource
 import selectors
 import shlex
 import signal
@@ -100,8 +105,8 @@ def named_changes(path):
 class Bench:
     """The programs of the unchanged sources, and one test job at a time with one object changed."""
 
-    def __init__(self, reached):
-        self.reached = reached
+    def __init__(self, reached, patience=0.0):
+        self.reached, self.patience = reached, patience
         self.jobs = {job[0]: job for job in covering.jobs()}
         self.killer = {}
         self.lock = threading.Lock()
@@ -178,7 +183,11 @@ class Bench:
             if changed.read_bytes() == original:
                 return 'same'
             order = self.order(source, line)
-            for job in order:
+            spent = 0.0
+            for tried, job in enumerate(order):
+                spent += self.reached[job][0]
+                if self.patience and tried and spent > self.patience:
+                    return f'survived, {len(order) - tried} slower jobs not tried'
                 if self.noticed(folder, changed, job):
                     with self.lock:
                         kills = self.killer.setdefault(str(source.relative_to(ROOT)), {})
@@ -188,12 +197,14 @@ class Bench:
 
 
 def fails(arguments, environment, limit):
-    """Whether the job ends badly, says FAILED, or takes longer than the limit, in seconds."""
+    """Whether the job ends badly, says FAILED, or one of its programs takes more processor time than
+    the limit, in seconds.  A busy machine is no failure, but ten times the limit is."""
     job = subprocess.Popen(arguments, cwd=ROOT, env=environment, stdin=subprocess.DEVNULL,
                            stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
-                           start_new_session=True)
+                           start_new_session=True, preexec_fn=lambda: resource.setrlimit(
+                               resource.RLIMIT_CPU, (int(limit), int(limit) + 5)))
     try:
-        return watched(job, time.monotonic() + limit)
+        return watched(job, time.monotonic() + 10.0 * limit)
     finally:
         try:
             os.killpg(job.pid, signal.SIGKILL)
@@ -246,7 +257,7 @@ def sampled(bench, pool, changes, count):
                 pending.remove(change)
                 if verdict not in ('same', 'broken'):
                     results.append((change, verdict))
-                    kept = verdict in ('survived', 'unreached')
+                    kept = lives(verdict)
                     print(f'{len(results):4d} {"LIVES" if kept else "dies "} {described(change)}'
                           f'   [{verdict}]', flush=True)
 
@@ -254,15 +265,18 @@ def sampled(bench, pool, changes, count):
     return results
 
 
+def lives(verdict):
+    return verdict.startswith(('survived', 'unreached'))
+
+
 def report(results, least):
     """Prints the survivors and the count; the exit status."""
-    lives = [(change, verdict) for change, verdict in results
-             if verdict in ('survived', 'unreached')]
+    kept = [(change, verdict) for change, verdict in results if lives(verdict)]
     print()
-    for change, verdict in sorted(lives, key=lambda pair: described(pair[0])):
+    for change, verdict in sorted(kept, key=lambda pair: described(pair[0])):
         print(f'{verdict}: {described(change)}')
-    killed = len(results) - len(lives)
-    print(f'{killed} of {len(results)} killed')
+    killed = len(results) - len(kept)
+    print(f'{killed} of {len(results)} killed', flush=True)
     return 0 if results and killed >= least * len(results) else 1
 
 
@@ -273,6 +287,8 @@ def main():
     parser.add_argument('--folders', default='physics,model,study,stats')
     parser.add_argument('--only', action='append', help='a source file; may be given again')
     parser.add_argument('--named', type=Path, help='a list of changes')
+    parser.add_argument('--patience', type=float, default=0.0,
+                        help='processor seconds of tests for one change; 0: all that reach it')
     options = parser.parse_args()
     os.chdir(ROOT)
     BUILD.mkdir(parents=True, exist_ok=True)
@@ -282,13 +298,17 @@ def main():
         bench = Bench({covering.REGRESSION[0]: [300.0, None]})
         changes = named_changes(options.named)
         return report(sampled(bench, pool, changes, len(changes)), 1.0)
-    bench = Bench(covering.coverage_map(ROOT / 'build/coverage', BUILD / 'map.json', pool))
+    bench = Bench(covering.coverage_map(ROOT / 'build/coverage', BUILD / 'map.json', pool),
+                  options.patience)
     files = ([ROOT / name for name in options.only or ()] or
              [path for folder in options.folders.split(',')
               for path in sorted(ROOT.glob(f'src/{folder}/*.c'))])
     changes = [change for path in files for change in candidates(path)]
     random.Random(options.seed).shuffle(changes)
-    return report(sampled(bench, pool, changes, options.count), 0.9)
+    start = time.monotonic()
+    results = sampled(bench, pool, changes, options.count)
+    print(f'{(time.monotonic() - start) / max(1, len(results)):.1f} s a change')
+    return report(results, 0.9)
 
 
 if __name__ == '__main__':
