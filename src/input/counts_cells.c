@@ -12,8 +12,6 @@
 #include "input/quantity_read.h"
 #include "physics/sieve.h"
 
-static const char *const names[] = {"station", "bucket", "gravel", "colours",
-                                    "gold",    "notes",  NULL};
 static const double most_buckets_a_row = 1000.0;
 
 void fg_count_fault(fg_count_reader *r, const char *column, const char *format, ...) {
@@ -27,6 +25,78 @@ void fg_count_fault(fg_count_reader *r, const char *column, const char *format, 
   ++r->faults;
 }
 
+/* ---- cells ---- */
+
+/* A plain decimal, nothing behind it. */
+static bool read_plain(fg_count_reader *r, const fg_heading *column, const char *cell,
+                       double *value) {
+  char why[256];
+  if (fg_quantity_parse(cell, FG_Q_NUMBER, value, NULL, why, sizeof why) == FG_OK)
+    return true;
+  fg_count_fault(r, column->name, "%s", why);
+  return false;
+}
+
+static double read_count(fg_count_reader *r, const fg_heading *column, const char *cell) {
+  double value;
+  if (cell[0] == '\0') {
+    fg_count_fault(r, column->name, "empty; write 0 where none was seen");
+    return 0.0;
+  }
+  if (!read_plain(r, column, cell, &value))
+    return 0.0;
+  if (value < 0.0)
+    fg_count_fault(r, column->name, "'%.20s' colours; a count is 0 or more", cell);
+  else if (value != floor(value))
+    fg_count_fault(r, column->name,
+                   "'%.20s' is not a whole number of colours; is it a weight in the wrong column?",
+                   cell);
+  else if (value > FG_COLOURS_MOST)
+    fg_count_fault(r, column->name, "'%.20s' colours in one bucket; allowed: 0 to %d", cell,
+                   FG_COLOURS_MOST);
+  else
+    return value;
+  return 0.0;
+}
+
+static void read_gravel(fg_count_reader *r, const fg_heading *column, const char *cell,
+                        fg_bucket *bucket) {
+  double value;
+  if (cell[0] == '\0' || !read_plain(r, column, cell, &value))
+    return;
+  const double loose = value * column->factor;
+  if (loose > 0.0 && loose <= most_buckets_a_row * r->size->loose_m3)
+    bucket->loose_m3 = loose;
+  else
+    fg_count_fault(r, column->name,
+                   "'%.20s' of gravel in one row; allowed: above 0, up to %.0f "
+                   "buckets",
+                   cell, most_buckets_a_row);
+}
+
+static void read_gold(fg_count_reader *r, const fg_heading *column, const char *cell,
+                      fg_bucket *bucket) {
+  double value;
+  if (cell[0] == '\0' || !read_plain(r, column, cell, &value))
+    return;
+  if (value >= 0.0 && value * column->factor <= 10.0)
+    bucket->gold_kg = value * column->factor;
+  else
+    fg_count_fault(r, column->name, "'%.20s' of gold in one row; allowed: 0 to 10 kg", cell);
+}
+
+/* With columns by mesh the total may be left empty. */
+static void read_total(fg_count_reader *r, const fg_heading *column, const char *cell,
+                       fg_bucket *bucket) {
+  if (cell[0] != '\0' || r->counts->column_count == 0)
+    bucket->colours = read_count(r, column, cell);
+}
+
+static void read_mesh(fg_count_reader *r, const fg_heading *column, const char *cell,
+                      fg_bucket *bucket) {
+  bucket->by_column[column->mesh] = read_count(r, column, cell);
+}
+
 /* ---- headings ---- */
 
 /* One of a unit as `quantity`, SI. */
@@ -37,7 +107,6 @@ static bool one_of(const char *unit, fg_quantity quantity, double *si) {
 
 static bool gravel_unit(fg_count_reader *r, const char *unit, fg_heading *heading) {
   double one;
-  heading->kind = FG_COL_GRAVEL;
   if (unit[0] == '\0' || strncmp(unit, "bucket", 6) == 0)
     heading->factor = r->size->loose_m3;
   else if (one_of(unit, FG_Q_MASS, &one))
@@ -53,12 +122,27 @@ static bool gravel_unit(fg_count_reader *r, const char *unit, fg_heading *headin
 }
 
 static bool gold_unit(fg_count_reader *r, const char *unit, fg_heading *heading) {
-  heading->kind = FG_COL_GOLD;
   if (unit[0] != '\0' && one_of(unit, FG_Q_SMALL_MASS, &heading->factor))
     return true;
   fg_count_fault(r, heading->name, "the unit is needed: write gold [mg] or gold [g]");
   return false;
 }
+
+/* The columns there are: how they are spelled, what their unit means (NULL: they take none) and
+ * where a cell goes (NULL: nowhere, or to the row).  Columns by mesh have names of their own. */
+static const struct {
+  const char *name, *other;
+  bool (*unit)(fg_count_reader *r, const char *unit, fg_heading *heading);
+  void (*read)(fg_count_reader *r, const fg_heading *column, const char *cell, fg_bucket *bucket);
+} known[] = {
+    [FG_COL_STATION] = {"station", NULL, NULL, NULL},
+    [FG_COL_BUCKET] = {"bucket", NULL, NULL, NULL},
+    [FG_COL_GRAVEL] = {"gravel", NULL, gravel_unit, read_gravel},
+    [FG_COL_COLOURS] = {"colours", "colors", NULL, read_total},
+    [FG_COL_GOLD] = {"gold", NULL, gold_unit, read_gold},
+    [FG_COL_NOTES] = {"notes", "note", NULL, NULL},
+    [FG_COL_MESH] = {NULL, NULL, NULL, read_mesh},
+};
 
 /* The mesh numbers of "over 20", "+20", "20 to 40", "20-40", with or without "mesh".  *finer is
  * 0 without an upper sieve.  0: no such heading; -1: a pan's "under 100". */
@@ -124,6 +208,9 @@ static bool mesh_heading(fg_count_reader *r, int coarser, int finer, fg_heading 
 }
 
 static bool unknown_heading(fg_count_reader *r, const char *cell, const char *name) {
+  const char *names[FG_COL_MESH + 1] = {NULL};
+  for (int use = 0; use < FG_COL_MESH; ++use)
+    names[use] = known[use].name;
   const char *near = fg_nearest(name, names);
   if (near)
     fg_count_fault(r, NULL, "there is no column '%.40s'; did you mean '%s'?", cell, near);
@@ -141,10 +228,6 @@ static bool read_heading(fg_count_reader *r, const char *cell, fg_heading *headi
   (void)snprintf(heading->name, sizeof heading->name, "%.47s", cell);
   if (!fg_csv_heading(cell, name, unit))
     return unknown_heading(r, cell, "");
-  if (strcmp(name, "gravel") == 0)
-    return gravel_unit(r, unit, heading);
-  if (strcmp(name, "gold") == 0)
-    return gold_unit(r, unit, heading);
   const int mesh = unit[0] == '\0' ? mesh_numbers(name, &coarser, &finer) : 0;
   if (mesh > 0)
     return mesh_heading(r, coarser, finer, heading);
@@ -152,16 +235,14 @@ static bool read_heading(fg_count_reader *r, const char *cell, fg_heading *headi
     fg_count_fault(r, heading->name, "colours finer than the last sieve cannot be counted");
     return false;
   }
-  static const struct {
-    const char *name;
-    fg_column_use kind;
-  } plain[] = {{"station", FG_COL_STATION}, {"bucket", FG_COL_BUCKET}, {"colours", FG_COL_COLOURS},
-               {"colors", FG_COL_COLOURS},  {"notes", FG_COL_NOTES},   {"note", FG_COL_NOTES}};
-  for (size_t i = 0; i < sizeof plain / sizeof plain[0]; ++i)
-    if (strcmp(name, plain[i].name) == 0 && unit[0] == '\0') {
-      heading->kind = plain[i].kind;
-      return true;
-    }
+  for (int use = 0; use < FG_COL_MESH; ++use) {
+    const bool named = strcmp(name, known[use].name) == 0 ||
+                       (known[use].other && strcmp(name, known[use].other) == 0);
+    if (!named || (!known[use].unit && unit[0] != '\0'))
+      continue;
+    heading->kind = (fg_column_use)use;
+    return !known[use].unit || known[use].unit(r, unit, heading);
+  }
   return unknown_heading(r, cell, name);
 }
 
@@ -220,86 +301,10 @@ bool fg_count_heading(fg_count_reader *r, char *const *cells, size_t count) {
   return r->faults == 0;
 }
 
-/* ---- cells ---- */
-
-/* A plain decimal, nothing behind it. */
-static bool read_plain(fg_count_reader *r, const fg_heading *column, const char *cell,
-                       double *value) {
-  char why[256];
-  if (fg_quantity_parse(cell, FG_Q_NUMBER, value, NULL, why, sizeof why) == FG_OK)
-    return true;
-  fg_count_fault(r, column->name, "%s", why);
-  return false;
-}
-
-static double read_count(fg_count_reader *r, const fg_heading *column, const char *cell) {
-  double value;
-  if (cell[0] == '\0') {
-    fg_count_fault(r, column->name, "empty; write 0 where none was seen");
-    return 0.0;
-  }
-  if (!read_plain(r, column, cell, &value))
-    return 0.0;
-  if (value < 0.0)
-    fg_count_fault(r, column->name, "'%.20s' colours; a count is 0 or more", cell);
-  else if (value != floor(value))
-    fg_count_fault(r, column->name,
-                   "'%.20s' is not a whole number of colours; is it a weight in the wrong column?",
-                   cell);
-  else if (value > FG_COLOURS_MOST)
-    fg_count_fault(r, column->name, "'%.20s' colours in one bucket; allowed: 0 to %d", cell,
-                   FG_COLOURS_MOST);
-  else
-    return value;
-  return 0.0;
-}
-
-static void read_gravel(fg_count_reader *r, const fg_heading *column, const char *cell,
-                        fg_bucket *bucket) {
-  double value;
-  if (cell[0] == '\0' || !read_plain(r, column, cell, &value))
-    return;
-  const double loose = value * column->factor;
-  if (loose > 0.0 && loose <= most_buckets_a_row * r->size->loose_m3)
-    bucket->loose_m3 = loose;
-  else
-    fg_count_fault(r, column->name,
-                   "'%.20s' of gravel in one row; allowed: above 0, up to %.0f "
-                   "buckets",
-                   cell, most_buckets_a_row);
-}
-
-static void read_gold(fg_count_reader *r, const fg_heading *column, const char *cell,
-                      fg_bucket *bucket) {
-  double value;
-  if (cell[0] == '\0' || !read_plain(r, column, cell, &value))
-    return;
-  if (value >= 0.0 && value * column->factor <= 10.0)
-    bucket->gold_kg = value * column->factor;
-  else
-    fg_count_fault(r, column->name, "'%.20s' of gold in one row; allowed: 0 to 10 kg", cell);
-}
-
 void fg_count_cell(fg_count_reader *r, const fg_heading *column, const char *cell,
                    fg_bucket *bucket) {
-  switch (column->kind) {
-  case FG_COL_GRAVEL:
-    read_gravel(r, column, cell, bucket);
-    break;
-  case FG_COL_COLOURS:
-    /* With columns by mesh the total may be left empty. */
-    if (cell[0] != '\0' || r->counts->column_count == 0)
-      bucket->colours = read_count(r, column, cell);
-    break;
-  case FG_COL_MESH:
-    bucket->by_column[column->mesh] = read_count(r, column, cell);
-    break;
-  case FG_COL_GOLD:
-    read_gold(r, column, cell, bucket);
-    break;
-  default:
-    break;
-  }
+  if (known[column->kind].read)
+    known[column->kind].read(r, column, cell, bucket);
 }
 
 /* ---- columns of a form ---- */

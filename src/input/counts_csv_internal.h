@@ -14,9 +14,9 @@ typedef enum fg_column_use {
   FG_COL_BUCKET,
   FG_COL_GRAVEL,
   FG_COL_COLOURS,
-  FG_COL_MESH,
   FG_COL_GOLD,
-  FG_COL_NOTES
+  FG_COL_NOTES,
+  FG_COL_MESH /* the last: its names are sieves */
 } fg_column_use;
 
 typedef struct fg_heading {

@@ -34,6 +34,27 @@ typedef struct csv_table {
   int place[ROLES]; /* column of a role, -1: none */
 } csv_table;
 
+/* The columns there are by their plain names, what a place's part is called and how far it may go.
+ * The reading and the pan count are named by the call (fg_spot_is_field()); x and y carry a unit.
+ */
+static const struct {
+  const char *names[10];
+  const char *word;
+  double most;
+} known[ROLES] = {
+    [ROLE_X] = {{"x", "east", "easting"}, "x", 1e8},
+    [ROLE_Y] = {{"y", "north", "northing"}, "y", 1e8},
+    [ROLE_LATITUDE] = {{"latitude", "lat", "latitude_deg", "lat_deg", "latitude_degrees"},
+                       "latitude",
+                       90.0},
+    [ROLE_LONGITUDE] = {{"longitude", "lon", "long", "lng", "longitude_deg", "lon_deg",
+                         "longitude_degrees"},
+                        "longitude",
+                        180.0},
+    [ROLE_NAME] = {{"name", "flag", "station", "point", "label", "id"}, NULL, 0.0},
+    [ROLE_WORKING] = {{"old_workings", "old_working", "workings", "mine"}, NULL, 0.0},
+};
+
 /* ---- Header ------------------------------------------------------------------------------- */
 
 static bool is_one_of(const char *plain, const char *const *names) {
@@ -48,16 +69,14 @@ static const char *const length_units[] = {"m", "ft", "yd", "km"};
 
 /* "x_ft" and its like; the unit must be the same for both. */
 static column_role plane_role(csv_table *t, const char *plain, const char *column) {
-  static const char *const east[] = {"x", "east", "easting", NULL};
-  static const char *const north[] = {"y", "north", "northing", NULL};
   char base[FG_SPOT_NAME];
   snprintf(base, sizeof base, "%s", plain);
   char *unit = strchr(base, '_');
   if (unit)
     *unit++ = '\0';
-  const column_role role = is_one_of(base, east)    ? ROLE_X
-                           : is_one_of(base, north) ? ROLE_Y
-                                                    : ROLE_ASIDE;
+  const column_role role = is_one_of(base, known[ROLE_X].names)   ? ROLE_X
+                           : is_one_of(base, known[ROLE_Y].names) ? ROLE_Y
+                                                                  : ROLE_ASIDE;
   if (role == ROLE_ASIDE)
     return role;
   fg_readings *made = &t->spots->made;
@@ -80,26 +99,15 @@ static column_role plane_role(csv_table *t, const char *plain, const char *colum
 }
 
 static column_role role_of(csv_table *t, const char *column) {
-  static const char *const latitude[] = {"latitude",         "lat", "latitude_deg", "lat_deg",
-                                         "latitude_degrees", NULL};
-  static const char *const longitude[] = {
-      "longitude", "lon", "long", "lng", "longitude_deg", "lon_deg", "longitude_degrees", NULL};
-  static const char *const name[] = {"name", "flag", "station", "point", "label", "id", NULL};
-  static const char *const working[] = {"old_workings", "old_working", "workings", "mine", NULL};
   char plain[FG_SPOT_NAME];
   fg_spot_plain_name(column, plain);
   if (fg_spot_is_field(t->spots, FG_SPOT_READING, plain))
     return ROLE_READING;
   if (fg_spot_is_field(t->spots, FG_SPOT_PAN, plain))
     return ROLE_PAN;
-  if (is_one_of(plain, latitude))
-    return ROLE_LATITUDE;
-  if (is_one_of(plain, longitude))
-    return ROLE_LONGITUDE;
-  if (is_one_of(plain, name))
-    return ROLE_NAME;
-  if (is_one_of(plain, working))
-    return ROLE_WORKING;
+  for (int role = ROLE_LATITUDE; role < ROLES; ++role)
+    if (is_one_of(plain, known[role].names))
+      return (column_role)role;
   return plane_role(t, plain, column);
 }
 
@@ -175,22 +183,21 @@ static const char *cell_of(const csv_table *t, column_role role) {
   return place >= 0 && (size_t)place < t->csv.cell_count ? t->csv.cells[place] : "";
 }
 
-static bool read_coordinate(csv_table *t, column_role role, double most, double *value) {
-  static const char *const words[ROLES] = {
-      [ROLE_X] = "x", [ROLE_Y] = "y", [ROLE_LATITUDE] = "latitude", [ROLE_LONGITUDE] = "longitude"};
+static bool read_coordinate(csv_table *t, column_role role, double *value) {
+  const char *word = known[role].word;
+  const double most = known[role].most;
   const char *cell = cell_of(t, role);
   char message[256];
   const char *rest;
   if (!fg_number_scan(cell, value, &rest, message, sizeof message)) {
-    fg_complain(t->spots->complaints, "%s:%d: %s: %s", t->spots->path, t->csv.line, words[role],
-                message);
+    fg_complain(t->spots->complaints, "%s:%d: %s: %s", t->spots->path, t->csv.line, word, message);
     return false;
   }
   rest = fg_skip_blanks(rest);
   if (*rest != '\0') {
     char quoted[FG_QUOTED_MAX];
     fg_complain(t->spots->complaints, "%s:%d: %s: %s is not a number alone; %s", t->spots->path,
-                t->csv.line, words[role], fg_quoted(cell, quoted),
+                t->csv.line, word, fg_quoted(cell, quoted),
                 t->spots->made.degrees ? "write decimal degrees, south and west negative"
                                        : "the unit stands in the column's name");
     return false;
@@ -198,7 +205,7 @@ static bool read_coordinate(csv_table *t, column_role role, double most, double 
   if (fabs(*value) <= most)
     return true;
   fg_complain(t->spots->complaints, "%s:%d: %s %g is beyond %g%s", t->spots->path, t->csv.line,
-              words[role], *value, most,
+              word, *value, most,
               role == ROLE_LATITUDE && fabs(*value) <= 180.0
                   ? "; are latitude and longitude swapped?"
                   : "");
@@ -222,10 +229,8 @@ static bool read_yes(csv_table *t) {
 static void read_place(csv_table *t) {
   const bool degrees = t->spots->made.degrees;
   fg_spot spot = {.line = t->csv.line};
-  const bool x =
-      read_coordinate(t, degrees ? ROLE_LONGITUDE : ROLE_X, degrees ? 180.0 : 1e8, &spot.x);
-  const bool y =
-      read_coordinate(t, degrees ? ROLE_LATITUDE : ROLE_Y, degrees ? 90.0 : 1e8, &spot.y);
+  const bool x = read_coordinate(t, degrees ? ROLE_LONGITUDE : ROLE_X, &spot.x);
+  const bool y = read_coordinate(t, degrees ? ROLE_LATITUDE : ROLE_Y, &spot.y);
   fg_spot_set_name(spot.name, cell_of(t, ROLE_NAME));
   spot.value = fg_spot_value(t->spots, FG_SPOT_READING, cell_of(t, ROLE_READING), t->csv.line);
   spot.pan = fg_spot_value(t->spots, FG_SPOT_PAN, cell_of(t, ROLE_PAN), t->csv.line);
