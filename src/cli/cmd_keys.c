@@ -30,47 +30,54 @@ static void add_people(const fg_call *call, fg_node *root, const fg_setting *set
   fg_setting_explain(setting, call->units, !call->units_given, add_line, group);
 }
 
-static fg_node *add_table(fg_node *root) {
-  static const char *const texts[] = {"key", "type", "unit", "written", "required", "default_text"};
-  static const char *const numbers[] = {"default", "lowest", "highest", "likely_least",
-                                        "likely_most"};
-  static const char *const words[] = {"choices",      "basis",   "meaning",  "source",
-                                      "give_instead", "measure", "exactness"};
-  fg_node *table = fg_table(root, "keys", NULL, FG_PRIMARY | FG_DATA_ONLY);
-  for (size_t i = 0; i < sizeof texts / sizeof texts[0]; ++i)
-    fg_column_text(table, texts[i], NULL, 0);
-  for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; ++i)
-    fg_column(table, numbers[i], NULL, FG_Q_NUMBER, 0);
-  for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i)
-    fg_column_text(table, words[i], NULL, 0);
-  return table;
-}
+typedef struct key_row {
+  const char *type, *unit, *required, *give_instead;
+  char written[FG_SETTING_WORDS], standard_text[FG_SETTING_WORDS], choices[FG_SETTING_WORDS];
+  double standard;
+  fg_setting setting;
+  fg_measuring measuring;
+} key_row;
+
+#define OF(field) offsetof(key_row, field)
+static const fg_column_of key_columns[] = {
+    {"key", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(setting.key)},
+    {"type", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(type)},
+    {"unit", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(unit)},
+    {"written", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(written)},
+    {"required", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(required)},
+    {"default_text", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(standard_text)},
+    {"default", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(standard)},
+    {"lowest", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(setting.lowest)},
+    {"highest", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(setting.highest)},
+    {"likely_least", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(setting.likely_low)},
+    {"likely_most", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(setting.likely_high)},
+    {"choices", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(choices)},
+    {"basis", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(setting.basis)},
+    {"meaning", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(setting.meaning)},
+    {"source", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(setting.source)},
+    {"give_instead", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(give_instead)},
+    {"measure", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(measuring.how)},
+    {"exactness", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(measuring.exactness)},
+};
+#undef OF
 
 static void add_data(const fg_call *call, fg_node *table, const fg_setting *setting) {
-  char text[FG_SETTING_WORDS];
-  bool number = setting->type == FG_T_NUMBER || setting->type == FG_T_INTEGER;
-  fg_row(table);
-  fg_cell_text(table, setting->key);
-  fg_cell_text(table, fg_setting_type_text(setting));
-  fg_cell_text(table, number ? fg_quantity_of(setting->quantity)->si_unit : "");
-  fg_cell_text(table, fg_setting_written_text(setting, call->units, text, sizeof text));
-  fg_cell_text(table, setting->required ? "yes" : "no");
-  fg_cell_text(
-      table, fg_setting_default_text(setting, call->units, !call->units_given, text, sizeof text));
-  fg_cell(table, number && !setting->required ? setting->standard : (double)NAN);
-  fg_cell(table, setting->lowest);
-  fg_cell(table, setting->highest);
-  fg_cell(table, setting->likely_low);
-  fg_cell(table, setting->likely_high);
-  fg_cell_text(table, fg_setting_choices_text(setting, text, sizeof text));
-  fg_cell_text(table, setting->basis);
-  fg_cell_text(table, setting->meaning);
-  fg_cell_text(table, setting->source);
-  const fg_measuring *row = fg_measuring_for(fg_setting_row_of(setting));
-  const bool other = row && row->row != fg_setting_row_of(setting);
-  fg_cell_text(table, other ? fg_settings[row->row].key : "");
-  fg_cell_text(table, row ? row->how : "");
-  fg_cell_text(table, row ? row->exactness : "");
+  const bool number = setting->type == FG_T_NUMBER || setting->type == FG_T_INTEGER;
+  const fg_measuring *measuring = fg_measuring_for(fg_setting_row_of(setting));
+  key_row row = {.type = fg_setting_type_text(setting),
+                 .unit = number ? fg_quantity_of(setting->quantity)->si_unit : "",
+                 .required = setting->required ? "yes" : "no",
+                 .standard = number && !setting->required ? setting->standard : (double)NAN,
+                 .setting = *setting};
+  if (measuring)
+    row.measuring = *measuring;
+  if (measuring && measuring->row != fg_setting_row_of(setting))
+    row.give_instead = fg_settings[measuring->row].key;
+  (void)fg_setting_written_text(setting, call->units, row.written, sizeof row.written);
+  (void)fg_setting_default_text(setting, call->units, !call->units_given, row.standard_text,
+                                sizeof row.standard_text);
+  (void)fg_setting_choices_text(setting, row.choices, sizeof row.choices);
+  FG_ROW_OF(table, key_columns, &row);
 }
 
 /* The key that `pattern` was most likely meant to be, its group given or not; or NULL. */
@@ -92,7 +99,8 @@ int fg_cmd_keys(fg_call *call) {
   const char *pattern = call->word_count > 0 ? call->words[0] : NULL;
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);
-  fg_node *table = add_table(root);
+  fg_node *table = fg_table(root, "keys", NULL, FG_PRIMARY | FG_DATA_ONLY);
+  FG_COLUMNS_OF(table, key_columns);
   size_t count = 0;
   for (size_t i = 0; i < fg_settings_count; ++i) {
     if (!matches(pattern, fg_settings[i].key))

@@ -170,24 +170,36 @@ static void size_words(const fg_card_story *story, size_t k, char *buffer, size_
   (void)snprintf(buffer, size, "%-11s %3.0f%s", mesh, 100.0 * g->kept, band);
 }
 
+typedef struct size_row {
+  char mesh[48];
+  fg_class_loss gold;
+  double ends[3]; /* of the kept share */
+} size_row;
+
+#define OF(field) offsetof(size_row, field)
+static const fg_column_of size_columns[] = {
+    {"mesh", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(mesh)},
+    {"lower_mm", NULL, FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(gold.lower_m)},
+    {"upper_mm", NULL, FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(gold.upper_m)},
+    {"share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(gold.share)},
+    {"kept", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(gold.kept)},
+    {"kept_low", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(ends[FG_LOW])},
+    {"kept_mid", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(ends[FG_MID])},
+    {"kept_high", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(ends[FG_HIGH])},
+};
+#undef OF
+
 /* The data's table; people get two classes to a line. */
 static void size_data(fg_node *root, const fg_card_story *story) {
   const fg_loss *loss = story->loss;
   fg_node *table = fg_table(root, "gold", NULL, FG_DATA_ONLY | FG_PRIMARY);
-  static const char *const numbers[] = {"lower_mm", "upper_mm", "share",    "kept",
-                                        "kept_low", "kept_mid", "kept_high"};
-  fg_column_text(table, "mesh", NULL, 0);
-  for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; ++i)
-    fg_column(table, numbers[i], NULL, FG_Q_NUMBER, 0);
+  FG_COLUMNS_OF(table, size_columns);
   for (size_t k = 0; k < loss->gold_count; ++k) {
-    const fg_class_loss *g = &loss->gold[k];
-    char mesh[48];
-    fg_row(table);
-    fg_cell_text(table, fg_page_mesh(g->lower_m, g->upper_m, mesh, sizeof mesh));
-    const double cells[] = {g->lower_m, g->upper_m, g->share, g->kept};
-    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+    size_row row = {.gold = loss->gold[k]};
+    (void)fg_page_mesh(row.gold.lower_m, row.gold.upper_m, row.mesh, sizeof row.mesh);
     for (int q = 0; q < 3; ++q)
-      fg_cell(table, story->bands ? story->bands->at[q].gold[k].kept : (double)NAN);
+      row.ends[q] = story->bands ? story->bands->at[q].gold[k].kept : (double)NAN;
+    FG_ROW_OF(table, size_columns, &row);
   }
 }
 

@@ -56,50 +56,10 @@ static void span(const fg_drying *d, size_t *first, size_t *end) {
     *first = *end > ROWS ? *end - ROWS : 0;
 }
 
-static void text_row(fg_node *table, const fg_drying *d, size_t i, bool chances) {
-  const fg_drying_day *day = &d->days[i];
-  char date[FG_DATE_TEXT_MAX];
-  fg_row(table);
-  fg_cell_text(table, fg_date_text(day->day, date, sizeof date));
-  fg_cell(table, day->rain_m);
-  fg_cell(table, day->et0.et0_m_s * FG_DAY_SECONDS);
-  fg_cell(table, day->surface);
-  fg_cell(table, day->dug);
-  fg_cell(table, day->dry_depth_m);
-  fg_cell(table, day->lost);
-  if (chances)
-    fg_cell(table, day->chance);
-  fg_cell_text(table, remark(d, i));
-}
-
-static void text_days(fg_node *root, const fg_dry_story *story) {
-  const fg_drying *d = story->drying;
-  const bool chances = story->options->samples > 0;
-  size_t first, end;
-  fg_node *table = fg_table(root, "shown", "Day by day (some of the days)", FG_TEXT_ONLY);
-  fg_column_text(table, "date", "day", 0);
-  fg_column(table, "rain_mm", "rain", FG_Q_WATER_DEPTH, 0);
-  fg_column(table, "et0_mm", "sun takes", FG_Q_WATER_DEPTH, 0);
-  fg_column(table, "surface_percent", "water on top", FG_Q_PERCENT, 0);
-  fg_column(table, "moisture_percent", "in what is dug", FG_Q_PERCENT, 0);
-  fg_column(table, "dry_depth_mm", "dry down to", FG_Q_LENGTH, 0);
-  fg_column(table, "lost_to_damp", "gold lost", FG_Q_SHARE, 0);
-  if (chances)
-    fg_column(table, "chance", "chance", FG_Q_SHARE, 0);
-  fg_column_text(table, "remark", "", 0);
-  span(d, &first, &end);
-  const size_t stride = (end - first + ROWS - 1) / ROWS;
-  for (size_t i = first; i < end; ++i)
-    if ((i - first) % stride == 0 || remark(d, i)[0] == 'R' ||
-        (stride < 20 && d->days[i].rain_m >= wetting_m) || d->days[i].flooded ||
-        d->days[i].measured || i + 1 == end)
-      text_row(table, d, i, chances);
-}
-
-/* A day as the data tell it. */
+/* A day as it is told. */
 typedef struct day_row {
   char date[FG_DATE_TEXT_MAX];
-  const char *source;
+  const char *source, *remark;
   double et0_m, hargreaves_m; /* of the whole day */
   fg_drying_day day;
 } day_row;
@@ -132,16 +92,52 @@ static const fg_column_of day_columns[] = {
 };
 #undef OF
 
+static day_row row_of(const fg_drying *d, size_t i) {
+  const fg_drying_day *day = &d->days[i];
+  day_row row = {.source = source_name(day->source),
+                 .remark = remark(d, i),
+                 .et0_m = day->et0.et0_m_s * FG_DAY_SECONDS,
+                 .hargreaves_m = day->et0.hargreaves_m_s * FG_DAY_SECONDS,
+                 .day = *day};
+  (void)fg_date_text(day->day, row.date, sizeof row.date);
+  return row;
+}
+
+static void text_days(fg_node *root, const fg_dry_story *story) {
+  const fg_drying *d = story->drying;
+  size_t first, end;
+#define OF(field) offsetof(day_row, field)
+  const fg_column_of columns[] = {
+      {NULL, "day", FG_Q_NUMBER, FG_FIELD_CHARS, OF(date)},
+      {NULL, "rain", FG_Q_WATER_DEPTH, FG_FIELD_NUMBER, OF(day.rain_m)},
+      {NULL, "sun takes", FG_Q_WATER_DEPTH, FG_FIELD_NUMBER, OF(et0_m)},
+      {NULL, "water on top", FG_Q_PERCENT, FG_FIELD_NUMBER, OF(day.surface)},
+      {NULL, "in what is dug", FG_Q_PERCENT, FG_FIELD_NUMBER, OF(day.dug)},
+      {NULL, "dry down to", FG_Q_LENGTH, FG_FIELD_NUMBER, OF(day.dry_depth_m)},
+      {NULL, "gold lost", FG_Q_SHARE, FG_FIELD_NUMBER, OF(day.lost)},
+      {NULL, story->options->samples > 0 ? "chance" : NULL, FG_Q_SHARE, FG_FIELD_NUMBER,
+       OF(day.chance)},
+      {NULL, "", FG_Q_NUMBER, FG_FIELD_TEXT, OF(remark)},
+  };
+#undef OF
+  fg_node *table = fg_table(root, NULL, "Day by day (some of the days)", FG_TEXT_ONLY);
+  FG_COLUMNS_OF(table, columns);
+  span(d, &first, &end);
+  const size_t stride = (end - first + ROWS - 1) / ROWS;
+  for (size_t i = first; i < end; ++i) {
+    const day_row row = row_of(d, i);
+    if ((i - first) % stride == 0 || row.remark[0] == 'R' ||
+        (stride < 20 && row.day.rain_m >= wetting_m) || row.day.flooded || row.day.measured ||
+        i + 1 == end)
+      FG_ROW_OF(table, columns, &row);
+  }
+}
+
 static void data_days(fg_node *root, const fg_drying *drying) {
   fg_node *table = fg_table(root, "days", NULL, FG_DATA_ONLY | FG_PRIMARY);
   FG_COLUMNS_OF(table, day_columns);
   for (size_t i = 0; i < drying->count; ++i) {
-    const fg_drying_day *d = &drying->days[i];
-    day_row row = {.source = source_name(d->source),
-                   .et0_m = d->et0.et0_m_s * FG_DAY_SECONDS,
-                   .hargreaves_m = d->et0.hargreaves_m_s * FG_DAY_SECONDS,
-                   .day = *d};
-    (void)fg_date_text(d->day, row.date, sizeof row.date);
+    const day_row row = row_of(drying, i);
     FG_ROW_OF(table, day_columns, &row);
   }
 }

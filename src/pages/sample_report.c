@@ -82,30 +82,41 @@ static void add_plan(fg_node *root, const fg_sample_story *story) {
                         : "How many grains the deck keeps is a model's figure.");
 }
 
+typedef struct size_row {
+  char mesh[48];
+  fg_sample_class c;
+  double in_one, in_all, chance_none;
+} size_row;
+
+#define OF(field) offsetof(size_row, field)
+static const fg_column_of size_columns[] = {
+    {"mesh", "mesh", FG_Q_NUMBER, FG_FIELD_CHARS, OF(mesh)},
+    {"lower_mm", NULL, FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(c.lower_m)},
+    {"upper_mm", NULL, FG_Q_GRAIN_SIZE, FG_FIELD_NUMBER, OF(c.upper_m)},
+    {"grain_mg", "one grain", FG_Q_SMALL_MASS, FG_FIELD_NUMBER, OF(c.grain_kg)},
+    {"share", "of gold", FG_Q_SHARE, FG_FIELD_NUMBER, OF(c.share)},
+    {"recovery", "found", FG_Q_SHARE, FG_FIELD_NUMBER, OF(c.recovery)},
+    {"per_bucket", "in one", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(in_one)},
+    {"in_sample", "in all", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(in_all)},
+    {"chance_none", "chance of none", FG_Q_SHARE, FG_FIELD_NUMBER, OF(chance_none)},
+};
+#undef OF
+
 static void add_classes(fg_node *root, const fg_sample_story *story) {
   const fg_sample_basis *basis = story->basis;
   const double gold = story->scenario->gold.grade * basis->in_place_m3;
   const double buckets = story->plan->buckets;
-  char title[64], mesh[48];
+  char title[64];
   (void)snprintf(title, sizeof title, "Grains by size, in one bucket and in %.0f", buckets);
   fg_node *table = fg_table(root, "sizes", isnan(buckets) ? "Grains by size" : title, 0);
-  fg_column_text(table, "mesh", "mesh", 0);
-  fg_column(table, "lower_mm", NULL, FG_Q_GRAIN_SIZE, 0);
-  fg_column(table, "upper_mm", NULL, FG_Q_GRAIN_SIZE, 0);
-  fg_column(table, "grain_mg", "one grain", FG_Q_SMALL_MASS, 0);
-  fg_column(table, "share", "of gold", FG_Q_SHARE, 0);
-  fg_column(table, "recovery", "found", FG_Q_SHARE, 0);
-  fg_column(table, "per_bucket", "in one", FG_Q_NUMBER, 0);
-  fg_column(table, "in_sample", "in all", FG_Q_NUMBER, 0);
-  fg_column(table, "chance_none", "chance of none", FG_Q_SHARE, 0);
+  FG_COLUMNS_OF(table, size_columns);
   for (size_t k = 0; k < basis->count; ++k) {
-    const fg_sample_class *c = &basis->classes[k];
-    const double one = gold * c->per_gold, all = one * buckets;
-    fg_row(table);
-    fg_cell_text(table, fg_page_mesh(c->lower_m, c->upper_m, mesh, sizeof mesh));
-    const double cells[] = {c->lower_m,  c->upper_m, c->grain_kg, c->share,
-                            c->recovery, one,        all,         exp(-all)};
-    fg_cells(table, cells, sizeof cells / sizeof cells[0]);
+    size_row row = {.c = basis->classes[k]};
+    (void)fg_page_mesh(row.c.lower_m, row.c.upper_m, row.mesh, sizeof row.mesh);
+    row.in_one = gold * row.c.per_gold;
+    row.in_all = row.in_one * buckets;
+    row.chance_none = exp(-row.in_all);
+    FG_ROW_OF(table, size_columns, &row);
   }
 }
 
