@@ -24,13 +24,9 @@ static void add_band(fg_node *node, const char *name, const char *label, fg_quan
 /* ---- the richest, or only, station ---- */
 
 static void add_earnings(fg_node *root, const fg_sample_story *story, const fg_station *best) {
-  const fg_sample_basis *basis = story->basis;
-  const double per_second = basis->ground_m3_s * basis->gold_share_running;
-  add_band(root, "kept_g_h", "Kept by the deck in an hour", FG_Q_GOLD_RATE, &best->doubted,
-           per_second);
-  add_band(root, "kept_day_g", "- in a day", FG_Q_GOLD_MASS, &best->doubted,
-           per_second * basis->day_s);
-  fg_number(root, "ground_m3_h", NULL, FG_Q_YARD_RATE, basis->ground_m3_s, 0);
+  add_band(root, "kept_g_h", "Kept by the deck in an hour", FG_Q_GOLD_RATE, &best->kept, 1.0);
+  add_band(root, "kept_day_g", "- in a day", FG_Q_GOLD_MASS, &best->kept, story->basis->day_s);
+  fg_number(root, "ground_m3_h", NULL, FG_Q_YARD_RATE, story->basis->ground_m3_s, 0);
 }
 
 static void add_best(fg_node *root, const fg_sample_story *story, const fg_station *best) {
@@ -60,8 +56,10 @@ static void add_best(fg_node *root, const fg_sample_story *story, const fg_stati
                    best->decided_after);
   fg_string(node, NULL, "Decide as you go", words, FG_TEXT_ONLY);
   fg_note(node,
-          "Middle and, in brackets, the limits that hold with %.0f %% confidence. Gold kept "
-          "has the model's doubt in its limits.",
+          "Middle and, in brackets, the limits that hold with %.0f %% confidence. The upper limit "
+          "by size allows for coarse gold of which no grain turned up. Gold kept has the model's "
+          "doubt in its limits, of the grade and of what the deck keeps together: a deck that "
+          "shows few colours also keeps little.",
           100.0 * story->scenario->sample.confidence);
 }
 

@@ -40,7 +40,8 @@ fg_status fg_binomial_limits(double found, double of, double confidence, fg_inte
 
 /* Limits of a sum of Poisson counts with different weights (Fay & Feuer, Statistics in
  * Medicine 16:791, 1997): gamma tails matched to mean and variance; with one weight for all
- * they are Garwood's.  Weights > 0, 1 or more. */
+ * they are Garwood's.  Give every weight that might have been met, those of no events too: the
+ * heaviest sets the upper limit, and without it limits hold too seldom.  Weights > 0, 1 or more. */
 fg_status fg_weighted_limits(const double *counts, const double *weights, size_t n,
                              double confidence, fg_interval *limits);
 

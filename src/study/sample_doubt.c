@@ -8,12 +8,17 @@
 #include "study/plan.h"
 #include "study/sampling.h"
 
+/* Each member's slots: grade, and gold kept in a second, for one colour a bucket; NaN: it stalls.
+ */
 typedef struct drawing {
   const fg_counts *counts;
-  double *grade;
+  double *grade, *kept;
 } drawing;
 
-/* Each member's slot: its grade for one colour a bucket, NaN where it stalls. */
+static double kept_of_grade(const fg_sample_basis *basis) {
+  return basis->gold_share_running * basis->ground_m3_s;
+}
+
 static fg_status judge(const fg_scenario *member, size_t index, void *context) {
   const drawing *d = context;
   fg_sample_basis basis;
@@ -21,8 +26,10 @@ static fg_status judge(const fg_scenario *member, size_t index, void *context) {
   if (status != FG_OK)
     return status;
   const double colours = fg_sample_counted(member, &basis, d->counts, 1.0);
-  if (colours > 0.0)
+  if (colours > 0.0) {
     d->grade[index] = 1.0 / colours;
+    d->kept[index] = kept_of_grade(&basis) / colours;
+  }
   fg_sample_basis_free(&basis);
   return FG_OK;
 }
@@ -40,36 +47,51 @@ static void keep_runs(double nominal, fg_sample_doubt *doubt) {
   qsort(doubt->factor, doubt->count, sizeof *doubt->factor, by_size);
 }
 
-fg_status fg_sample_doubt_new(const fg_scenario *scenario, const fg_sample_basis *basis,
-                              const fg_counts *counts, unsigned long seed, fg_sample_doubt *doubt) {
-  const double colours = fg_sample_counted(scenario, basis, counts, 1.0);
+static fg_status draw(const fg_scenario *scenario, unsigned long seed, drawing *slots) {
   fg_plan plan;
-  if (!(colours > 0.0))
-    return FG_EDOMAIN;
   fg_status status = fg_plan_new(scenario, FG_SAMPLE_DRAWS, seed, &plan);
   if (status != FG_OK)
     return status;
+  for (size_t i = 0; i < FG_SAMPLE_DRAWS; ++i)
+    slots->grade[i] = slots->kept[i] = NAN;
+  status = fg_plan_fit(&plan, scenario);
+  if (status == FG_OK)
+    status = fg_plan_run(&plan, scenario, FG_SAMPLE_DRAWS, judge, slots, NULL);
+  fg_plan_free(&plan);
+  return status;
+}
+
+static void tell(const fg_scenario *scenario, const fg_sample_basis *basis, double colours,
+                 const double *kept, double *scratch, fg_sample_doubt *doubt) {
+  const double tail = 0.5 * (1.0 - scenario->sample.confidence);
+  const double nominal = kept_of_grade(basis) / colours;
+  keep_runs(1.0 / colours, doubt);
+  doubt->low = fg_weighted_quantile(doubt->factor, NULL, doubt->count, tail, scratch);
+  doubt->high = fg_weighted_quantile(doubt->factor, NULL, doubt->count, 1.0 - tail, scratch);
+  doubt->band = fg_weighted_band(doubt->factor, NULL, doubt->count, scratch);
+  doubt->kept_low = fg_weighted_quantile(kept, NULL, doubt->drawn, tail, scratch) / nominal;
+  doubt->kept_high = fg_weighted_quantile(kept, NULL, doubt->drawn, 1.0 - tail, scratch) / nominal;
+}
+
+fg_status fg_sample_doubt_new(const fg_scenario *scenario, const fg_sample_basis *basis,
+                              const fg_counts *counts, unsigned long seed, fg_sample_doubt *doubt) {
+  const double colours = fg_sample_counted(scenario, basis, counts, 1.0);
+  if (!(colours > 0.0))
+    return FG_EDOMAIN;
   fg_sample_doubt found = {.factor = malloc(FG_SAMPLE_DRAWS * sizeof(double)),
                            .drawn = FG_SAMPLE_DRAWS};
-  double *scratch = calloc(FG_SAMPLE_DRAWS, 2 * sizeof *scratch);
-  status = found.factor && scratch ? fg_plan_fit(&plan, scenario) : FG_EMEMORY;
-  for (size_t i = 0; status == FG_OK && i < found.drawn; ++i)
-    found.factor[i] = NAN;
-  drawing slots = {counts, found.factor};
+  double *room = calloc(FG_SAMPLE_DRAWS, 3 * sizeof *room); /* kept, and twice that to sort */
+  drawing slots = {counts, found.factor, room};
+  fg_status status = found.factor && room ? FG_OK : FG_EMEMORY;
   if (status == FG_OK)
-    status = fg_plan_run(&plan, scenario, found.drawn, judge, &slots, NULL);
+    status = draw(scenario, seed, &slots);
   if (status == FG_OK) {
-    const double tail = 0.5 * (1.0 - scenario->sample.confidence);
-    keep_runs(1.0 / colours, &found);
-    found.low = fg_weighted_quantile(found.factor, NULL, found.count, tail, scratch);
-    found.high = fg_weighted_quantile(found.factor, NULL, found.count, 1.0 - tail, scratch);
-    found.band = fg_weighted_band(found.factor, NULL, found.count, scratch);
+    tell(scenario, basis, colours, slots.kept, room + FG_SAMPLE_DRAWS, &found);
     *doubt = found;
   } else {
     free(found.factor);
   }
-  free(scratch);
-  fg_plan_free(&plan);
+  free(room);
   return status;
 }
 

@@ -66,15 +66,25 @@ static void gather(court *c, size_t station, fg_station *out) {
 
 /* ---- grades ---- */
 
-/* The model's doubt added to that of counting, as independent errors of the logarithm. */
-static fg_band add_doubt(const fg_band *band, const fg_sample_doubt *doubt) {
+/* The model's doubt, as factors low and high, added to that of counting as independent errors of
+ * the logarithm. */
+static fg_band add_doubt(const fg_band *band, double low, double high) {
   fg_band wide = *band;
-  const double down = log(fmin(1.0, doubt->low)), up = log(fmax(1.0, doubt->high));
+  const double down = log(fmin(1.0, low)), up = log(fmax(1.0, high));
   if (band->low > 0.0)
     wide.low = band->mid * exp(-hypot(log(band->mid / band->low), down));
   wide.high = band->mid > 0.0 ? band->mid * exp(hypot(log(band->high / band->mid), up))
                               : band->high * exp(up);
   return wide;
+}
+
+/* A deck that keeps little shows few colours: grade and kept share are drawn together, and much of
+ * their doubt falls out. */
+static void earn(const court *c, fg_station *out) {
+  const double per_grade = c->basis->ground_m3_s * c->basis->gold_share_running;
+  const fg_band kept = {out->grade.low * per_grade, out->grade.mid * per_grade,
+                        out->grade.high * per_grade};
+  out->kept = add_doubt(&kept, c->doubt->kept_low, c->doubt->kept_high);
 }
 
 static fg_status grade_by_count(court *c, fg_station *out) {
@@ -87,7 +97,8 @@ static fg_status grade_by_count(court *c, fg_station *out) {
   out->grade =
       (fg_band){out->rate.lower / c->colours_per_grade, out->scatter.mean / c->colours_per_grade,
                 out->rate.upper / c->colours_per_grade};
-  out->doubted = add_doubt(&out->grade, c->doubt);
+  out->doubted = add_doubt(&out->grade, c->doubt->low, c->doubt->high);
+  earn(c, out);
   return FG_OK;
 }
 
@@ -121,29 +132,30 @@ static double column_sum(const court *c, size_t station, size_t column) {
   return sum;
 }
 
-/* Each colour stands for the gold of its size in the ground; sizes that nobody saw, and the
- * gold too fine to count, stand in the proportion of the scenario's sizes. */
+/* Each colour stands for the gold of its size in the ground; gold of sizes that cannot be counted
+ * stands in the proportion of the scenario's sizes.  A size of which nobody saw a grain may be
+ * there all the same: the heaviest weight is taken of all sizes, as Fay & Feuer do. */
 static fg_status grade_by_mesh(court *c, size_t station, double factor, fg_station *out) {
   double counts[FG_COUNT_COLUMNS_MAX], weights[FG_COUNT_COLUMNS_MAX], covered = 0.0, sum = 0.0;
-  size_t seen = 0;
+  size_t sizes = 0;
   fg_interval limits;
   for (size_t i = 0; i < c->counts->column_count; ++i) {
     const fg_count_column *column = &c->counts->columns[i];
     const double share = fg_sample_gold_share(c->basis, column->lower_m, column->upper_m);
     const double colours = fg_sample_colours(c->basis, 1.0, column->lower_m, column->upper_m);
     const double found = column_sum(c, station, i);
-    covered += share;
-    if (found <= 0.0)
-      continue;
-    if (!(colours > 0.0))
+    if (!(colours > 0.0) && found > 0.0)
       return FG_OK; /* a size the scenario says is not there */
-    counts[seen] = found / factor;
-    weights[seen++] = factor * share / colours;
+    if (!(colours > 0.0))
+      continue;
+    covered += share;
+    counts[sizes] = found / factor;
+    weights[sizes++] = factor * share / colours;
     sum += found * share / colours;
   }
-  if (seen == 0 || !(covered > 0.0))
+  if (sizes == 0)
     return FG_OK;
-  const fg_status status = fg_weighted_limits(counts, weights, seen, confidence_of(c), &limits);
+  const fg_status status = fg_weighted_limits(counts, weights, sizes, confidence_of(c), &limits);
   const double ground = out->exposure * covered;
   if (status == FG_OK)
     out->by_size = (fg_band){limits.lower / ground, sum / ground, limits.upper / ground};

@@ -83,6 +83,8 @@ typedef struct fg_sample_doubt {
   size_t count, drawn; /* draws that run, all draws */
   double low, high;    /* at the tails of sample.confidence */
   fg_band band;
+  /* Gold the deck keeps in an hour behind a counted colour, likewise; NaN: it stalls. */
+  double kept_low, kept_high;
 } fg_sample_doubt;
 enum { FG_SAMPLE_DRAWS = 128 };
 /* FG_EDOMAIN when no colours of the counted sizes can be expected at any grade. */
@@ -101,8 +103,9 @@ typedef struct fg_station {
   /* Grades and their limits at sample.confidence, kg/m3 in place. */
   fg_band grade;          /* from the count; limits of counting alone */
   fg_band doubted;        /* the same with the model's doubt */
+  fg_band kept;           /* gold the deck keeps of it, kg/s, all doubt; NaN: stalls */
   fg_band weighed;        /* from the gold weighed; NaN: none was */
-  fg_band by_size;        /* from the colours by mesh, of the sizes seen; NaN: not counted so */
+  fg_band by_size;        /* from the colours by mesh; NaN: not counted so */
   double sizes_chance;    /* that sizes as assumed look so different by chance; NaN: too few */
   fg_gamma posterior;     /* of colours a standard bucket */
   double chance_pays;     /* that the grade is above the threshold, all doubt counted */
