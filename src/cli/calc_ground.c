@@ -51,8 +51,8 @@ static fg_status work_charge(fg_calc_work *work) {
                             fg_calc_place(work, "largest_pull_over_weight"));
   fg_calc_result(work, "largest_charge_c_m2", fg_largest_charge());
   if (charge > 1.01 * fg_largest_charge())
-    snprintf(work->note, sizeof work->note,
-             "Air breaks down before a surface holds that much charge.");
+    (void)snprintf(work->note, sizeof work->note,
+                   "Air breaks down before a surface holds that much charge.");
   return status;
 }
 

@@ -29,8 +29,8 @@ static fg_status work_moisture(fg_calc_work *work) {
     return status;
   fg_calc_result(work, "percent", 100.0 * moisture);
   fg_calc_result(work, "error_percent", error);
-  snprintf(work->note, sizeof work->note, "For a scenario: moisture = \"%.2f +- %.2f %%\";",
-           100.0 * moisture, 100.0 * error);
+  (void)snprintf(work->note, sizeof work->note, "For a scenario: moisture = \"%.2f +- %.2f %%\";",
+                 100.0 * moisture, 100.0 * error);
   return FG_OK;
 }
 
@@ -72,8 +72,8 @@ static fg_status work_flake(fg_calc_work *work) {
                           ratio);
   fg_calc_result(work, "thickness_ratio", ratio);
   fg_calc_result(work, "error", error);
-  snprintf(work->note, sizeof work->note, "For a scenario: thickness_ratio = \"%.3g +- %.2g\";",
-           ratio, error);
+  (void)snprintf(work->note, sizeof work->note,
+                 "For a scenario: thickness_ratio = \"%.3g +- %.2g\";", ratio, error);
   return FG_OK;
 }
 
@@ -120,10 +120,11 @@ static fg_status work_jar(fg_calc_work *work) {
     fg_calc_result(work, errors[i], error[i]);
   }
   if (status == FG_OK)
-    snprintf(work->note, sizeof work->note,
-             "Texture by the US triangle: %s. Layers are volumes: wet clay swells, so its share by "
-             "mass is lower, by a quarter or so.",
-             fg_texture_class(share[0], share[1], share[2]));
+    (void)snprintf(
+        work->note, sizeof work->note,
+        "Texture by the US triangle: %s. Layers are volumes: wet clay swells, so its share by "
+        "mass is lower, by a quarter or so.",
+        fg_texture_class(share[0], share[1], share[2]));
   return status;
 }
 

@@ -80,12 +80,14 @@ static fg_status work_blower(fg_calc_work *work) {
   fg_calc_result(work, "speed_ratio", fan.speed);
   fg_calc_result(work, "air_density_kg_m3", air);
   if (pressure < 0.0)
-    snprintf(work->note, sizeof work->note,
-             "This is more air than the blower can deliver: it would have to be pushed through.");
+    (void)snprintf(
+        work->note, sizeof work->note,
+        "This is more air than the blower can deliver: it would have to be pushed through.");
   else if (volume > fan.speed * fan.rated_m3_s)
-    snprintf(work->note, sizeof work->note,
-             "This is more air than the label promises at this throttle: the curve is a guess "
-             "beyond it.");
+    (void)snprintf(
+        work->note, sizeof work->note,
+        "This is more air than the label promises at this throttle: the curve is a guess "
+        "beyond it.");
   return FG_OK;
 }
 

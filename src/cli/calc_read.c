@@ -63,7 +63,7 @@ fg_status fg_calc_refuse(fg_calc_work *work, const char *format, ...) {
   char line[512];
   va_list list;
   va_start(list, format);
-  vsnprintf(line, sizeof line, format, list);
+  (void)vsnprintf(line, sizeof line, format, list);
   va_end(list);
   fg_complain(&work->faults, "calc %s: %s", work->formula->name, line);
   work->refused = true;
@@ -72,13 +72,13 @@ fg_status fg_calc_refuse(fg_calc_work *work, const char *format, ...) {
 
 const char *fg_calc_text(const fg_calc_input *input, double value, char *buffer, size_t size) {
   if (input->kind == FG_CALC_CHOICE)
-    snprintf(buffer, size, "%s", input->choices[(size_t)value]);
+    (void)snprintf(buffer, size, "%s", input->choices[(size_t)value]);
   else if (input->kind == FG_CALC_MINERAL)
-    snprintf(buffer, size, "%s", fg_minerals[(size_t)value].name);
+    (void)snprintf(buffer, size, "%s", fg_minerals[(size_t)value].name);
   else if (input->kind == FG_CALC_DATE)
-    snprintf(buffer, size, "day %.0f of the year", value);
+    (void)snprintf(buffer, size, "day %.0f of the year", value);
   else
-    fg_quantity_text(input->quantity, FG_UNITS_SI, value, buffer, size);
+    (void)fg_quantity_text(input->quantity, FG_UNITS_SI, value, buffer, size);
   return buffer;
 }
 
@@ -87,7 +87,7 @@ static void join(char *buffer, size_t size, const char *const *names) {
   buffer[0] = '\0';
   for (size_t i = 0; names[i]; ++i) {
     size_t used = strlen(buffer);
-    snprintf(buffer + used, size - used, "%s%s", i > 0 ? ", " : "", names[i]);
+    (void)snprintf(buffer + used, size - used, "%s%s", i > 0 ? ", " : "", names[i]);
   }
 }
 
@@ -115,7 +115,7 @@ static void read_word(fg_calc_work *work, size_t i, const char *text) {
       return;
     }
   char what[WORD_SIZE + 32];
-  snprintf(what, sizeof what, "%s: there is no", input->name);
+  (void)snprintf(what, sizeof what, "%s: there is no", input->name);
   unknown_word(work, what, text, names);
 }
 
@@ -187,7 +187,8 @@ static void read_argument(fg_calc_work *work, const char *argument) {
     return;
   }
   size_t length = (size_t)(equals - argument);
-  snprintf(name, sizeof name, "%.*s", length < sizeof name ? (int)length : WORD_SIZE - 1, argument);
+  (void)snprintf(name, sizeof name, "%.*s", length < sizeof name ? (int)length : WORD_SIZE - 1,
+                 argument);
   int i = fg_calc_input_find(work->formula, name);
   if (i < 0 && work->formula->pairs) {
     keep_pair(work, name, equals + 1);

@@ -80,8 +80,9 @@ fg_status fg_calc_law_covers(fg_calc_work *work, int law, double sphericity, dou
     return fg_calc_refuse(work, "law: %s covers sphericities from %g to 1, and this grain has %.4g",
                           row->name, row->least_sphericity, sphericity);
   if (law == FG_DRAG_GANSER && sphericity > 0.9)
-    snprintf(work->note, sizeof work->note,
-             "This law is meant for discs; for a sphere it gives up to a quarter too little drag.");
+    (void)snprintf(
+        work->note, sizeof work->note,
+        "This law is meant for discs; for a sphere it gives up to a quarter too little drag.");
   if (!(reynolds <= row->most_reynolds))
     return fg_calc_refuse(work, "law: %s covers Reynolds numbers up to %g, and this one is %.4g",
                           row->name, row->most_reynolds, reynolds);

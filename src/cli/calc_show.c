@@ -143,7 +143,7 @@ static void add_inputs(fg_node *root, const fg_calc_work *work) {
     const fg_calc_input *input = &work->formula->inputs[i];
     if (work->origins[i] == FG_CALC_ABSENT)
       continue;
-    snprintf(label, sizeof label, "%s%s", input->name, marks[work->origins[i]]);
+    (void)snprintf(label, sizeof label, "%s%s", input->name, marks[work->origins[i]]);
     if (input->kind == FG_CALC_NUMBER)
       fg_number(group, input->name, label, input->quantity, work->values[i], 0);
     else

@@ -87,9 +87,9 @@ static fg_status judge_on(const choices *c, const fg_ground_kind *kind,
 
 static void describe_ground(const fg_scenario *s, fg_unit_system units, char *text, size_t size) {
   char moisture[48], clay[48], grain[48];
-  fg_quantity_text(FG_Q_PERCENT, units, s->ground.moisture, moisture, sizeof moisture);
-  fg_quantity_text(FG_Q_PERCENT, units, s->ground.clay, clay, sizeof clay);
-  fg_quantity_text(FG_Q_GRAIN_SIZE, units, s->ground.median_grain, grain, sizeof grain);
+  (void)fg_quantity_text(FG_Q_PERCENT, units, s->ground.moisture, moisture, sizeof moisture);
+  (void)fg_quantity_text(FG_Q_PERCENT, units, s->ground.clay, clay, sizeof clay);
+  (void)fg_quantity_text(FG_Q_GRAIN_SIZE, units, s->ground.median_grain, grain, sizeof grain);
   (void)snprintf(text, size, "yours: %s moisture, %s clay, median grain %s", moisture, clay, grain);
 }
 

@@ -43,9 +43,9 @@ static bool complete(const fg_calc_work *work) {
 
 static int report_faults(const fg_calc_work *work) {
   for (size_t i = 0; i < work->faults.count; ++i)
-    fg_call_fail("%s", work->faults.lines[i]);
+    (void)fg_call_fail("%s", work->faults.lines[i]);
   if (work->faults.count == 0)
-    fg_call_fail("calc %s: %s", work->formula->name, fg_status_text(FG_EMEMORY));
+    (void)fg_call_fail("calc %s: %s", work->formula->name, fg_status_text(FG_EMEMORY));
   return FG_EXIT_WRONG;
 }
 
@@ -56,8 +56,8 @@ static int work_formula(const fg_call *call, fg_calc_work *work) {
     return report_faults(work);
   if (status == FG_OK && complete(work))
     return fg_call_emit(call, fg_calc_report_result(work, call->word_count == 1), FG_EXIT_DONE);
-  fg_call_fail("calc %s: %s", work->formula->name,
-               fg_status_text(status != FG_OK ? status : FG_EDOMAIN));
+  (void)fg_call_fail("calc %s: %s", work->formula->name,
+                     fg_status_text(status != FG_OK ? status : FG_EDOMAIN));
   return status == FG_EMEMORY ? FG_EXIT_WRONG : FG_EXIT_NO_ANSWER;
 }
 
@@ -68,7 +68,7 @@ int fg_cmd_calc(fg_call *call) {
   if (!formula)
     return unknown_formula(call->words[0]);
   if (call->word_count == 1 && anything_needed(formula)) {
-    fg_call_fail("calc %s: no arguments are given, so this is what it takes", formula->name);
+    (void)fg_call_fail("calc %s: no arguments are given, so this is what it takes", formula->name);
     return fg_call_emit(call, fg_calc_report_help(formula), FG_EXIT_WRONG);
   }
   fg_calc_work work = {.formula = formula, .source = formula->source};

@@ -20,7 +20,7 @@ static int unknown_picture(const char *name) {
   char all[256] = "";
   for (size_t i = 0; i < fg_pictures_count; ++i) {
     size_t used = strlen(all);
-    snprintf(all + used, sizeof all - used, "%s%s", i > 0 ? ", " : "", fg_pictures[i].name);
+    (void)snprintf(all + used, sizeof all - used, "%s%s", i > 0 ? ", " : "", fg_pictures[i].name);
   }
   const char *near = fg_picture_nearest(name);
   if (near)
@@ -41,7 +41,8 @@ static int check_size(const fg_call *call, double size_m, const fg_scenario *sce
   if (isnan(size_m) || (size_m > FG_PLOT_FINEST && size_m < scenario->screen.opening))
     return FG_EXIT_DONE;
   char opening[64];
-  fg_quantity_text(FG_Q_GRAIN_SIZE, call->units, scenario->screen.opening, opening, sizeof opening);
+  (void)fg_quantity_text(FG_Q_GRAIN_SIZE, call->units, scenario->screen.opening, opening,
+                         sizeof opening);
   return fg_call_fail("--size '%s': it must be above 0.001 mm and below the screen's opening, %s",
                       fg_call_option(call, "--size"), opening);
 }
@@ -107,7 +108,7 @@ static int plot_drying(const fg_call *call, const fg_picture *picture) {
     if (status == FG_OK)
       status = fg_plot_draw(picture->name, &plot, call->output, message, sizeof message);
     else
-      snprintf(message, sizeof message, "%s", fg_status_text(status));
+      (void)snprintf(message, sizeof message, "%s", fg_status_text(status));
     fg_plot_free(&plot);
     code = status == FG_OK ? FG_EXIT_DONE : fg_call_fail("%s", message);
   }

@@ -134,17 +134,18 @@ static int ask(interview *v, size_t i) {
       return fg_call_fail("the answers end before question %zu of %zu (%s); nothing was written",
                           i + 1, fg_questions_count, fg_settings[q->row].key);
     if (what == GOT_LONG)
-      snprintf(message, sizeof message, "the answer is too long");
+      (void)snprintf(message, sizeof message, "the answer is too long");
     else if (answer[0] == '\0')
       return 0;
     else if (means_unknown(answer)) {
-      snprintf(v->answers[i], FG_ANSWER_MAX, "?");
+      (void)snprintf(v->answers[i], FG_ANSWER_MAX, "?");
       return 0;
     } else if (!plain(answer))
-      snprintf(message, sizeof message, "no quotes, backslashes or control characters, please");
+      (void)snprintf(message, sizeof message,
+                     "no quotes, backslashes or control characters, please");
     else if (fg_answer_fits(q, answer, message, sizeof message)) {
       const char *choice = fg_answer_choice(q, answer);
-      snprintf(v->answers[i], FG_ANSWER_MAX, "%s", choice ? choice : answer);
+      (void)snprintf(v->answers[i], FG_ANSWER_MAX, "%s", choice ? choice : answer);
       return 0;
     }
     if (v->name)
@@ -165,7 +166,7 @@ static bool together(const char *path, const char *text) {
 /* Asks everything, again while the answers do not go together, and makes the text. */
 static int interview_all(interview *v, const char *path, char **text, size_t *length) {
   for (size_t i = 0; i < fg_questions_count; ++i)
-    snprintf(v->answers[i], FG_ANSWER_MAX, "%s", fg_questions[i].usual);
+    (void)snprintf(v->answers[i], FG_ANSWER_MAX, "%s", fg_questions[i].usual);
   for (int round = 0; round < ROUNDS_MAX; ++round) {
     fg_text out = {0};
     for (size_t i = 0; i < fg_questions_count; ++i)

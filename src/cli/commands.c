@@ -508,7 +508,7 @@ bool fg_option_repeats(const fg_option *option) {
 }
 
 const char *fg_option_meaning(const fg_option *option, char *buffer, size_t size) {
-  snprintf(buffer, size, "%s%s", option->meaning,
-           fg_option_repeats(option) ? "; may be repeated" : "");
+  (void)snprintf(buffer, size, "%s%s", option->meaning,
+                 fg_option_repeats(option) ? "; may be repeated" : "");
   return buffer;
 }

@@ -21,8 +21,8 @@ static void add_options(fg_node *node, const fg_command *command, const fg_optio
     if (!fg_option_applies(command, options))
       continue;
     const char *value = options->value ? options->value : "";
-    snprintf(label, sizeof label, "%s%s%s%s%s", options->brief ? options->brief : "",
-             options->brief ? ", " : "", options->name, value[0] != '\0' ? " " : "", value);
+    (void)snprintf(label, sizeof label, "%s%s%s%s%s", options->brief ? options->brief : "",
+                   options->brief ? ", " : "", options->name, value[0] != '\0' ? " " : "", value);
     fg_string(node, options->name, label, fg_option_meaning(options, meaning, sizeof meaning), 0);
   }
 }
@@ -51,7 +51,7 @@ static void add_command(fg_node *root, const fg_command *command) {
   fg_string(root, "command", NULL, command->name, FG_DATA_ONLY);
   fg_string(root, "summary", NULL, command->summary, FG_DATA_ONLY);
   fg_note(root, "flourgold %s: %s.", command->name, command->summary);
-  snprintf(line, sizeof line, "flourgold %s %s", command->name, command->usage);
+  (void)snprintf(line, sizeof line, "flourgold %s %s", command->name, command->usage);
   fg_string(root, "usage", "Usage", line, 0);
   fg_string(root, "example", "Example", command->example, 0);
   add_details(root, command->details);

@@ -64,7 +64,7 @@ int main(int argc, char **argv) {
     return print_version();
   int code = FG_EXIT_WRONG;
   if (!fg_call_read(&call, argc, argv, message, sizeof message))
-    fg_call_fail("%s", message);
+    (void)fg_call_fail("%s", message);
   else if (call.help || !call.command->run)
     code = fg_help(&call);
   else {

@@ -46,7 +46,7 @@ static bool complain(const fg_reader *reader, const char *format, ...)
 static bool complain(const fg_reader *reader, const char *format, ...) {
   va_list list;
   va_start(list, format);
-  vsnprintf(reader->message, reader->size, format, list);
+  (void)vsnprintf(reader->message, reader->size, format, list);
   va_end(list);
   return false;
 }
@@ -125,7 +125,11 @@ static void list_all(const char *const *list, const char *last, char *all, size_
   all[0] = '\0';
   for (int i = 0; list[i]; ++i) {
     const size_t used = strlen(all);
-    snprintf(all + used, size - used, "%s%s", i == 0 ? "" : !list[i + 1] ? last : ", ", list[i]);
+    (void)snprintf(all + used, size - used, "%s%s",
+                   i == 0         ? ""
+                   : !list[i + 1] ? last
+                                  : ", ",
+                   list[i]);
   }
 }
 
@@ -194,7 +198,7 @@ static bool read_option(const fg_reader *reader, const char *argument, const cha
   *took = false;
   if (!option) {
     char word[64];
-    snprintf(word, sizeof word, "%.*s", length < 60 ? (int)length : 60, name);
+    (void)snprintf(word, sizeof word, "%.*s", length < 60 ? (int)length : 60, name);
     return unknown_option(reader, word);
   }
   const char *value = "";

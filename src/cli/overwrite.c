@@ -64,14 +64,14 @@ bool fg_call_spares_inputs(const fg_call *call, char *message, size_t size) {
     if (!input)
       input = fg_write_protected(t->path);
     if (input) {
-      snprintf(message, size, "%s %s would overwrite %s, which is read; give another name",
-               t->option, t->path, input);
+      (void)snprintf(message, size, "%s %s would overwrite %s, which is read; give another name",
+                     t->option, t->path, input);
       return false;
     }
     for (size_t k = 0; k < i; ++k)
       if (fg_write_same(all.each[k].path, t->path)) {
-        snprintf(message, size, "%s and %s would both write %s; give two names", all.each[k].option,
-                 t->option, t->path);
+        (void)snprintf(message, size, "%s and %s would both write %s; give two names",
+                       all.each[k].option, t->option, t->path);
         return false;
       }
   }

@@ -125,11 +125,11 @@ static bool in_range(const fg_setting *setting, fg_quantity quantity, double si,
   char low[64], high[64], hint[80] = "";
   if (basis != FG_BASIS_SI || (si >= setting->lowest && si <= setting->highest))
     return true;
-  fg_quantity_text(quantity, FG_UNITS_US, setting->lowest, low, sizeof low);
-  fg_quantity_text(quantity, FG_UNITS_US, setting->highest, high, sizeof high);
+  (void)fg_quantity_text(quantity, FG_UNITS_US, setting->lowest, low, sizeof low);
+  (void)fg_quantity_text(quantity, FG_UNITS_US, setting->highest, high, sizeof high);
   if (si > setting->highest)
     fg_share_hint(setting, si, answer, hint, sizeof hint);
-  snprintf(message, size, "it can be %s to %s%s", low, high, hint);
+  (void)snprintf(message, size, "it can be %s to %s%s", low, high, hint);
   return false;
 }
 

@@ -12,7 +12,7 @@
 static void trial_line(fg_node *heading, const fg_loss_story *story, const fg_trial *t) {
   char value[96], fine[48] = "", gold[48] = "";
   const fg_setting *setting = &fg_settings[t->row];
-  fg_quantity_text(setting->quantity, story->units, t->value, value, sizeof value);
+  (void)fg_quantity_text(setting->quantity, story->units, t->value, value, sizeof value);
   const fg_loss *now = story->loss;
   if (now->machine.stalled) {
     /* Air-borne gravel has hardly any friction: how much more it could carry means nothing. */

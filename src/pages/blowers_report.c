@@ -110,9 +110,9 @@ static void note_enough(fg_node *group, const fg_blowers_ground *g, size_t count
     if (g->verdict[i].runs && !g->verdict[i].stalled)
       last = &g->verdict[i];
   char volume[48], speed[48] = "";
-  fg_quantity_text(FG_Q_VOLUME_RATE, FG_UNITS_US, v->volume_m3_s, volume, sizeof volume);
+  (void)fg_quantity_text(FG_Q_VOLUME_RATE, FG_UNITS_US, v->volume_m3_s, volume, sizeof volume);
   if (isfinite(v->nozzle_m_s))
-    fg_quantity_text(FG_Q_NOZZLE_SPEED, FG_UNITS_US, v->nozzle_m_s, speed, sizeof speed);
+    (void)fg_quantity_text(FG_Q_NOZZLE_SPEED, FG_UNITS_US, v->nozzle_m_s, speed, sizeof speed);
   if (!last)
     return; /* with the nominal inputs none runs */
   if (last == v) {

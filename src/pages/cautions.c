@@ -79,9 +79,9 @@ static void silica(fg_node *n, const fg_scenario *s, const hazards *h, fg_unit_s
                    bool brief) {
   char dust[WORDS], mid[WORDS], least[WORDS], most[WORDS];
   (void)fg_quantity_text(FG_Q_DUST, units, s->day.dust, dust, sizeof dust);
-  time_words(h->silica_s, mid);
-  time_words(h->silica_least_s, least);
-  time_words(h->silica_most_s, most);
+  (void)time_words(h->silica_s, mid);
+  (void)time_words(h->silica_least_s, least);
+  (void)time_words(h->silica_most_s, most);
   if (brief)
     fg_bullet(n, "Silica: a day's dose in %s (%s to %s) at %s. Upwind, respirator.", mid, least,
               most, dust);
@@ -105,8 +105,8 @@ static void noise(fg_node *n, const fg_scenario *s, const hazards *h, bool brief
   char niosh[WORDS], osha[WORDS];
   if (!isfinite(h->niosh_s))
     return;
-  time_words(h->niosh_s, niosh);
-  time_words(h->osha_s, osha);
+  (void)time_words(h->niosh_s, niosh);
+  (void)time_words(h->osha_s, osha);
   if (brief)
     fg_bullet(n, "Noise, %.0f dBA: %s (NIOSH), %s (OSHA). Wear muffs.", s->blower.noise, niosh,
               osha);

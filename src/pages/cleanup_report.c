@@ -163,8 +163,8 @@ static void explain(fg_node *group, const char *name, const fg_cleanup *c) {
   }
   const double middle = 0.5 * (practice_from_s + practice_to_s);
   const double lost = 100.0 * (1.0 - fg_cleanup_relative(c, middle));
-  minutes(c->best_s.nominal, at, sizeof at);
-  minutes(c->upper_full_s.nominal, full, sizeof full);
+  (void)minutes(c->best_s.nominal, at, sizeof at);
+  (void)minutes(c->upper_full_s.nominal, full, sizeof full);
   const char *cost = lost < 1.0 ? "costs next to nothing" : NULL;
   char said[64];
   if (!cost)

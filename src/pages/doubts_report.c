@@ -54,8 +54,8 @@ static void words_for(fg_node *group, const fg_doubts_story *story, const fg_dou
   const fg_doubts *d = story->doubts;
   const fg_setting *setting = &fg_settings[p->row];
   char name[NAME], low[48], high[48], error[48];
-  fg_quantity_text(setting->quantity, story->units, p->low, low, sizeof low);
-  fg_quantity_text(setting->quantity, story->units, p->high, high, sizeof high);
+  (void)fg_quantity_text(setting->quantity, story->units, p->low, low, sizeof low);
+  (void)fg_quantity_text(setting->quantity, story->units, p->high, high, sizeof high);
   fg_bullet(group,
             "Measure your %s (%s): it alone is %.0f %% of the doubt. Now taken from %s to "
             "%s; known to +- %s, the kept share would lie between %.0f and %.0f %% instead "

@@ -52,9 +52,9 @@ static fg_status solve_tarp(const fg_dry_story *story, tarp_case *t) {
 static void tarp_words(fg_node *group, const fg_dry_story *story, const tarp_case *t) {
   const fg_drying *d = story->drying;
   char thick[48], best[48], date[FG_DATE_TEXT_MAX];
-  fg_date_text(d->days[d->given - 1].day, date, sizeof date);
-  fg_quantity_text(FG_Q_LENGTH, story->units, t->spread.thickness_m, thick, sizeof thick);
-  fg_quantity_text(FG_Q_LENGTH, story->units, t->thickest_m, best, sizeof best);
+  (void)fg_date_text(d->days[d->given - 1].day, date, sizeof date);
+  (void)fg_quantity_text(FG_Q_LENGTH, story->units, t->spread.thickness_m, thick, sizeof thick);
+  (void)fg_quantity_text(FG_Q_LENGTH, story->units, t->thickest_m, best, sizeof best);
   if (t->spread.moisture <= d->damp.limit) {
     fg_note(group, "Not needed: what is dug on %s holds %.2f %% water, dry enough as it is.", date,
             100.0 * t->spread.moisture);
@@ -133,7 +133,7 @@ void fg_dry_weather(fg_node *root, const fg_dry_story *story) {
   const fg_drying_options *o = story->options;
   char last[FG_DATE_TEXT_MAX];
   fg_node *group = fg_group(root, NULL, "How the weather was used", 0);
-  fg_date_text(d->days[d->given - 1].day, last, sizeof last);
+  (void)fg_date_text(d->days[d->given - 1].day, last, sizeof last);
   if (o->days_ahead > 0)
     fg_note(group, "After %s: %d days without rain, each like %s.", last, o->days_ahead,
             o->means ? "the mean of its month" : "the mean of the last 14 days given");

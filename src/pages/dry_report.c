@@ -27,7 +27,8 @@ static void head(fg_node *root, const fg_dry_story *story) {
   fg_string(group, "weather_days", "Weather given", days, FG_TEXT_ONLY);
   fg_string(group, "weather_from", NULL, from, FG_DATA_ONLY);
   fg_string(group, "weather_to", NULL, to, FG_DATA_ONLY);
-  fg_quantity_text(FG_Q_LENGTH, story->units, story->scenario->soil.depth, depth, sizeof depth);
+  (void)fg_quantity_text(FG_Q_LENGTH, story->units, story->scenario->soil.depth, depth,
+                         sizeof depth);
   fg_string(group, "dug", "Dug from the surface to", depth, FG_TEXT_ONLY);
   fg_number(group, "dug_mm", NULL, FG_Q_LENGTH, story->scenario->soil.depth, FG_DATA_ONLY);
 }
@@ -154,7 +155,7 @@ static void assumed(fg_node *root, const fg_dry_story *story) {
     char text[64];
     if (!concerns || story->scenario->origin[i] > FG_FROM_DERIVED)
       continue;
-    fg_setting_text(row, story->scenario, story->units, text, sizeof text);
+    (void)fg_setting_text(row, story->scenario, story->units, text, sizeof text);
     fg_string(group, NULL, row->key, text, FG_TEXT_ONLY);
     fg_list_string(list, row->key);
   }

@@ -25,11 +25,12 @@ static const double telling_swing = 0.005; /* less is not worth the walk */
 static void swing_text(const fg_worth *w, char *text, size_t size) {
   const double points = round(100.0 * w->swing);
   if (isnan(w->kept_low) != isnan(w->kept_high))
-    snprintf(text, size, "at one end of its doubt the deck stalls");
+    (void)snprintf(text, size, "at one end of its doubt the deck stalls");
   else if (isnan(w->kept_low))
-    snprintf(text, size, "the deck stalls at both ends of its doubt");
+    (void)snprintf(text, size, "the deck stalls at both ends of its doubt");
   else
-    snprintf(text, size, "worth %.0f point%s of the fine gold", points, points == 1.0 ? "" : "s");
+    (void)snprintf(text, size, "worth %.0f point%s of the fine gold", points,
+                   points == 1.0 ? "" : "s");
 }
 
 /* Adds a paragraph at the card's width. */
@@ -42,10 +43,10 @@ static void add_wrapped(fg_text *card, const char *text, size_t used, size_t ind
 static void add_item(fg_text *card, size_t number, const fg_worth *w) {
   char line[LINE], worth[80];
   swing_text(w, worth, sizeof worth);
-  snprintf(line, sizeof line, "%2zu. %s: %s", number, fg_settings[w->how->row].key, worth);
+  (void)snprintf(line, sizeof line, "%2zu. %s: %s", number, fg_settings[w->how->row].key, worth);
   add_wrapped(card, line, 0, INDENT);
   fg_text_add_repeated(card, ' ', INDENT);
-  snprintf(line, sizeof line, "%s (%s)", w->how->how, w->how->exactness);
+  (void)snprintf(line, sizeof line, "%s (%s)", w->how->how, w->how->exactness);
   add_wrapped(card, line, INDENT, INDENT);
   fg_text_add(card, "    > ");
   add_wrapped(card, w->how->form, INDENT + 2, INDENT + 2);
@@ -118,12 +119,13 @@ static void add_page(fg_node *root, const fg_scenario *scenario, const fg_worth 
   fg_text_add(&card, running.bytes ? running.bytes : "");
   card.failed = card.failed || running.failed;
   fg_text_free(&running);
-  snprintf(line, sizeof line,
-           "%zu more that tell%s less %s left out. Write the figures into the scenario file, in "
-           "the group before the point, with your own error if you like (\"8 in +- 1/8 in\"); "
-           "then: flourgold check. What the file gives counts as known here, with or without an "
-           "error; flourgold doubts takes a value without one as only half as doubtful.",
-           count - shown, count - shown == 1 ? "s" : "", count - shown == 1 ? "is" : "are");
+  (void)snprintf(
+      line, sizeof line,
+      "%zu more that tell%s less %s left out. Write the figures into the scenario file, in "
+      "the group before the point, with your own error if you like (\"8 in +- 1/8 in\"); "
+      "then: flourgold check. What the file gives counts as known here, with or without an "
+      "error; flourgold doubts takes a value without one as only half as doubtful.",
+      count - shown, count - shown == 1 ? "s" : "", count - shown == 1 ? "is" : "are");
   fg_text_add(&card, "\n");
   add_wrapped(&card, line, 0, 0);
   char *text = fg_text_take(&card, NULL);

@@ -75,8 +75,8 @@ static void tell_suspects(fg_node *group, const fg_scenario *scenario, const fg_
     const char *from = scenario->origin[suspects[i].row] == FG_FROM_DEFAULT ? "assumed" : "given";
     const fg_measuring *how = fg_measuring_for(suspects[i].row);
     char needed[CELL], now[CELL];
-    fg_quantity_text(setting->quantity, units, suspects[i].value, needed, sizeof needed);
-    fg_quantity_text(setting->quantity, units, suspects[i].now, now, sizeof now);
+    (void)fg_quantity_text(setting->quantity, units, suspects[i].value, needed, sizeof needed);
+    (void)fg_quantity_text(setting->quantity, units, suspects[i].now, now, sizeof now);
     fg_bullet(group, "%s: %s at %s, where %s is %s; they would then lie %.1f sd apart.%s%s%s",
               i == 0 ? "Most likely" : "Or", setting->key, needed, now, from,
               sqrt(suspects[i].misfit / (double)observed->count),

@@ -53,23 +53,23 @@ void fg_plot_column_in(fg_node *table, fg_unit_system units, const char *us, con
 
 const char *fg_plot_size_text(double size_m, char *buffer, size_t size) {
   char mm[TEXT];
-  fg_quantity_text(FG_Q_GRAIN_SIZE, FG_UNITS_SI, size_m, mm, sizeof mm);
+  (void)fg_quantity_text(FG_Q_GRAIN_SIZE, FG_UNITS_SI, size_m, mm, sizeof mm);
   int mesh = fg_sieve_nearest(size_m);
   if (mesh > 0)
-    snprintf(buffer, size, "%s (about %d mesh)", mm, mesh);
+    (void)snprintf(buffer, size, "%s (about %d mesh)", mm, mesh);
   else
-    snprintf(buffer, size, "%s", mm);
+    (void)snprintf(buffer, size, "%s", mm);
   return buffer;
 }
 
 const char *fg_plot_day_text(const fg_plot_case *c, char *buffer, size_t size) {
   char elevation[TEXT];
   char temperature[TEXT];
-  fg_quantity_text(FG_Q_DISTANCE, c->units, c->scenario->site.elevation, elevation,
-                   sizeof elevation);
-  fg_quantity_text(FG_Q_TEMPERATURE, c->units, c->scenario->site.air_temperature, temperature,
-                   sizeof temperature);
-  snprintf(buffer, size, "at %s, %s", elevation, temperature);
+  (void)fg_quantity_text(FG_Q_DISTANCE, c->units, c->scenario->site.elevation, elevation,
+                         sizeof elevation);
+  (void)fg_quantity_text(FG_Q_TEMPERATURE, c->units, c->scenario->site.air_temperature, temperature,
+                         sizeof temperature);
+  (void)snprintf(buffer, size, "at %s, %s", elevation, temperature);
   return buffer;
 }
 
@@ -107,10 +107,10 @@ static char *make_subtitle(const fg_plot_case *c) {
   char throttle[TEXT];
   char gate[TEXT];
   char moisture[TEXT];
-  fg_quantity_text(FG_Q_FEED, c->units, s->run.feed, feed, sizeof feed);
-  fg_quantity_text(FG_Q_SHARE, c->units, s->run.throttle, throttle, sizeof throttle);
-  fg_quantity_text(FG_Q_SHARE, c->units, s->run.gate_opening, gate, sizeof gate);
-  fg_quantity_text(FG_Q_PERCENT, c->units, s->ground.moisture, moisture, sizeof moisture);
+  (void)fg_quantity_text(FG_Q_FEED, c->units, s->run.feed, feed, sizeof feed);
+  (void)fg_quantity_text(FG_Q_SHARE, c->units, s->run.throttle, throttle, sizeof throttle);
+  (void)fg_quantity_text(FG_Q_SHARE, c->units, s->run.gate_opening, gate, sizeof gate);
+  (void)fg_quantity_text(FG_Q_PERCENT, c->units, s->ground.moisture, moisture, sizeof moisture);
   if (s->site.name[0] != '\0') {
     add_place(&text, s->site.name);
     fg_text_printf(&text, ": %s\n", c->note);

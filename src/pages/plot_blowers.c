@@ -86,11 +86,13 @@ fg_status fg_plot_fill_blowers(fg_plot_case *c, fg_node *table) {
     return status;
   status = judge(c, each, count, table);
   free(each);
-  snprintf(c->note, sizeof c->note, "%s; whiskers: 80 %% of %d runs, stalls as nothing",
-           fg_ground_known(c->scenario) ? "this ground" : fg_ground_kinds[STANDARD_GROUND].name,
-           FG_BLOWERS_SAMPLES);
-  snprintf(c->settings, sizeof c->settings,
-           "Each at its own best throttle, gate, slope and feed. Model result, unproven; classes "
-           "are indicative.");
+  (void)snprintf(c->note, sizeof c->note, "%s; whiskers: 80 %% of %d runs, stalls as nothing",
+                 fg_ground_known(c->scenario) ? "this ground"
+                                              : fg_ground_kinds[STANDARD_GROUND].name,
+                 FG_BLOWERS_SAMPLES);
+  (void)snprintf(
+      c->settings, sizeof c->settings,
+      "Each at its own best throttle, gate, slope and feed. Model result, unproven; classes "
+      "are indicative.");
   return status;
 }

@@ -47,10 +47,10 @@ fg_status fg_plot_fill_cleanup(fg_plot_case *c, fg_node *table) {
       const drawn_point row = {cleanup->point[i], cleanup->best};
       FG_ROW_OF(table, columns, &row);
     }
-    fg_quantity_text(FG_Q_MINUTES, c->units, cleanup->best_s.nominal, best, sizeof best);
-    fg_quantity_text(FG_Q_MINUTES, c->units, cleanup->cleaning_s, stop, sizeof stop);
-    snprintf(c->note, sizeof c->note, "best every %s, cleaning %s; shaded: 80 %% of %d runs", best,
-             stop, FG_SAMPLES_DEFAULT);
+    (void)fg_quantity_text(FG_Q_MINUTES, c->units, cleanup->best_s.nominal, best, sizeof best);
+    (void)fg_quantity_text(FG_Q_MINUTES, c->units, cleanup->cleaning_s, stop, sizeof stop);
+    (void)snprintf(c->note, sizeof c->note, "best every %s, cleaning %s; shaded: 80 %% of %d runs",
+                   best, stop, FG_SAMPLES_DEFAULT);
   }
   free(cleanup);
   return status;

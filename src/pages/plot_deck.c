@@ -108,8 +108,8 @@ fg_status fg_plot_fill_deck(fg_plot_case *c, fg_node *table) {
     fg_plot_column(table, "relative_concentration");
     add_bed(table, &points, c->scenario->deck.length);
     add_riffles(table, c->scenario);
-    fg_plot_size_text(c->size_m, size, sizeof size);
-    snprintf(c->note, sizeof c->note, "gold of %s, deck just cleaned", size);
+    (void)fg_plot_size_text(c->size_m, size, sizeof size);
+    (void)snprintf(c->note, sizeof c->note, "gold of %s, deck just cleaned", size);
   }
   free_points(&points);
   return status;

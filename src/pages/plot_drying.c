@@ -70,7 +70,8 @@ static char *make_subtitle(const fg_dry_story *story) {
   const fg_drying *d = story->drying;
   char depth[48], date[FG_DATE_TEXT_MAX];
   fg_text text = {0};
-  fg_quantity_text(FG_Q_LENGTH, story->units, story->scenario->soil.depth, depth, sizeof depth);
+  (void)fg_quantity_text(FG_Q_LENGTH, story->units, story->scenario->soil.depth, depth,
+                         sizeof depth);
   char *space = strchr(depth, '('); /* without the fraction */
   if (space)
     *space = '\0';

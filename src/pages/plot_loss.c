@@ -46,9 +46,9 @@ static const fg_column_of riffle_columns[] = {
 
 static void note_interval(fg_plot_case *c) {
   char interval[64];
-  fg_quantity_text(FG_Q_MINUTES, c->units, c->scenario->run.cleaning_interval, interval,
-                   sizeof interval);
-  snprintf(c->note, sizeof c->note, "mean of the %s between two cleanings", interval);
+  (void)fg_quantity_text(FG_Q_MINUTES, c->units, c->scenario->run.cleaning_interval, interval,
+                         sizeof interval);
+  (void)snprintf(c->note, sizeof c->note, "mean of the %s between two cleanings", interval);
 }
 
 fg_status fg_plot_fill_loss(fg_plot_case *c, fg_node *table) {

@@ -66,8 +66,8 @@ fg_status fg_plot_fill_map(fg_plot_case *c, fg_node *table) {
     fg_plot_column(table, map->choice.aim == FG_AIM_GOLD_PER_HOUR ? "kept_mg_h" : "kept_percent");
     fg_plot_column(table, "stall_percent");
     map_rows(c, map, table);
-    snprintf(c->note, sizeof c->note, "the mean of %zu runs, doubtful inputs drawn anew",
-             map->members);
+    (void)snprintf(c->note, sizeof c->note, "the mean of %zu runs, doubtful inputs drawn anew",
+                   map->members);
   }
   free(map);
   return status;
@@ -115,9 +115,10 @@ static void fill_card(fg_plot_case *c, fg_node *table, const fg_tune_cell *cells
     const card_row row = row_of(&cells[i], c->scenario->ground.bulk_density);
     FG_ROW_OF(table, columns, &row);
   }
-  fg_knob_words(c->scenario, c->units, FG_KNOB_SLOPE, c->scenario->deck.slope, slope, sizeof slope);
-  snprintf(c->note, sizeof c->note, "most gold per hour, deck at %s", slope);
-  snprintf(c->settings, sizeof c->settings, "Kept: the middle of the doubt.");
+  (void)fg_knob_words(c->scenario, c->units, FG_KNOB_SLOPE, c->scenario->deck.slope, slope,
+                      sizeof slope);
+  (void)snprintf(c->note, sizeof c->note, "most gold per hour, deck at %s", slope);
+  (void)snprintf(c->settings, sizeof c->settings, "Kept: the middle of the doubt.");
 }
 
 fg_status fg_plot_fill_settings(fg_plot_case *c, fg_node *table) {

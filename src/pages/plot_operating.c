@@ -86,7 +86,7 @@ fg_status fg_plot_fill_operating(fg_plot_case *c, fg_node *table) {
   add_point(table, "operating point", at->blower_flow_m3_s, at->box_pressure_pa);
   add_point(table, "label volume", rated_volume(c->scenario), 0.0);
   char day[FG_PLOT_NOTE_MAX];
-  snprintf(c->note, sizeof c->note, "%s blower, air %s", kind_text(c->scenario),
-           fg_plot_day_text(c, day, sizeof day));
+  (void)snprintf(c->note, sizeof c->note, "%s blower, air %s", kind_text(c->scenario),
+                 fg_plot_day_text(c, day, sizeof day));
   return FG_OK;
 }

@@ -74,8 +74,8 @@ fg_status fg_plot_fill_settling(fg_plot_case *c, fg_node *table) {
   }
   char ratio[32];
   char day[FG_PLOT_NOTE_MAX];
-  fg_number_text(c->scenario->gold.thickness_ratio, 2, ratio, sizeof ratio);
-  snprintf(c->note, sizeof c->note, "flakes %s as thick as wide; air %s", ratio,
-           fg_plot_day_text(c, day, sizeof day));
+  (void)fg_number_text(c->scenario->gold.thickness_ratio, 2, ratio, sizeof ratio);
+  (void)snprintf(c->note, sizeof c->note, "flakes %s as thick as wide; air %s", ratio,
+                 fg_plot_day_text(c, day, sizeof day));
   return FG_OK;
 }

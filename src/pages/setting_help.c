@@ -22,7 +22,7 @@ const char *fg_setting_choices_text(const fg_setting *setting, char *buffer, siz
   buffer[0] = '\0';
   for (size_t i = 0; setting->choices && setting->choices[i]; ++i) {
     size_t used = strlen(buffer);
-    snprintf(buffer + used, size - used, "%s%s", i > 0 ? ", " : "", setting->choices[i]);
+    (void)snprintf(buffer + used, size - used, "%s%s", i > 0 ? ", " : "", setting->choices[i]);
   }
   return buffer;
 }
@@ -56,18 +56,19 @@ static void example_text(const fg_setting *setting, fg_unit_system units, char *
   char number[32];
   if (!isfinite(si) && kind_example(setting)) {
     const char *quote = plain ? "" : "\"";
-    snprintf(buffer, size, "%s%s%s", quote, info->example, quote);
+    (void)snprintf(buffer, size, "%s%s%s", quote, info->example, quote);
     return;
   }
   if (!isfinite(si)) {
     si = middle_value(setting);
     digits = 2;
   }
-  fg_number_text(fg_quantity_shown(setting->quantity, units, si), digits, number, sizeof number);
+  (void)fg_number_text(fg_quantity_shown(setting->quantity, units, si), digits, number,
+                       sizeof number);
   if (plain)
-    snprintf(buffer, size, "%s", number);
+    (void)snprintf(buffer, size, "%s", number);
   else
-    snprintf(buffer, size, "\"%s %s\"", number, show->unit);
+    (void)snprintf(buffer, size, "\"%s %s\"", number, show->unit);
 }
 
 /* How a value is written in the file. */
@@ -80,7 +81,8 @@ const char *fg_setting_written_text(const fg_setting *setting, fg_unit_system un
     char example[64];
     bool plain = strcmp(info->accepts, "no unit") == 0;
     example_text(setting, units, example, sizeof example);
-    snprintf(buffer, size, "%s, for example; units: %s", example, plain ? "none" : info->accepts);
+    (void)snprintf(buffer, size, "%s, for example; units: %s", example,
+                   plain ? "none" : info->accepts);
     break;
   }
   case FG_T_INTEGER:
@@ -114,32 +116,32 @@ const char *fg_setting_written_text(const fg_setting *setting, fg_unit_system un
 static void value_text(fg_quantity quantity, fg_unit_system units, bool both, double si,
                        char *buffer, size_t size) {
   char other[64];
-  fg_quantity_text(quantity, units, si, buffer, size);
+  (void)fg_quantity_text(quantity, units, si, buffer, size);
   if (!both)
     return;
   const fg_display *show = fg_quantity_of(quantity)->show;
   if (strcmp(show[0].unit, show[1].unit) == 0)
     return;
   size_t used = strlen(buffer);
-  fg_quantity_text(quantity, FG_UNITS_SI, si, other, sizeof other);
-  snprintf(buffer + used, size - used, " = %s", other);
+  (void)fg_quantity_text(quantity, FG_UNITS_SI, si, other, sizeof other);
+  (void)snprintf(buffer + used, size - used, " = %s", other);
 }
 
 const char *fg_setting_default_text(const fg_setting *setting, fg_unit_system units, bool both,
                                     char *buffer, size_t size) {
   if (setting->required)
-    snprintf(buffer, size, "none: it must be given");
+    (void)snprintf(buffer, size, "none: it must be given");
   else if (setting->type == FG_T_CHOICE && isfinite(setting->standard))
-    snprintf(buffer, size, "%s", setting->choices[(int)setting->standard]);
+    (void)snprintf(buffer, size, "%s", setting->choices[(int)setting->standard]);
   else if (setting->type == FG_T_BOOLEAN)
-    snprintf(buffer, size, "%s", setting->standard != 0.0 ? "true" : "false");
+    (void)snprintf(buffer, size, "%s", setting->standard != 0.0 ? "true" : "false");
   else if (setting->standard_text)
-    snprintf(buffer, size, "%s",
-             setting->standard_text[0] != '\0' ? setting->standard_text : "empty");
+    (void)snprintf(buffer, size, "%s",
+                   setting->standard_text[0] != '\0' ? setting->standard_text : "empty");
   else if (isfinite(setting->standard))
     value_text(setting->quantity, units, both, setting->standard, buffer, size);
   else
-    snprintf(buffer, size, "none");
+    (void)snprintf(buffer, size, "none");
   return buffer;
 }
 
@@ -153,7 +155,7 @@ static bool range_text(const fg_setting *setting, fg_unit_system units, bool bot
   char to[128];
   value_text(quantity, units, both, low, from, sizeof from);
   value_text(quantity, units, both, high, to, sizeof to);
-  snprintf(buffer, size, "%s to %s", from, to);
+  (void)snprintf(buffer, size, "%s to %s", from, to);
   return true;
 }
 
@@ -164,10 +166,10 @@ static void explain_measuring(const fg_setting *setting, fg_setting_line *line, 
   char label[32], text[128];
   for (const fg_word *word = fg_setting_words(place); word && word->word; ++word) {
     char value[32], error[32];
-    snprintf(label, sizeof label, "\"%s\"", word->word);
-    fg_quantity_text(setting->quantity, FG_UNITS_US, word->value, value, sizeof value);
-    fg_quantity_error_text(setting->quantity, FG_UNITS_US, word->error, error, sizeof error);
-    snprintf(text, sizeof text, "%s +- %s: %s", value, error, word->test);
+    (void)snprintf(label, sizeof label, "\"%s\"", word->word);
+    (void)fg_quantity_text(setting->quantity, FG_UNITS_US, word->value, value, sizeof value);
+    (void)fg_quantity_error_text(setting->quantity, FG_UNITS_US, word->error, error, sizeof error);
+    (void)snprintf(text, sizeof text, "%s +- %s: %s", value, error, word->test);
     line(context, label, text);
   }
   if (!row)

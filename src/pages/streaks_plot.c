@@ -102,9 +102,9 @@ static void put_legend(const map_case *c) {
   const double none = (double)NAN;
   for (size_t i = 0; i <= c->levels; ++i) {
     if (i == 0)
-      snprintf(text, sizeof text, "less");
+      (void)snprintf(text, sizeof text, "less");
     else
-      snprintf(text, sizeof text, "%s", fg_number_text(c->level[i - 1], 4, low, sizeof low));
+      (void)snprintf(text, sizeof text, "%s", fg_number_text(c->level[i - 1], 4, low, sizeof low));
     put(c, "legend", none, none, none, none, (double)i, text);
   }
 }
@@ -118,11 +118,11 @@ static void put_places(const map_case *c) {
     const fg_flag *f = &s->flags[i];
     const fg_reading *at = &r->list[f->reading];
     const bool first = f->rank > 0 && f->rank <= FLAGS_SHOWN;
-    snprintf(text, sizeof text, "%zu", f->rank);
+    (void)snprintf(text, sizeof text, "%zu", f->rank);
     put(c, first ? "flag" : "reading", at->x_m, at->y_m, none, none, f->estimate, text);
   }
   for (size_t i = 0; i < s->next_count; ++i) {
-    snprintf(text, sizeof text, "%c", (char)('A' + (int)i));
+    (void)snprintf(text, sizeof text, "%c", (char)('A' + (int)i));
     put(c, "next", s->next[i].x_m, s->next[i].y_m, none, none, s->next[i].gain, text);
   }
   for (size_t i = 0; i < r->working_count; ++i)
@@ -205,7 +205,7 @@ fg_status fg_streaks_picture(const fg_streaks_story *story, const char *path, ch
   else
     fg_report_free(report);
   if (status != FG_OK)
-    snprintf(message, size, "the map cannot be drawn: %s", fg_status_text(status));
+    (void)snprintf(message, size, "the map cannot be drawn: %s", fg_status_text(status));
   else
     status = fg_plot_draw("streaks", &plot, path, message, size);
   fg_plot_free(&plot);

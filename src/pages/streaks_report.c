@@ -15,9 +15,9 @@ enum { PLACE = 48 };
 static const char *place_text(const fg_readings *r, double x_m, double y_m, double latitude,
                               double longitude, char buffer[static PLACE]) {
   if (r->degrees)
-    snprintf(buffer, PLACE, "%.5f, %.5f", latitude, longitude);
+    (void)snprintf(buffer, PLACE, "%.5f, %.5f", latitude, longitude);
   else
-    snprintf(buffer, PLACE, "%.1f, %.1f %s", x_m / r->unit_m, y_m / r->unit_m, r->unit);
+    (void)snprintf(buffer, PLACE, "%.1f, %.1f %s", x_m / r->unit_m, y_m / r->unit_m, r->unit);
   return buffer;
 }
 

@@ -23,9 +23,9 @@ static void pan_words(fg_node *pan, const fg_streaks *s) {
                  "needed, not all alike, at differing readings.");
     return;
   }
-  fg_number_text(l->slope, 3, slope, sizeof slope);
-  fg_number_text(l->slope_low, 3, low, sizeof low);
-  fg_number_text(l->slope_high, 3, high, sizeof high);
+  (void)fg_number_text(l->slope, 3, slope, sizeof slope);
+  (void)fg_number_text(l->slope_low, 3, low, sizeof low);
+  (void)fg_number_text(l->slope_high, 3, high, sizeof high);
   if (s->pan_predicts)
     fg_note(pan,
             "In these %zu pans more black sand goes with more in the pan: %s for each unit of the "

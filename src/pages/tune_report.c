@@ -159,8 +159,9 @@ static void what_to_watch(fg_node *root, const fg_tune_story *story) {
   const fg_machine *m = &story->loss->machine;
   const bool shut = story->tuned->best.at[FG_KNOB_GATE] < 0.06;
   char pressure[64], crossing[64];
-  fg_quantity_text(FG_Q_PRESSURE, story->units, m->at.box_pressure_pa, pressure, sizeof pressure);
-  fg_quantity_text(FG_Q_TIME, story->units, m->residence_s, crossing, sizeof crossing);
+  (void)fg_quantity_text(FG_Q_PRESSURE, story->units, m->at.box_pressure_pa, pressure,
+                         sizeof pressure);
+  (void)fg_quantity_text(FG_Q_TIME, story->units, m->residence_s, crossing, sizeof crossing);
   fg_node *heading = fg_group(root, NULL, "What to watch, and which knob to turn", FG_TEXT_ONLY);
   if (shut)
     fg_bullet(heading,

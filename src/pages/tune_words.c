@@ -62,7 +62,7 @@ const char *fg_knob_words(const fg_scenario *scenario, fg_unit_system units, fg_
                           double value, char *buffer, size_t size) {
   const bool us = units == FG_UNITS_US;
   const fg_setting *row = &fg_settings[fg_knob_rows[knob]];
-  fg_quantity_text(row->quantity, units, value, buffer, size);
+  (void)fg_quantity_text(row->quantity, units, value, buffer, size);
   if (knob == FG_KNOB_THROTTLE)
     (void)snprintf(buffer, size, "%.0f %%", 100.0 * value);
   if (knob == FG_KNOB_GATE)

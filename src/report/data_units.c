@@ -89,13 +89,13 @@ double fg_data_value(const char *name, double si) {
 
 const char *fg_shortest_real(double value, char *buffer, size_t size) {
   for (int digits = 15; digits <= 17; ++digits) {
-    snprintf(buffer, size, "%.*g", digits, value);
+    (void)snprintf(buffer, size, "%.*g", digits, value);
     if (strtod(buffer, NULL) == value)
       break;
   }
   if (!strpbrk(buffer, ".e")) {
     size_t used = strlen(buffer);
-    snprintf(buffer + used, size - used, ".0");
+    (void)snprintf(buffer + used, size - used, ".0");
   }
   return buffer;
 }

@@ -48,7 +48,7 @@ static fg_status check_folder(const char *path, char *message, size_t size) {
   const char *slash = strrchr(path, '/');
   size_t length = !slash ? 1 : slash == path ? 1 : (size_t)(slash - path);
   char folder[PATH_MAX];
-  snprintf(folder, sizeof folder, "%.*s", (int)length, !slash ? "." : path);
+  (void)snprintf(folder, sizeof folder, "%.*s", (int)length, !slash ? "." : path);
   struct stat status;
   const char *why = NULL;
   if (stat(folder, &status) != 0)
@@ -59,7 +59,7 @@ static fg_status check_folder(const char *path, char *message, size_t size) {
     why = errno == EROFS ? "the disk is read-only" : "no permission to write there";
   if (!why)
     return FG_OK;
-  snprintf(message, size, "cannot write %s: folder %s: %s", path, folder, why);
+  (void)snprintf(message, size, "cannot write %s: folder %s: %s", path, folder, why);
   return FG_EIO;
 }
 
@@ -77,7 +77,7 @@ static fg_status check_file(const char *path, bool data, char *message, size_t s
     why = "no permission to write to it";
   if (!why)
     return FG_OK;
-  snprintf(message, size, "cannot write %s: %s", path, why);
+  (void)snprintf(message, size, "cannot write %s: %s", path, why);
   return FG_EIO;
 }
 
@@ -112,11 +112,12 @@ void fg_plot_free(fg_plot *plot) {
 fg_status fg_plot_target(const char *path, char *message, size_t size) {
   char data[PATH_MAX];
   if (!kind_of(path)) {
-    snprintf(message, size, "--output '%s': the name of a picture ends in .svg or .png", path);
+    (void)snprintf(message, size, "--output '%s': the name of a picture ends in .svg or .png",
+                   path);
     return FG_ESCENARIO;
   }
   if (!plain_name(path, ".csv", data)) {
-    snprintf(message, size, "cannot write %s: the name is too long", path);
+    (void)snprintf(message, size, "cannot write %s: the name is too long", path);
     return FG_EIO;
   }
   fg_status status = check_folder(path, message, size);
@@ -131,8 +132,8 @@ static char *first_lines(const char *err) {
   for (int line = 0; line < MESSAGE_LINES && *err != '\0';) {
     size_t length = strcspn(err, "\n");
     char part[MESSAGE_COLUMNS + 1];
-    snprintf(part, sizeof part, "%.*s", length < MESSAGE_COLUMNS ? (int)length : MESSAGE_COLUMNS,
-             err);
+    (void)snprintf(part, sizeof part, "%.*s",
+                   length < MESSAGE_COLUMNS ? (int)length : MESSAGE_COLUMNS, err);
     for (char *p = part; *p != '\0'; ++p)
       if ((unsigned char)*p < 0x20 || (unsigned char)*p == 0x7F)
         *p = ' ';
@@ -148,29 +149,30 @@ static char *first_lines(const char *err) {
 
 static fg_status not_started(const char *path, int error, char *message, size_t size) {
   if (error == ENOENT || error == EACCES)
-    snprintf(message, size,
-             "%s was not drawn: gnuplot is not installed; on Debian and its like: "
-             "apt-get install gnuplot-nox. The data are in %s.csv",
-             path, path);
+    (void)snprintf(message, size,
+                   "%s was not drawn: gnuplot is not installed; on Debian and its like: "
+                   "apt-get install gnuplot-nox. The data are in %s.csv",
+                   path, path);
   else
-    snprintf(message, size, "%s was not drawn: gnuplot cannot be run: %s. The data are in %s.csv",
-             path, strerror(error), path);
+    (void)snprintf(message, size,
+                   "%s was not drawn: gnuplot cannot be run: %s. The data are in %s.csv", path,
+                   strerror(error), path);
   return FG_EIO;
 }
 
 static fg_status not_drawn(const char *path, const fg_run *run, char *message, size_t size) {
   char how[64];
   if (run->timed_out)
-    snprintf(how, sizeof how, "gnuplot did not end within %g s", patience_s);
+    (void)snprintf(how, sizeof how, "gnuplot did not end within %g s", patience_s);
   else if (WIFSIGNALED(run->status))
-    snprintf(how, sizeof how, "gnuplot died of signal %d", WTERMSIG(run->status));
+    (void)snprintf(how, sizeof how, "gnuplot died of signal %d", WTERMSIG(run->status));
   else if (WEXITSTATUS(run->status) != 0)
-    snprintf(how, sizeof how, "gnuplot failed (exit %d)", WEXITSTATUS(run->status));
+    (void)snprintf(how, sizeof how, "gnuplot failed (exit %d)", WEXITSTATUS(run->status));
   else
-    snprintf(how, sizeof how, "gnuplot made no whole picture");
+    (void)snprintf(how, sizeof how, "gnuplot made no whole picture");
   char *lines = first_lines(run->err);
-  snprintf(message, size, "%s was not drawn: %s. The data are in %s.csv%s", path, how, path,
-           lines ? lines : "");
+  (void)snprintf(message, size, "%s was not drawn: %s. The data are in %s.csv%s", path, how, path,
+                 lines ? lines : "");
   free(lines);
   return FG_EIO;
 }
@@ -197,7 +199,7 @@ static fg_status run_script(const char *script, const char *data, const fg_plot 
   if (status == FG_EIO)
     return not_started(path, run.error, message, size);
   if (status != FG_OK) {
-    snprintf(message, size, "%s was not drawn: %s", path, fg_status_text(status));
+    (void)snprintf(message, size, "%s was not drawn: %s", path, fg_status_text(status));
     return status;
   }
   if (is_whole(kind, &run))
@@ -218,18 +220,19 @@ fg_status fg_plot_draw(const char *name, const fg_plot *plot, const char *path, 
   if (status != FG_OK)
     return status;
   if (!plain_name(path, ".csv", data)) {
-    snprintf(message, size, "cannot write %s.csv: the name is too long", path);
+    (void)snprintf(message, size, "cannot write %s.csv: the name is too long", path);
     return FG_EIO;
   }
   status = fg_write_file(data, plot->csv, plot->length, message, size);
   if (status != FG_OK)
     return status;
-  snprintf(relative, sizeof relative, "plots/%s.gp", name);
+  (void)snprintf(relative, sizeof relative, "plots/%s.gp", name);
   if (fg_data_file(relative, found, sizeof found) != FG_OK || !plain_name(found, "", script)) {
-    snprintf(message, size,
-             "%s was not drawn: %s, which comes with the program, is not found (the environment "
-             "variable FLOURGOLD_DATA can name the folder above it). The data are in %s.csv",
-             path, relative, path);
+    (void)snprintf(
+        message, size,
+        "%s was not drawn: %s, which comes with the program, is not found (the environment "
+        "variable FLOURGOLD_DATA can name the folder above it). The data are in %s.csv",
+        path, relative, path);
     return FG_EIO;
   }
   return run_script(script, data, plot, path, message, size);

@@ -55,7 +55,7 @@ static void band_end(const fg_node *node, fg_unit_system units, int end, char *t
   int digits = fg_quantity_of(node->quantity)->show[units == FG_UNITS_SI].digits;
   double shown = fg_quantity_shown(node->quantity, units, node->band[end]);
   bool share = node->quantity == FG_Q_SHARE || node->quantity == FG_Q_PERCENT;
-  fg_number_text(share && fabs(shown) < 0.005 ? 0.0 : shown, digits, text, size);
+  (void)fg_number_text(share && fabs(shown) < 0.005 ? 0.0 : shown, digits, text, size);
 }
 
 /* The band's ends: " (4.1 to 5.2)"; nothing where both read the same. */

@@ -84,13 +84,13 @@ static void number_cell(const fg_sheet *sheet, const shown_column *column, size_
   double value = shown_value(sheet, column, row);
   double rounded = fabs(value);
   if (!isfinite(value)) {
-    snprintf(cell, CELL, "-");
+    (void)snprintf(cell, CELL, "-");
   } else if (column->floor > 0.0 && value > 0.0 && rounded < column->floor / 2.0) {
-    snprintf(cell, CELL, "<%g", column->floor);
+    (void)snprintf(cell, CELL, "<%g", column->floor);
   } else if (value == 0.0 || column->decimals < 0) {
-    fg_number_text(value, column->digits, cell, CELL);
+    (void)fg_number_text(value, column->digits, cell, CELL);
   } else {
-    snprintf(cell, CELL, "%.*f", column->decimals, value);
+    (void)snprintf(cell, CELL, "%.*f", column->decimals, value);
     if (cell[0] == '-' && strspn(cell + 1, "0.") == strlen(cell + 1))
       memmove(cell, cell + 1, strlen(cell));
   }
