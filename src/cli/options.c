@@ -329,7 +329,7 @@ static bool read_values(const fg_reader *reader) {
   };
   for (size_t i = 0; i < reader->call->given_count; ++i) {
     fg_given *given = &reader->call->given[i];
-    const fg_option_kind kind = given->option->kind;
+    const fg_option_kind kind = given->option ? given->option->kind : FG_TAKES_NOTHING;
     if (kind == FG_TAKES_NOTHING)
       continue;
     if (!read_words(reader, given) || (read_as[kind] && !read_as[kind](reader, given)))

@@ -110,8 +110,9 @@ class Bench:
         self.jobs = {job[0]: job for job in covering.jobs()}
         self.killer = {}
         self.lock = threading.Lock()
-        subprocess.run(['make', f'BUILD={BUILD.relative_to(ROOT)}', 'test-programs'], cwd=ROOT,
-                       check=True, stdout=subprocess.DEVNULL)
+        # Without debug sections, which are most of what a linker reads.
+        subprocess.run(['make', f'BUILD={BUILD.relative_to(ROOT)}', 'CFLAGS=-g0', 'test-programs'],
+                       cwd=ROOT, check=True, stdout=subprocess.DEVNULL)
         flags = (BUILD / 'flags').read_text().splitlines()
         self.compile, self.link = shlex.split(flags[0]), shlex.split(flags[1])
         self.libraries = [word for word in self.link if word.startswith(('-l', '-L'))]
@@ -141,8 +142,13 @@ class Bench:
         else:
             parts = [BUILD / f'obj/tests/unit/{target.name}.o', changed,
                      BUILD / 'tests/libsupport.a']
-        subprocess.run(self.link + ['-o', str(target)] + [str(part) for part in parts] +
+        subprocess.run(self.link + ['-Wl,-s', '-o', str(target)] + [str(part) for part in parts] +
                        [str(BUILD / 'libprogram.a')] + self.libraries, cwd=ROOT, check=True)
+
+    @staticmethod
+    def runs_program(unit):
+        """Whether a unit program starts the program itself, so that it has to be linked too."""
+        return 'FLOURGOLD' in (ROOT / f'tests/unit/{unit}.c').read_text()
 
     def order(self, source, line):
         """The jobs that reach the line, those first that killed in this file, then the quickest."""
@@ -155,7 +161,8 @@ class Bench:
     def noticed(self, folder, changed, job):
         """Whether the job fails with the changed object."""
         name, unit, arguments = self.jobs[job]
-        self.linked(folder, changed, 'flourgold')
+        if not unit or self.runs_program(unit):
+            self.linked(folder, changed, 'flourgold')
         if unit:
             self.linked(folder, changed, f'tests/{unit}')
         else:
@@ -164,7 +171,7 @@ class Bench:
             (folder / arguments[0][3:]).symlink_to(BUILD / arguments[0][3:])
         limit = 60.0 + 4.0 * self.reached[name][0]
         return fails([word.replace('{}', str(folder)) for word in arguments],
-                     covering.environment(folder), limit)
+                     covering.environment(folder, FG_TEST_SLOWER='10'), limit)
 
     def verdict(self, change):
         """One of: same (the compiler made the same code), broken, unreached, survived, or the

@@ -373,7 +373,9 @@ static fg_strip strip_of(double velocity, double support) {
 
 static void test_a_bed_grain_neither_sinks_nor_rises(void **state) {
   (void)state;
-  for (int law = 0; law < FG_DRAG_BROWN_LAWLER; ++law)
+  for (int law = 0; law < FG_DRAG_COUNT; ++law) {
+    if (fg_drag_law_of(law)->least_sphericity == 1.0)
+      continue; /* for spheres, which the bed's grains are not */
     for (int sieving = 0; sieving < FG_SIEVING_COUNT; ++sieving)
       for (int air_step = 0; air_step < 7; ++air_step) {
         const double air = 0.05 + 0.35 * air_step;
@@ -389,6 +391,7 @@ static void test_a_bed_grain_neither_sinks_nor_rises(void **state) {
           assert_within(speed / scale, 0, 1e-9);
         }
       }
+  }
 }
 
 static void test_no_air_no_lift(void **state) {
