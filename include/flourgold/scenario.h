@@ -221,7 +221,7 @@ typedef struct fg_scenario {
     double sieving, stokes_factor;
     double friction_static, friction_rise, inertial_number;
     double shutoff_ratio, bond_strength, bond_moisture, release;
-    double clod_clay, clod_strength;
+    double clod_clay, clod_strength, pocket_creep;
     int drag_law;    /* index into fg_drag_laws */
     int sieving_law; /* index into fg_sieving_laws */
   } closure;

@@ -51,14 +51,18 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
   const fg_scenario *s = c->scenario;
   const size_t n = group->count, steps = or_default(options ? options->steps : 0, PITCH_STEPS);
   const double pitch = s->deck.length / s->deck.riffles, b = s->deck.dead_air_share;
-  double *columns = calloc(4 * n, sizeof *columns);
+  double *columns = calloc(6 * n, sizeof *columns);
   if (!columns)
     return FG_EMEMORY;
-  for (size_t k = 0; k < n; ++k)
+  for (size_t k = 0; k < n; ++k) {
+    const fg_lane *lane = &c->lane[group->first + k];
     for (size_t kind = 0; kind < 2; ++kind) {
-      columns[kind * n + k] = c->lane[group->first + k].sinking_m_s[kind];
-      columns[(2 + kind) * n + k] = c->lane[group->first + k].blown[kind];
+      columns[kind * n + k] = lane->sinking_m_s[kind];
+      columns[(2 + kind) * n + k] = lane->blown[kind];
     }
+    columns[4 * n + k] = lane->creep_m_s;
+    columns[5 * n + k] = lane->skin_m;
+  }
   const fg_march_setup setup = {
       .classes = n,
       .cells = cells,
@@ -70,6 +74,8 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
       .sinking_m_s = {columns, columns + n},
       .mixing_m2_s = c->machine->mixing_m2_s,
       .blown = {columns + 2 * n, columns + 3 * n},
+      .creep_m_s = columns + 4 * n,
+      .skin_m = columns + 5 * n,
   };
   const fg_status status = fg_march_new(&setup, &group->march);
   free(columns);
@@ -173,7 +179,7 @@ typedef struct deck_pass {
   double *open_time;                  /* [riffle] part of the step before the pocket is full */
   bool fills;                         /* black sand: works out open_share and the fill as it goes */
   double gain_before[FG_RIFFLES_MAX]; /* what each pocket gained in the step before */
-  double *trap, *caught, *walking, *gone, *gone_before;
+  double *trap, *closed, *caught, *caught_full, *walking, *gone, *gone_before;
 } deck_pass;
 
 /* Gold that a pocket lets go of during the step walks on in the lowest layer; the pocket's
@@ -193,14 +199,18 @@ static void let_go(const deck_pass *p, double *held) {
   }
 }
 
-/* Takes one pitch with a trap efficiency, from the state kept before it. */
+/* Takes one pitch with the open share of its pocket's trap, from the state kept before it; the
+ * rest of the pocket is full and takes gold in by creep alone. */
 static void take_pitch(const deck_pass *p, double open_share) {
   const fg_lane *lane = p->c->lane + p->group->first;
   const size_t n = p->group->count;
-  for (size_t k = 0; k < n; ++k)
+  for (size_t k = 0; k < n; ++k) {
     p->trap[k] = p->ideal ? 1.0 : open_share * lane[k].stay;
+    p->closed[k] = p->ideal ? 0.0 : (1.0 - open_share) * lane[k].stay;
+  }
   memset(p->caught, 0, n * sizeof *p->caught);
-  fg_march_pitch(p->group->march, p->trap, p->caught, p->gone);
+  const fg_march_pocket pocket = {p->trap, p->closed};
+  fg_march_pitch(p->group->march, &pocket, p->caught, p->gone);
 }
 
 /* The same, from the state kept; returns the share of a pocket that is caught in the step. */
@@ -215,8 +225,9 @@ static double try_pitch(const deck_pass *p, double open_share) {
   return mass * p->seconds / p->c->pocket_kg;
 }
 
-/* Fuller than this a pocket takes nothing more (model): without an end that is reached, a grain
- * that sinks fast would be caught until the last thousandth of its room is gone. */
+/* Fuller than this a pocket takes no more black sand, and gold by creep alone (model): without an
+ * end that is reached, a grain that sinks fast would be caught until the last thousandth of its
+ * room is gone. */
 static const double full_pocket = 0.95;
 
 /* Mean of 1 - F^2 while the fill rises evenly from a to b. */
@@ -294,12 +305,13 @@ static void pass_pocket(deck_pass *p, size_t riffle) {
   fg_march_keep(march);
   take_pitch(p, 0.0);
   memcpy(p->walking, p->gone, n * sizeof *p->gone); /* let_go() fills it afterwards */
+  memcpy(p->caught_full, p->caught, n * sizeof *p->caught);
   fg_march_swap(march);
   memcpy(p->gone, p->gone_before, n * sizeof *p->gone);
   take_pitch(p, share / part);
   fg_march_blend(march, part);
   for (size_t k = 0; k < n; ++k) {
-    p->caught[k] *= part;
+    p->caught[k] = part * p->caught[k] + (1.0 - part) * p->caught_full[k];
     p->gone[k] = part * p->gone[k] + (1.0 - part) * p->walking[k];
   }
 }
@@ -389,10 +401,12 @@ static fg_status run_group(fg_capture *c, fg_stuff stuff, fg_pockets pockets, do
                  .leaky = pockets == FG_POCKETS_LEAKY || filling,
                  .fills = filling && stuff == FG_MAGNETITE,
                  .trap = scratch,
-                 .caught = scratch + n,
-                 .walking = scratch + 2 * n,
-                 .gone = scratch + 3 * n,
-                 .gone_before = scratch + 4 * n};
+                 .closed = scratch + n,
+                 .caught = scratch + 2 * n,
+                 .caught_full = scratch + 3 * n,
+                 .walking = scratch + 4 * n,
+                 .gone = scratch + 5 * n,
+                 .gone_before = scratch + 6 * n};
   if (filling || (p.leaky && any_release(c, group)))
     return pass_interval(&p, filling, result);
   return pass_down(&p, result);
@@ -403,7 +417,7 @@ static const fg_stuff order[FG_STUFF_COUNT] = {FG_MAGNETITE, FG_GOLD, FG_QUARTZ}
 
 static fg_status run_groups(fg_capture *capture, fg_pockets pockets, int first, int last,
                             fg_catch *result) {
-  double *scratch = calloc(5 * capture->lanes, sizeof *scratch);
+  double *scratch = calloc(7 * capture->lanes, sizeof *scratch);
   if (!scratch)
     return FG_EMEMORY;
   fg_status status = FG_OK;

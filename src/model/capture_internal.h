@@ -26,6 +26,8 @@ typedef struct fg_lane {
   double sinking_m_s[2]; /* open, quiet */
   double blown[2];
   double stay;        /* share that stays in a pocket */
+  double creep_m_s;   /* how fast it sinks into a pocket full of black sand */
+  double skin_m;      /* how deep it must sink to be held there */
   double flow_kg_s;   /* mass flow of what is fine enough for the screen */
   double release_1_s; /* rate at which a pocket loses it */
 } fg_lane;
@@ -63,6 +65,23 @@ typedef struct fg_capture {
   double *open_share;          /* [step][riffle] mean of 1 - F^2 as the pockets fill */
   double fill[FG_RIFFLES_MAX]; /* at cleaning */
 } fg_capture;
+
+/* The sand of a full pocket: grains of the black sand's median size, under the moving bed, that
+ * creep with closure.pocket_creep of the bed's shear at a shake of 1 g or more, and less below
+ * (model; without shake none: a bed at rest under a flow creeps ever less with depth, Komatsu et
+ * al., Phys. Rev. Lett. 86:1757, 2001, citation from memory). */
+typedef struct fg_pocket_sand {
+  fg_sinking sinking;
+  fg_strip strip;
+} fg_pocket_sand;
+
+fg_status fg_pocket_sand_describe(const fg_scenario *scenario, const fg_machine *machine,
+                                  fg_pocket_sand *sand);
+
+/* How a pocket holds a lane whose grain is known: stay, creep and skin (two grains of the
+ * pocket's sand, or its own size where that is more). */
+fg_status fg_pocket_hold(const fg_scenario *scenario, const fg_machine *machine,
+                         const fg_pocket_sand *sand, fg_lane *lane);
 
 /* Fills lanes (room for FG_LANES_MAX) from scenario and machine, those of quartz if wanted. */
 fg_status fg_lanes_fill(const fg_scenario *scenario, const fg_machine *machine, bool quartz,

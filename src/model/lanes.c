@@ -5,36 +5,9 @@
 #include "model/capture_internal.h"
 #include "model/deck.h"
 #include "model/household.h"
-#include "physics/charge.h"
 #include "physics/flow.h"
 #include "physics/grains.h"
 #include "physics/sink.h"
-
-/* Settling velocity of a flake in the pocket: charge on the cloth adds to its weight. */
-static fg_status pocket_velocity(const fg_scenario *s, const fg_machine *m, const fg_lane *lane,
-                                 double *speed) {
-  double pull = 0.0;
-  if (s->site.humidity <= FG_STATIC_HUMIDITY && s->deck.static_charge > 0.0) {
-    const double thickness = lane->size_m * fmin(1.0, lane->grain.shape.flatness);
-    const fg_status status =
-        fg_static_pull(thickness, lane->grain.density_kg_m3, s->deck.static_charge, &pull);
-    if (status != FG_OK)
-      return status;
-  }
-  const double weight = fg_grain_weight(&lane->grain, &m->sinking.gas) * (1.0 + pull);
-  return fg_drag_speed(s->closure.drag_law, &lane->grain, &m->sinking.gas, weight, speed);
-}
-
-/* 1/(1 + (u/v)^6): the quiet strip's air in the pores against the flake's settling (model). */
-static fg_status pocket_stay(const fg_scenario *s, const fg_machine *m, fg_lane *lane) {
-  double speed;
-  const fg_status status = pocket_velocity(s, m, lane, &speed);
-  if (status != FG_OK)
-    return status;
-  const double air = m->at.quiet_velocity_m_s * pow(m->voidage, -s->closure.pore_exponent);
-  lane->stay = 1.0 / (1.0 + pow(air / speed, 6.0));
-  return FG_OK;
-}
 
 /* At the surface nothing weighs on the grain and only the shake stirs. */
 static fg_status surface_lift(const fg_machine *m, fg_lane *lane, int kind) {
@@ -60,8 +33,6 @@ static fg_status describe_motion(const fg_scenario *s, const fg_machine *m, fg_l
     if (status == FG_OK)
       status = surface_lift(m, lane, kind);
   }
-  if (status == FG_OK)
-    status = pocket_stay(s, m, lane);
   return status;
 }
 
@@ -96,13 +67,15 @@ static double lane_flow(const fg_scenario *s, const fg_machine *m, const fg_lane
   }
 }
 
-static fg_status fill_lane(const fg_scenario *s, const fg_machine *m, fg_stuff stuff,
-                           const fg_size_class *sizes, fg_lane *lane) {
+static fg_status fill_lane(const fg_scenario *s, const fg_machine *m, const fg_pocket_sand *sand,
+                           fg_stuff stuff, const fg_size_class *sizes, fg_lane *lane) {
   *lane = (fg_lane){.stuff = stuff, .sizes = *sizes};
   lane->passing = fg_passing_share(sizes, s->screen.opening);
   fg_status status = make_grain(s, lane);
   if (status == FG_OK)
     status = describe_motion(s, m, lane);
+  if (status == FG_OK)
+    status = fg_pocket_hold(s, m, sand, lane);
   if (status != FG_OK)
     return status;
   lane->flow_kg_s = lane_flow(s, m, lane);
@@ -115,6 +88,10 @@ fg_status fg_lanes_fill(const fg_scenario *s, const fg_machine *m, bool quartz, 
                         size_t *count) {
   fg_size_class classes[FG_GOLD_CLASSES_MAX];
   size_t filled = 0;
+  fg_pocket_sand sand;
+  fg_status status = fg_pocket_sand_describe(s, m, &sand);
+  if (status != FG_OK)
+    return status;
   for (int stuff = FG_GOLD; stuff < FG_STUFF_COUNT; ++stuff) {
     if (stuff == FG_QUARTZ && !quartz)
       continue;
@@ -124,7 +101,7 @@ fg_status fg_lanes_fill(const fg_scenario *s, const fg_machine *m, bool quartz, 
     const size_t n = stuff == FG_GOLD ? fg_gold_classes(s, classes)
                                       : fg_sand_classes(&sizes, s->screen.opening, classes);
     for (size_t i = 0; i < n; ++i) {
-      const fg_status status = fill_lane(s, m, (fg_stuff)stuff, &classes[i], &lane[filled++]);
+      status = fill_lane(s, m, &sand, (fg_stuff)stuff, &classes[i], &lane[filled++]);
       if (status != FG_OK)
         return status;
     }

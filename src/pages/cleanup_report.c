@@ -178,10 +178,9 @@ static void explain(fg_node *group, const char *name, const fg_cleanup *c) {
     fg_bullet(
         group,
         "%s (%.1f %%): the model says clean sooner, every %s, for the upper half of the "
-        "pockets is full after %s and fine gold slides over full pockets; cleaning as "
-        "practised %s in it. A full pocket of the model keeps nothing at all, a real one still "
-        "something, so the loss may be less; but on such ground clean when the upper riffles "
-        "look black, not by the clock.",
+        "pockets is full after %s and little gold sinks into full pockets; cleaning as "
+        "practised %s in it. How little is an estimate (closure.pocket_creep), so the loss may "
+        "be less; but on such ground clean when the upper riffles look black, not by the clock.",
         name, 100.0 * c->magnetite, at, isnan(c->upper_full_s.nominal) ? "more than a shift" : full,
         cost ? cost : said);
   else

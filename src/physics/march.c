@@ -18,6 +18,7 @@ typedef struct strip_system {
   double *settle; /* [class] step x flux to the cloth per concentration of layer 0 */
   double *recoil; /* [class] e^(-P/2): how the half cell thins out what is not trapped */
   double *leave;  /* [class] step x flux through the surface */
+  double *creep;  /* [class] step x flux into a full pocket per concentration of layer 0 */
   size_t steps;
   double step_m;
 } strip_system;
@@ -69,6 +70,21 @@ static double half_cell_recoil(double sinking, double mixing, double width) {
   return exp(-0.5 * sinking * width / mixing);
 }
 
+/* (1 - e^-x)/x, smooth at 0. */
+static double mean_decay(double x) { return fabs(x) < 1e-9 ? 1.0 - 0.5 * x : -expm1(-x) / x; }
+
+/* Speed at which the lowest layer empties into a full pocket.  The grains within the skin sink in
+ * at `creep`; how much denser they lie there than in the layer follows from the profile
+ * exp(-w z/D) in which settling and mixing balance.  None where the grain rises. */
+static double creep_speed(double creep, double skin, double sinking, double mixing, double width) {
+  if (!(creep > 0.0 && sinking > 0.0))
+    return 0.0;
+  const double denser =
+      mixing > 0.0 ? mean_decay(sinking * skin / mixing) / mean_decay(sinking * width / mixing)
+                   : width / skin;
+  return fmin(creep * denser, sinking);
+}
+
 static fg_status allocate_strip(strip_system *s, size_t padded, size_t cells) {
   const size_t n = padded * cells;
   s->down = calloc(n, sizeof *s->down);
@@ -77,7 +93,17 @@ static fg_status allocate_strip(strip_system *s, size_t padded, size_t cells) {
   s->settle = calloc(padded, sizeof *s->settle);
   s->recoil = calloc(padded, sizeof *s->recoil);
   s->leave = calloc(padded, sizeof *s->leave);
-  return s->down && s->up && s->pivot && s->settle && s->recoil && s->leave ? FG_OK : FG_EMEMORY;
+  s->creep = calloc(padded, sizeof *s->creep);
+  const bool room = s->down && s->up && s->pivot && s->settle && s->recoil && s->leave && s->creep;
+  return room ? FG_OK : FG_EMEMORY;
+}
+
+static void set_creep(const fg_march_setup *setup, int kind, double width, double flow,
+                      strip_system *s) {
+  for (size_t k = 0; setup->creep_m_s && k < setup->classes; ++k)
+    s->creep[k] = s->step_m / flow *
+                  creep_speed(setup->creep_m_s[k], setup->skin_m[k], setup->sinking_m_s[kind][k],
+                              setup->mixing_m2_s[kind], width);
 }
 
 /* The system of one class: mass_j c_j - step (fluxes) = mass_j c_j(before), with fluxes over
@@ -154,6 +180,7 @@ static fg_status build(fg_march *m, const fg_march_setup *setup) {
     for (size_t k = 0; k < m->classes; ++k)
       factor_class(m, s, k, setup->sinking_m_s[kind][k], setup->mixing_m2_s[kind],
                    setup->blown[kind] ? setup->blown[kind][k] : 0.0, width, flow);
+    set_creep(setup, kind, width, flow, s);
   }
   return FG_OK;
 }
@@ -187,6 +214,7 @@ void fg_march_free(fg_march *march) {
     free(s->settle);
     free(s->recoil);
     free(s->leave);
+    free(s->creep);
   }
   free(march->mass);
   free(march->state);
@@ -228,12 +256,15 @@ void fg_march_add_low(fg_march *march, const double *flux) {
     march->state[at(march, 0, k)] += flux[k] / march->mass[0];
 }
 
-/* Pivot of the lowest layer with this trap, and the flux it holds per concentration there:
- * settle * trap/(trap + (1 - trap) recoil), the steady half-cell profile to the cloth. */
-static void set_trap(fg_march *m, const strip_system *s, const double *trap) {
+/* Pivot of the lowest layer with this pocket, and the flux it holds per concentration there:
+ * settle * trap/(trap + (1 - trap) recoil), the steady half-cell profile to the cloth, and the
+ * creep of its full part. */
+static void set_pocket(fg_march *m, const strip_system *s, const fg_march_pocket *pocket) {
   for (size_t k = 0; k < m->classes; ++k) {
-    const double held = trap[k] + (1.0 - trap[k]) * s->recoil[k];
-    m->trap_gain[k] = held > 0.0 ? s->settle[k] * trap[k] / held : 0.0;
+    const double trap = pocket->trap[k], held = trap + (1.0 - trap) * s->recoil[k];
+    m->trap_gain[k] = held > 0.0 ? s->settle[k] * trap / held : 0.0;
+    if (pocket->closed)
+      m->trap_gain[k] += s->creep[k] * pocket->closed[k];
     m->low_pivot[k] = 1.0 / (s->pivot[at(m, 0, k)] + m->trap_gain[k]);
   }
 }
@@ -289,9 +320,9 @@ static void march_blocks(fg_march *m, const strip_system *s, size_t steps) {
   show(m);
 }
 
-static void march_strip(fg_march *m, const strip_system *s, const double *trap, double *trapped,
-                        double *blown) {
-  set_trap(m, s, trap);
+static void march_strip(fg_march *m, const strip_system *s, const fg_march_pocket *pocket,
+                        double *trapped, double *blown) {
+  set_pocket(m, s, pocket);
   memset(m->caught, 0, m->padded * sizeof *m->caught);
   memset(m->left, 0, m->padded * sizeof *m->left);
   if (m->watch)
@@ -307,10 +338,11 @@ static void march_strip(fg_march *m, const strip_system *s, const double *trap, 
   }
 }
 
-void fg_march_pitch(fg_march *march, const double *trap, double *trapped, double *blown) {
+void fg_march_pitch(fg_march *march, const fg_march_pocket *pocket, double *trapped,
+                    double *blown) {
   for (int kind = 0; kind < FG_STRIP_KINDS; ++kind)
     if (march->strip[kind].steps > 0)
-      march_strip(march, &march->strip[kind], trap, trapped, blown);
+      march_strip(march, &march->strip[kind], pocket, trapped, blown);
 }
 
 void fg_march_keep(fg_march *march) {

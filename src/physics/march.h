@@ -29,6 +29,8 @@ typedef struct fg_march_setup {
   const double *mixing_m2_s;                 /* [FG_STRIP_KINDS] */
   const double *blown[FG_STRIP_KINDS]; /* [classes]: 1 where rising grains leave at the surface,
                                           else 0; NULL: none */
+  const double *creep_m_s; /* [classes], how fast a grain on a full pocket sinks into it; NULL: 0 */
+  const double *skin_m; /* [classes], how deep it must sink to be held, > 0; NULL with creep_m_s */
 } fg_march_setup;
 
 typedef struct fg_march fg_march;
@@ -45,9 +47,19 @@ void fg_march_begin(fg_march *march, const double *inflow);
 void fg_march_add_mixed(fg_march *march, const double *flux);
 void fg_march_add_low(fg_march *march, const double *flux);
 
-/* One pitch, the open strip then the quiet one.  trap[classes] 0-1: share of the settling
- * flux that stays.  Adds what was trapped and blown off to the two arrays (either may be NULL). */
-void fg_march_pitch(fg_march *march, const double *trap, double *trapped, double *blown);
+/* What a pocket does with the grains that reach it, by class. */
+typedef struct fg_march_pocket {
+  const double *trap;   /* [classes] 0-1: share of the settling flux that stays */
+  const double *closed; /* [classes] 0-1: share of the pocket that is full and takes grains in by
+                           creep alone; NULL: none */
+} fg_march_pocket;
+
+/* One pitch, the open strip then the quiet one.  Adds what was trapped and blown off to the two
+ * arrays (either may be NULL).
+ * A full pocket takes in at creep/skin those grains that lie within the skin above it: a grain
+ * that lies there for a whole pitch is held with 1 - exp(-creep t/skin), t its time on the pitch.
+ */
+void fg_march_pitch(fg_march *march, const fg_march_pocket *pocket, double *trapped, double *blown);
 
 /* Keeps the state at this point of the way, or goes back to it, so that one pitch can be tried
  * with several traps.  What the tries added to the caller's arrays is the caller's to undo. */

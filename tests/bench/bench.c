@@ -49,7 +49,7 @@ static void one_march(void *context) {
   march_case *c = context;
   fg_march_begin(c->march, NULL);
   for (int i = 0; i < PITCHES; ++i)
-    fg_march_pitch(c->march, c->trap, c->trapped, NULL);
+    fg_march_pitch(c->march, &(fg_march_pocket){.trap = c->trap}, c->trapped, NULL);
 }
 
 /* Seconds of one march; 0 when it cannot be set up.  *caught: what it traps, all classes. */

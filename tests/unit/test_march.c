@@ -21,6 +21,8 @@ typedef struct trial {
   double mixing;
   double blown[CLASSES_MAX];
   double trap[CLASSES_MAX];
+  double closed[CLASSES_MAX];
+  double creep[CLASSES_MAX], skin[CLASSES_MAX]; /* skin 0: the depth */
 } trial;
 
 typedef enum profile { PLUG, LINEAR, PARABOLIC } profile;
@@ -43,6 +45,9 @@ static trial one_class(profile shape, size_t cells, size_t steps, double sinking
 
 static fg_march *march_of(const trial *t) {
   fg_march *march = NULL;
+  double skin[CLASSES_MAX];
+  for (size_t k = 0; k < CLASSES_MAX; ++k)
+    skin[k] = t->skin[k] > 0 ? t->skin[k] : 1;
   const double mixing[FG_STRIP_KINDS] = {t->mixing, 0};
   const fg_march_setup setup = {.classes = t->classes,
                                 .cells = t->cells,
@@ -52,7 +57,9 @@ static fg_march *march_of(const trial *t) {
                                 .speed_m_s = t->speed,
                                 .sinking_m_s = {t->sinking, t->sinking},
                                 .mixing_m2_s = mixing,
-                                .blown = {t->blown, t->blown}};
+                                .blown = {t->blown, t->blown},
+                                .creep_m_s = t->creep,
+                                .skin_m = skin};
   assert_int_equal(fg_march_new(&setup, &march), FG_OK);
   fg_march_begin(march, NULL);
   return march;
@@ -62,7 +69,7 @@ static fg_march *march_of(const trial *t) {
 static double caught(const trial *t) {
   double trapped[CLASSES_MAX] = {0};
   fg_march *march = march_of(t);
-  fg_march_pitch(march, t->trap, trapped, NULL);
+  fg_march_pitch(march, &(fg_march_pocket){t->trap, t->closed}, trapped, NULL);
   fg_march_free(march);
   return trapped[0];
 }
@@ -113,6 +120,48 @@ static void test_mixed_bed_with_a_weak_trap(void **state) {
   }
 }
 
+/* Over a full pocket: grains that lie on it all the way sink in with 1 - exp(-w_p L/(u skin)), at
+ * any number of layers; grains that are mixed over the depth h with 1 - exp(-w_p L/(u h)), the
+ * skin's share of them being skin/h.  Limits of the first-order loss from the skin, with the step
+ * error taken out; the way to the bottom is 1/5000 of the length. */
+static void test_a_full_pocket_takes_what_lies_on_it(void **state) {
+  (void)state;
+  static const size_t cells[] = {4, 12, 40};
+  for (size_t i = 0; i < 3; ++i) {
+    for (int mixed = 0; mixed < 2; ++mixed) {
+      double share[2];
+      for (size_t half = 0; half < 2; ++half) {
+        trial t = one_class(PLUG, cells[i], 2000 << half, mixed ? 0.3 : 5000, mixed ? 1e7 : 0, 0);
+        t.closed[0] = 1;
+        t.creep[0] = mixed ? 0.25 : 0.025;
+        t.skin[0] = 0.05;
+        share[half] = caught(&t);
+      }
+      assert_within(2 * share[1] - share[0], mixed ? 1 - exp(-0.25) : 1 - exp(-0.5), 1e-4);
+    }
+    trial t = one_class(PLUG, cells[i], 4000, 200, 0, 0);
+    t.creep[0] = 0.025;
+    t.skin[0] = 0.05;
+    assert_within(caught(&t), 0, 0); /* open and without a trap: nothing */
+    t.closed[0] = 0.4;
+    assert_within(caught(&t), 1 - exp(-0.4 * 0.5), 1e-3);
+  }
+}
+
+/* Grains that rise, or that would sink into the pocket faster than they reach it. */
+static void test_a_full_pocket_takes_no_more_than_comes(void **state) {
+  (void)state;
+  trial t = one_class(PARABOLIC, 12, 400, -0.3, 0.05, 0);
+  t.closed[0] = 1;
+  t.creep[0] = 0.5;
+  t.skin[0] = 0.05;
+  assert_within(caught(&t), 0, 0);
+  t.sinking[0] = 0.02;
+  const double full = caught(&t);
+  trial open = one_class(PARABOLIC, 12, 400, 0.02, 0.05, 1);
+  assert_true(full > 0 && full <= caught(&open) + 1e-12);
+}
+
 /* Without a trap the profile becomes exp(-w z/D) (Rouse 1937 for constant mixing): cell means
  * keep the ratio exp(-w width/D) exactly. */
 static void test_closed_bed_becomes_exponential(void **state) {
@@ -124,7 +173,7 @@ static void test_closed_bed_becomes_exponential(void **state) {
     double profile_now[CELLS];
     fg_march *march = march_of(&t);
     for (int i = 0; i < 60; ++i)
-      fg_march_pitch(march, t.trap, NULL, NULL);
+      fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, NULL, NULL);
     fg_march_profile(march, 0, profile_now);
     fg_march_free(march);
     for (int j = 1; j < CELLS; ++j)
@@ -208,7 +257,7 @@ static void test_rising_grains_leave_at_the_surface(void **state) {
     double blown = 0;
     t.blown[0] = 1;
     fg_march *march = march_of(&t);
-    fg_march_pitch(march, t.trap, &trapped, &blown);
+    fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, &trapped, &blown);
     fg_march_free(march);
     assert_within(trapped, 0, 0);
     assert_close(blown, w, 1e-6);
@@ -238,7 +287,7 @@ static void test_two_kinds_of_strip(void **state) {
   fg_march *march = NULL;
   assert_int_equal(fg_march_new(&setup, &march), FG_OK);
   fg_march_begin(march, NULL);
-  fg_march_pitch(march, &trap, &trapped, NULL);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = &trap}, &trapped, NULL);
   fg_march_free(march);
   assert_within(trapped, 1 - exp(-(0.001 * 0.3 + 0.004 * 0.1) / (0.2 * 0.01)), 1e-4);
 }
@@ -269,11 +318,11 @@ static void test_nothing_is_lost_or_made(void **state) {
   }
   fg_march *march = march_of(&t);
   fg_march_begin(march, inflow);
-  fg_march_pitch(march, t.trap, trapped, blown);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, trapped, blown);
   fg_march_add_mixed(march, added);
-  fg_march_pitch(march, t.trap, trapped, blown);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, trapped, blown);
   fg_march_add_low(march, added);
-  fg_march_pitch(march, t.trap, trapped, blown);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, trapped, blown);
   fg_march_remaining(march, left);
   fg_march_free(march);
   for (size_t k = 0; k < t.classes; ++k) {
@@ -291,13 +340,13 @@ static void test_keep_and_back(void **state) {
   double weak[CLASSES_MAX] = {0};
   const double half[CLASSES_MAX] = {0};
   fg_march *march = march_of(&t);
-  fg_march_pitch(march, t.trap, NULL, NULL);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, NULL, NULL);
   fg_march_keep(march);
-  fg_march_pitch(march, t.trap, first, NULL);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, first, NULL);
   fg_march_back(march);
-  fg_march_pitch(march, half, weak, NULL);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = half}, weak, NULL);
   fg_march_back(march);
-  fg_march_pitch(march, t.trap, again, NULL);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, again, NULL);
   fg_march_free(march);
   assert_memory_equal(first, again, sizeof first);
   for (size_t k = 0; k < t.classes; ++k)
@@ -309,7 +358,7 @@ static void test_classes_together_equal_classes_alone(void **state) {
   const trial all = mixed_bag();
   double together[CLASSES_MAX] = {0};
   fg_march *march = march_of(&all);
-  fg_march_pitch(march, all.trap, together, NULL);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = all.trap}, together, NULL);
   fg_march_free(march);
   for (size_t k = 0; k < all.classes; ++k) {
     trial one = all;
@@ -340,11 +389,11 @@ static void test_a_watcher_sees_every_step(void **state) {
   watched = 0;
   fg_march_observe(march, watch, &watched);
   fg_march_begin(march, NULL);
-  fg_march_pitch(march, t.trap, NULL, NULL);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, NULL, NULL);
   assert_int_equal(watched, 11);
   assert_close(watched_x, 1, 1e-12);
   fg_march_observe(march, NULL, NULL);
-  fg_march_pitch(march, t.trap, NULL, NULL);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, NULL, NULL);
   assert_int_equal(watched, 11);
   fg_march_free(march);
 }
@@ -407,6 +456,8 @@ int main(void) {
       cmocka_unit_test(test_still_bed_catches_by_overflow_rate),
       cmocka_unit_test(test_mixed_bed_catches_by_deutsch),
       cmocka_unit_test(test_mixed_bed_with_a_weak_trap),
+      cmocka_unit_test(test_a_full_pocket_takes_what_lies_on_it),
+      cmocka_unit_test(test_a_full_pocket_takes_no_more_than_comes),
       cmocka_unit_test(test_closed_bed_becomes_exponential),
       cmocka_unit_test(test_plug_flow_with_mixing_agrees_with_its_series),
       cmocka_unit_test(test_convergence),
