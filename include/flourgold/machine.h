@@ -52,11 +52,13 @@ typedef struct fg_machine {
   double screen_share;        /* share of the gravel finer than the screen */
   double screen_blinded;      /* share of that which damp keeps on the screen */
   double clods;               /* share lost as clods */
-  double sauter_m, voidage;
-  double free_water;     /* at the head of the deck */
-  double bed_top_m;      /* largest grain that passes the screen */
-  double feed_kg_s;      /* onto the screen */
-  double deck_feed_kg_s; /* onto the deck */
+  double feed_sauter_m;       /* harmonic mean grain as fed */
+  double sauter_m, voidage;   /* of the bed: as fed, less the dust blown off */
+  double dust;                /* share of the deck's feed blown off, mean along the deck */
+  double free_water;          /* at the head of the deck */
+  double bed_top_m;           /* largest grain that passes the screen */
+  double feed_kg_s;           /* onto the screen */
+  double deck_feed_kg_s;      /* onto the deck */
   fg_packing packing;
   fg_fan fan;
   double fan_free_volume_m3_s;

@@ -58,7 +58,7 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
     const fg_lane *lane = &c->lane[group->first + k];
     for (size_t kind = 0; kind < 2; ++kind) {
       columns[kind * n + k] = lane->sinking_m_s[kind];
-      columns[(2 + kind) * n + k] = lane->blown[kind];
+      columns[(2 + kind) * n + k] = lane->lift_m_s[kind];
     }
     columns[4 * n + k] = lane->creep_m_s;
     columns[5 * n + k] = lane->skin_m;
@@ -73,7 +73,7 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
       .speed_m_s = speed,
       .sinking_m_s = {columns, columns + n},
       .mixing_m2_s = c->machine->mixing_m2_s,
-      .blown = {columns + 2 * n, columns + 3 * n},
+      .lift_m_s = {columns + 2 * n, columns + 3 * n},
       .creep_m_s = columns + 4 * n,
       .skin_m = columns + 5 * n,
   };

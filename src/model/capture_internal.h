@@ -24,12 +24,12 @@ typedef struct fg_lane {
   double passing;
   double settling_m_s;
   double sinking_m_s[2]; /* open, quiet */
-  double blown[2];
-  double stay;        /* share that stays in a pocket */
-  double creep_m_s;   /* how fast it sinks into a pocket full of black sand */
-  double skin_m;      /* how deep it must sink to be held there */
-  double flow_kg_s;   /* mass flow of what is fine enough for the screen */
-  double release_1_s; /* rate at which a pocket loses it */
+  double lift_m_s[2];    /* at which the air carries it off the surface */
+  double stay;           /* share that stays in a pocket */
+  double creep_m_s;      /* how fast it sinks into a pocket full of black sand */
+  double skin_m;         /* how deep it must sink to be held there */
+  double flow_kg_s;      /* mass flow of what is fine enough for the screen */
+  double release_1_s;    /* rate at which a pocket loses it */
 } fg_lane;
 
 /* Lanes of one stuff and the march they share. */

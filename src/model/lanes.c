@@ -5,33 +5,15 @@
 #include "model/capture_internal.h"
 #include "model/deck.h"
 #include "model/household.h"
-#include "physics/flow.h"
 #include "physics/grains.h"
 #include "physics/sink.h"
-
-/* At the surface nothing weighs on the grain and only the shake stirs. */
-static fg_status surface_lift(const fg_machine *m, fg_lane *lane, int kind) {
-  fg_strip surface = m->strip[kind];
-  surface.normal_pa = m->bed.cohesion_pa;
-  surface.overburden_pa = 0.0;
-  if (m->bed.shake_1_s > 0.0)
-    surface.total_1_s = M_SQRT1_2 * m->bed.shake_1_s; /* root mean square */
-  surface.viscosity_pa_s = fg_bed_viscosity(&m->bed, surface.normal_pa, surface.total_1_s);
-  double speed;
-  const fg_status status = fg_sinking_speed(&m->sinking, &surface, &lane->grain, &speed);
-  if (status != FG_OK)
-    return status;
-  lane->blown[kind] = speed < 0.0 && lane->settling_m_s < surface.velocity_m_s ? 1.0 : 0.0;
-  return FG_OK;
-}
 
 static fg_status describe_motion(const fg_scenario *s, const fg_machine *m, fg_lane *lane) {
   fg_status status =
       fg_settling_velocity(s->closure.drag_law, &lane->grain, &m->sinking.gas, &lane->settling_m_s);
   for (int kind = 0; kind < 2 && status == FG_OK; ++kind) {
+    lane->lift_m_s[kind] = fg_dust_lift(s, m, m->strip[kind].velocity_m_s, lane->settling_m_s);
     status = fg_sinking_speed(&m->sinking, &m->strip[kind], &lane->grain, &lane->sinking_m_s[kind]);
-    if (status == FG_OK)
-      status = surface_lift(m, lane, kind);
   }
   return status;
 }

@@ -12,7 +12,10 @@
 #include "physics/shaking.h"
 #include "physics/sink.h"
 
-enum { DEPTH_STEPS = 40 };
+enum { DEPTH_STEPS = 40, DUST_ROUNDS = 20 };
+
+/* Of the bed's grain size, left between the dust and the air that blows it off. */
+static const double dust_error = 1e-3;
 
 static fg_status build_fan(const fg_scenario *s, fg_machine *m) {
   const fg_status status =
@@ -29,6 +32,16 @@ static fg_status build_fan(const fg_scenario *s, fg_machine *m) {
   return FG_OK;
 }
 
+static fg_status describe_fluidising(const fg_scenario *s, fg_machine *m) {
+  const double weight = s->ground.bulk_density * FG_GRAVITY * cos(s->deck.slope);
+  const fg_status status = fg_packing_velocity(&m->packing, weight, m->air.density_kg_m3,
+                                               m->air.viscosity_pa_s, &m->fluidising_m_s);
+  if (status != FG_OK)
+    return status;
+  return fg_packing_wen_yu(m->sauter_m, m->grain_density_kg_m3, m->air.density_kg_m3,
+                           m->air.viscosity_pa_s, &m->wen_yu_m_s);
+}
+
 static fg_status describe_day(const fg_scenario *s, fg_machine *m) {
   fg_status status =
       fg_air_at(s->site.air_temperature, s->site.pressure, s->site.humidity, &m->air);
@@ -36,12 +49,7 @@ static fg_status describe_day(const fg_scenario *s, fg_machine *m) {
     status = fg_ground_describe(s, m);
   if (status != FG_OK)
     return status;
-  const double weight = s->ground.bulk_density * FG_GRAVITY * cos(s->deck.slope);
-  status = fg_packing_velocity(&m->packing, weight, m->air.density_kg_m3, m->air.viscosity_pa_s,
-                               &m->fluidising_m_s);
-  if (status == FG_OK)
-    status = fg_packing_wen_yu(m->sauter_m, m->grain_density_kg_m3, m->air.density_kg_m3,
-                               m->air.viscosity_pa_s, &m->wen_yu_m_s);
+  status = describe_fluidising(s, m);
   return status == FG_OK ? build_fan(s, m) : status;
 }
 
@@ -87,10 +95,13 @@ static fg_status carry(depth_case *c, double settled_m) {
   return status;
 }
 
+/* What the bed has to carry, mean along the deck. */
+static double moving_kg_s(const fg_machine *m) { return m->deck_feed_kg_s * (1.0 - m->dust); }
+
 static double spare_capacity(double depth, void *context) {
   depth_case *c = context;
   c->status = carry(c, depth);
-  return c->status == FG_OK ? c->at.capacity_kg_s - c->m->deck_feed_kg_s : (double)NAN;
+  return c->status == FG_OK ? c->at.capacity_kg_s - moving_kg_s(c->m) : (double)NAN;
 }
 
 static double lacking_capacity(double depth, void *context) {
@@ -153,7 +164,7 @@ static fg_status find_margin(depth_case *c, const depth_scan *scan, fg_machine *
   const double most = spare_capacity(*peak, c);
   if (c->status != FG_OK)
     return c->status;
-  m->capacity_margin = most / m->deck_feed_kg_s;
+  m->capacity_margin = most / moving_kg_s(m);
   m->stalled = most < 0.0;
   return FG_OK;
 }
@@ -244,7 +255,7 @@ static fg_status describe_bed(const fg_scenario *s, fg_machine *m) {
   m->at.depth_m = settled * (1.0 - m->voidage) / middle.packing;
   m->bed_speed_m_s = per_width / (m->bed.bulk_kg_m3 * settled);
   m->residence_s = s->deck.length / m->bed_speed_m_s;
-  m->coverage = fmin(1.0, m->deck_feed_kg_s / (per_width * s->deck.width));
+  m->coverage = fmin(1.0, moving_kg_s(m) / (per_width * s->deck.width));
   m->shear_1_s = middle.total_1_s;
   return describe_strips(s, m, &middle);
 }
@@ -254,6 +265,38 @@ fg_status fg_machine_day(const fg_scenario *scenario, fg_machine *machine) {
   const fg_status status = describe_day(scenario, &m);
   if (status == FG_OK)
     *machine = m;
+  return status;
+}
+
+/* Takes the dust that the air of m->at blows off out of the bed. *change: of the bed's grain. */
+static fg_status blow_dust(const fg_scenario *s, fg_machine *m, double *change) {
+  const double before = m->sauter_m;
+  fg_status status = fg_dust_blow(s, m);
+  if (status == FG_OK)
+    status = describe_fluidising(s, m);
+  *change = fabs(m->sauter_m - before) / before;
+  return status;
+}
+
+/* The balance of air, bed and dust.  The air hardly depends on the dust that it blows off: the
+ * first guess is that of a bed ten grains deep. */
+static fg_status settle_dust(const fg_scenario *s, bool running, fg_machine *m) {
+  double change = 0.0;
+  fg_status status = fg_machine_air(s, m, fmin(10.0 * m->sauter_m, s->deck.side_height), &m->at);
+  if (status == FG_OK)
+    status = blow_dust(s, m, &change);
+  for (int round = 0; round < DUST_ROUNDS && status == FG_OK; ++round) {
+    const fg_machine before = *m;
+    depth_case c = {.s = s, .m = &before};
+    status = settle_depth(&c, running, m);
+    const fg_machine settled = *m;
+    if (status == FG_OK && !m->stalled)
+      status = blow_dust(s, m, &change);
+    if (status == FG_OK && (m->stalled || change <= dust_error)) {
+      *m = settled;
+      break;
+    }
+  }
   return status;
 }
 
@@ -267,8 +310,7 @@ static fg_status solve(const fg_scenario *scenario, bool running, fg_machine *ma
   fg_status status = describe_day(scenario, &m);
   if (status != FG_OK)
     return status;
-  depth_case c = {.s = scenario, .m = &m};
-  status = settle_depth(&c, running, &m);
+  status = settle_dust(scenario, running, &m);
   if (status == FG_OK && !m.stalled)
     status = describe_bed(scenario, &m);
   if (status == FG_OK)

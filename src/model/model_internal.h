@@ -12,6 +12,15 @@ fg_bond fg_scenario_bond(const fg_scenario *scenario);
  * the deck. */
 fg_status fg_ground_describe(const fg_scenario *scenario, fg_machine *machine);
 
+/* Speed (m/s) at which the air of a strip (m/s) carries grains of a settling velocity (m/s) off
+ * the surface of the bed: their elutriation flux over the bed's density. */
+double fg_dust_lift(const fg_scenario *scenario, const fg_machine *machine, double velocity_m_s,
+                    double settling_m_s);
+
+/* Takes the sand that the air of machine->at blows off out of the bed: fills dust, and coarsens
+ * sauter_m and packing to the mean along the deck, the sand taken as well mixed. */
+fg_status fg_dust_blow(const fg_scenario *scenario, fg_machine *machine);
+
 /* Permeability (m/s at 125 Pa) of a cloth that holds a pressure (Pa) at a superficial velocity
  * (m/s) through the open strips: the cloth's part of fg_deck_pressure(), turned round. */
 double fg_cloth_permeability(const fg_scenario *scenario, const fg_machine *machine,

@@ -82,7 +82,21 @@ static double creep_speed(double creep, double skin, double sinking, double mixi
   const double denser =
       mixing > 0.0 ? mean_decay(sinking * skin / mixing) / mean_decay(sinking * width / mixing)
                    : width / skin;
-  return fmin(creep * denser, sinking);
+  return creep * denser;
+}
+
+/* Speed at which the uppermost layer empties through the surface, from which grains leave at
+ * `lift`: through its half cell the flux -w c - D dc/dz is the same at any height. */
+static double leaving_speed(double lift, double sinking, double mixing, double width) {
+  if (!(lift > 0.0))
+    return 0.0;
+  if (mixing <= 0.0)
+    return sinking > 0.0 ? 0.0 : sinking < 0.0 ? -sinking : lift;
+  const double x = 0.5 * sinking * width / mixing;
+  if (x > 600.0)
+    return 0.0;
+  const double span = 0.5 * width / mixing * (fabs(x) < 1e-9 ? 1.0 + 0.5 * x : expm1(x) / x);
+  return lift / (exp(x) + lift * span);
 }
 
 static fg_status allocate_strip(strip_system *s, size_t padded, size_t cells) {
@@ -112,11 +126,11 @@ static void set_creep(const fg_march_setup *setup, int kind, double width, doubl
  * parts alone (Grassmann, Taksar & Heyman 1985), for mixing may pass a thousand million times
  * what the flow carries and a difference would lose the flow. */
 static void factor_class(fg_march *m, strip_system *s, size_t k, double sinking, double mixing,
-                         double blown, double width, double flow) {
+                         double lift, double width, double flow) {
   const double scale = s->step_m / flow;
   const face f = fitted_face(sinking, mixing, width);
   const size_t top = m->cells - 1;
-  s->leave[k] = sinking < 0.0 ? -sinking * blown * scale : 0.0;
+  s->leave[k] = leaving_speed(lift, sinking, mixing, width) * scale;
   s->settle[k] = sinking > 0.0 ? sinking * scale : 0.0;
   s->recoil[k] = sinking > 0.0 ? half_cell_recoil(sinking, mixing, width) : 0.0;
   double rest = m->mass[top] + s->leave[k];
@@ -179,7 +193,7 @@ static fg_status build(fg_march *m, const fg_march_setup *setup) {
     s->step_m = setup->length_m[kind] / (double)s->steps;
     for (size_t k = 0; k < m->classes; ++k)
       factor_class(m, s, k, setup->sinking_m_s[kind][k], setup->mixing_m2_s[kind],
-                   setup->blown[kind] ? setup->blown[kind][k] : 0.0, width, flow);
+                   setup->lift_m_s[kind] ? setup->lift_m_s[kind][k] : 0.0, width, flow);
     set_creep(setup, kind, width, flow, s);
   }
   return FG_OK;
@@ -256,16 +270,24 @@ void fg_march_add_low(fg_march *march, const double *flux) {
     march->state[at(march, 0, k)] += flux[k] / march->mass[0];
 }
 
-/* Pivot of the lowest layer with this pocket, and the flux it holds per concentration there:
- * settle * trap/(trap + (1 - trap) recoil), the steady half-cell profile to the cloth, and the
- * creep of its full part. */
+/* Flux held per concentration in the lowest layer: settle * trap/(trap + (1 - trap) recoil), the
+ * steady half-cell profile to the cloth. */
+static double held_flux(double settle, double recoil, double trap) {
+  const double held = trap + (1.0 - trap) * recoil;
+  return held > 0.0 ? settle * trap / held : 0.0;
+}
+
+/* What this pocket takes in, and the pivot of the lowest layer with it.  Its full part creeps, and
+ * takes no more than it would open. */
 static void set_pocket(fg_march *m, const strip_system *s, const fg_march_pocket *pocket) {
   for (size_t k = 0; k < m->classes; ++k) {
-    const double trap = pocket->trap[k], held = trap + (1.0 - trap) * s->recoil[k];
-    m->trap_gain[k] = held > 0.0 ? s->settle[k] * trap / held : 0.0;
-    if (pocket->closed)
-      m->trap_gain[k] += s->creep[k] * pocket->closed[k];
-    m->low_pivot[k] = 1.0 / (s->pivot[at(m, 0, k)] + m->trap_gain[k]);
+    const double trap = pocket->trap[k], closed = pocket->closed ? pocket->closed[k] : 0.0;
+    double gain = held_flux(s->settle[k], s->recoil[k], trap);
+    if (closed > 0.0)
+      gain =
+          fmin(gain + s->creep[k] * closed, held_flux(s->settle[k], s->recoil[k], trap + closed));
+    m->trap_gain[k] = gain;
+    m->low_pivot[k] = 1.0 / (s->pivot[at(m, 0, k)] + gain);
   }
 }
 

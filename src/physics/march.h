@@ -7,7 +7,7 @@
 #include "flourgold/status.h"
 
 /* The march of grain classes down the deck: advection with the bed's speed u(z), sinking w,
- * mixing D, no flux through the surface (or blown off there), and at the cloth the settling
+ * mixing D, what the air lifts off the surface, and at the cloth the settling
  * flux held with a trap efficiency while the rest goes on in the lowest layer:
  *   u(z) dc/dx = d/dz (w c + D dc/dz).
  * Finite volumes over the depth with exponentially fitted fluxes (Scharfetter & Gummel 1969;
@@ -27,8 +27,8 @@ typedef struct fg_march_setup {
   const double *speed_m_s;                   /* [cells], mean downslope speed of each layer, > 0 */
   const double *sinking_m_s[FG_STRIP_KINDS]; /* [classes], positive down */
   const double *mixing_m2_s;                 /* [FG_STRIP_KINDS] */
-  const double *blown[FG_STRIP_KINDS]; /* [classes]: 1 where rising grains leave at the surface,
-                                          else 0; NULL: none */
+  const double *lift_m_s[FG_STRIP_KINDS]; /* [classes], at which grains at the surface are carried
+                                             off, >= 0; NULL: none */
   const double *creep_m_s; /* [classes], how fast a grain on a full pocket sinks into it; NULL: 0 */
   const double *skin_m; /* [classes], how deep it must sink to be held, > 0; NULL with creep_m_s */
 } fg_march_setup;

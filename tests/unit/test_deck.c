@@ -100,11 +100,62 @@ static void test_creep_opens_full_pockets(void **state) {
   }
 }
 
+/* Kept shares one after the other along a knob: a step stands out of the differences before and
+ * behind it by half a point.  Beside a stall the curve falls ever more steeply; the three
+ * settings next to one are left out. */
+static void look_for_steps(const char *what, const double *kept, int count) {
+  enum { MARGIN = 3 };
+  for (int i = MARGIN + 1; i + MARGIN < count; ++i) {
+    const double here = fabs(kept[i] - kept[i - 1]);
+    const double before = fabs(kept[i - 1] - kept[i - 2]), behind = fabs(kept[i + 1] - kept[i]);
+    if (isnan(kept[i - MARGIN]) || isnan(kept[i + MARGIN - 1]))
+      continue;
+    if (here >= 0.005 + before + behind)
+      fail_msg("%s: from %g to %g at step %d", what, kept[i - 1], kept[i], i);
+  }
+}
+
+/* No class of gold or sand changes its lot at once along throttle or gate. */
+static void test_no_steps_along_throttle_and_gate(void **state) {
+  (void)state;
+  static const char *const knobs[] = {"run.throttle", "run.gate_opening"};
+  for (size_t d = 0; d < DECKS; ++d)
+    for (size_t knob = 0; knob < 2; ++knob) {
+      double kept[101];
+      for (int percent = 0; percent <= 100; ++percent)
+        kept[percent] =
+            knob == 0 && percent < 20 ? (double)NAN : kept_with(d, knobs[knob], percent, "%");
+      look_for_steps(decks[d], kept, 101);
+    }
+}
+
+/* A finer bed in the same air: dust goes, so the bed is coarser than the feed, and the more so the
+ * more air. */
+static void test_air_takes_the_dust_out_of_the_bed(void **state) {
+  (void)state;
+  fg_machine few, many, none;
+  fg_scenario s = deck_with(0, "ground.median_grain=0.5 mm");
+  assert_int_equal(fg_machine_solve(&s, &few), FG_OK);
+  s = deck_with(0, "ground.median_grain=0.5 mm");
+  s.run.throttle = 1.0;
+  s.run.gate_opening = 0.0;
+  assert_int_equal(fg_machine_solve(&s, &many), FG_OK);
+  assert_true(many.at.open_velocity_m_s > 1.2 * few.at.open_velocity_m_s);
+  assert_true(few.dust > 0.005 && many.dust > 1.2 * few.dust);
+  assert_true(few.sauter_m > 1.05 * few.feed_sauter_m && many.sauter_m > few.sauter_m);
+  s = deck_with(0, "ground.grain_spread=1.2"); /* no grain under 0.9 mm */
+  assert_int_equal(fg_machine_solve(&s, &none), FG_OK);
+  assert_within(none.dust, 0.0, 1e-9);
+  assert_close(none.sauter_m, none.feed_sauter_m, 1e-9);
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_a_longer_interval_helps_no_class),
       cmocka_unit_test(test_black_sand_hurts_gently),
       cmocka_unit_test(test_creep_opens_full_pockets),
+      cmocka_unit_test(test_no_steps_along_throttle_and_gate),
+      cmocka_unit_test(test_air_takes_the_dust_out_of_the_bed),
   };
   gsl_set_error_handler_off();
   return FG_RUN_GROUP(tests);

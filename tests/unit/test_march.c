@@ -19,7 +19,7 @@ typedef struct trial {
   double speed[CELLS_MAX];
   double sinking[CLASSES_MAX];
   double mixing;
-  double blown[CLASSES_MAX];
+  double lift[CLASSES_MAX];
   double trap[CLASSES_MAX];
   double closed[CLASSES_MAX];
   double creep[CLASSES_MAX], skin[CLASSES_MAX]; /* skin 0: the depth */
@@ -57,7 +57,7 @@ static fg_march *march_of(const trial *t) {
                                 .speed_m_s = t->speed,
                                 .sinking_m_s = {t->sinking, t->sinking},
                                 .mixing_m2_s = mixing,
-                                .blown = {t->blown, t->blown},
+                                .lift_m_s = {t->lift, t->lift},
                                 .creep_m_s = t->creep,
                                 .skin_m = skin};
   assert_int_equal(fg_march_new(&setup, &march), FG_OK);
@@ -255,12 +255,59 @@ static void test_rising_grains_leave_at_the_surface(void **state) {
     trial t = one_class(PARABOLIC, 200, 800, -w, 0, 1);
     double trapped = 0;
     double blown = 0;
-    t.blown[0] = 1;
+    t.lift[0] = 1;
     fg_march *march = march_of(&t);
     fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, &trapped, &blown);
     fg_march_free(march);
     assert_within(trapped, 0, 0);
     assert_close(blown, w, 1e-6);
+  }
+}
+
+/* Share of the first class blown off on one length. */
+static double blown_off(const trial *t) {
+  double blown[CLASSES_MAX] = {0};
+  fg_march *march = march_of(t);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = t->trap}, NULL, blown);
+  fg_march_free(march);
+  return blown[0];
+}
+
+/* Fully mixed, lifted at v: 1 - exp(-v L/(u h)), whether the grains sink or rise; grains that sink
+ * and are not mixed never come to the surface. */
+static void test_mixed_grains_are_lifted_off(void **state) {
+  (void)state;
+  for (int w_step = -1; w_step < 2; ++w_step)
+    for (int v_step = 0; v_step < 4; ++v_step) {
+      const double lift = 0.05 + 0.4 * v_step;
+      double share[2];
+      for (size_t half = 0; half < 2; ++half) {
+        trial t = one_class(PARABOLIC, 20, 1000 << half, 0.3 * w_step, 1e7, 0);
+        t.lift[0] = lift;
+        share[half] = blown_off(&t);
+      }
+      assert_within(2 * share[1] - share[0], 1 - exp(-lift), 2e-6);
+    }
+  trial still = one_class(PARABOLIC, 20, 400, 0.3, 0, 1);
+  still.lift[0] = 10;
+  assert_within(blown_off(&still), 0, 0);
+}
+
+/* In balance, with the loss small, the surface holds w/D/(1 - exp(-w/D)) exp(-w/D) of the mean
+ * (profile exp(-w z/D)); the first grains are lifted off at v times that. */
+static void test_lift_follows_the_profile(void **state) {
+  (void)state;
+  for (int w_step = 0; w_step < 4; ++w_step) {
+    const double w = -1.5 + w_step;
+    trial t = one_class(PLUG, 40, 400, w, 0.7, 0);
+    t.lift[0] = 1e-6;
+    const double surface = w / 0.7 / -expm1(-w / 0.7) * exp(-w / 0.7);
+    fg_march *march = march_of(&t);
+    double blown = 0;
+    for (int i = 0; i < 40; ++i)
+      fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, NULL, i < 20 ? NULL : &blown);
+    fg_march_free(march);
+    assert_close(blown / 20, 1e-6 * surface, 1e-3);
   }
 }
 
@@ -298,7 +345,7 @@ static trial mixed_bag(void) {
   t.classes = CLASSES_MAX;
   for (size_t k = 0; k < CLASSES_MAX; ++k) {
     t.sinking[k] = -0.6 + 0.2 * (double)k;
-    t.blown[k] = k % 2 == 0 ? 1 : 0;
+    t.lift[k] = k % 2 == 0 ? 1 : 0;
     t.trap[k] = (double)(k + 1) / CLASSES_MAX;
   }
   return t;
@@ -328,7 +375,8 @@ static void test_nothing_is_lost_or_made(void **state) {
   for (size_t k = 0; k < t.classes; ++k) {
     assert_close(trapped[k] + blown[k] + left[k], inflow[k] + 2 * added[k], 1e-12);
     assert_true(trapped[k] >= 0 && blown[k] >= 0 && left[k] >= 0);
-    assert_true(t.sinking[k] > 0 ? blown[k] == 0 : trapped[k] == 0);
+    assert_true(t.sinking[k] > 0 || trapped[k] == 0);
+    assert_true((blown[k] > 0) == (t.lift[k] > 0));
   }
 }
 
@@ -364,7 +412,7 @@ static void test_classes_together_equal_classes_alone(void **state) {
     trial one = all;
     one.classes = 1;
     one.sinking[0] = all.sinking[k];
-    one.blown[0] = all.blown[k];
+    one.lift[0] = all.lift[k];
     one.trap[0] = all.trap[k];
     const double alone = caught(&one);
     assert_memory_equal(&alone, &together[k], sizeof alone);
@@ -462,6 +510,8 @@ int main(void) {
       cmocka_unit_test(test_plug_flow_with_mixing_agrees_with_its_series),
       cmocka_unit_test(test_convergence),
       cmocka_unit_test(test_rising_grains_leave_at_the_surface),
+      cmocka_unit_test(test_mixed_grains_are_lifted_off),
+      cmocka_unit_test(test_lift_follows_the_profile),
       cmocka_unit_test(test_two_kinds_of_strip),
       cmocka_unit_test(test_nothing_is_lost_or_made),
       cmocka_unit_test(test_keep_and_back),

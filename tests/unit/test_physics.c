@@ -16,6 +16,7 @@
 #include "flourgold/settling.h"
 #include "flourgold/status.h"
 #include "input/unit_names.h"
+#include "physics/elutriation.h"
 #include "physics/grains.h"
 #include "physics/moisture.h"
 
@@ -488,8 +489,19 @@ static void test_numbers_of_the_bulletins(void **state) {
   fg_units_free();
 }
 
+/* 23.7 rho U exp(-5.4 v/U) by hand: 23.7 1.2 0.5 exp(-2.7) = 0.95565; exp(-5.4) of 23.7 1.1 0.4
+ * where the grain settles as fast as the air rises. */
+static void test_elutriation_by_hand(void **state) {
+  (void)state;
+  assert_close(fg_elutriation_flux(1.2, 0.5, 0.25), 0.95565, 1e-4);
+  assert_close(fg_elutriation_flux(1.1, 0.4, 0.4), 10.428 * 4.51658e-3, 1e-5);
+  assert_within(fg_elutriation_flux(1.2, 0.0, 0.25), 0, 0);
+  assert_within(fg_elutriation_flux(1.2, 1e-9, 0.25), 0, 0);
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_elutriation_by_hand),
       cmocka_unit_test(test_saturation_pressure_agrees_with_steam_tables),
       cmocka_unit_test(test_humidity_ratio_agrees_with_psychrometric_tables),
       cmocka_unit_test(test_wet_bulb_agrees_with_the_chart),
