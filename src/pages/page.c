@@ -43,7 +43,8 @@ void fg_page_trust(fg_node *parent) {
   fg_note(heading,
           "A model, unproven on any machine. Nobody has published how much gold by size such a "
           "tray keeps, nor measured gold flakes falling in air; laws for flakes differ by a "
-          "quarter in speed. Trust the order of things (what helps, what hurts, which sizes go "
+          "quarter in speed. How fast fine gold slips down between the grains is unknown to a "
+          "factor of ten. Trust the order of things (what helps, what hurts, which sizes go "
           "first) more than the figures, and re-pan your own tailings.");
 }
 

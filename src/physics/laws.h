@@ -17,7 +17,7 @@ typedef struct fg_sieving_case {
   double bed_m;         /* grain size of the bed, larger */
   double overburden_pa; /* weight of the bed above, air or no air */
   double bed_kg_m3;     /* density of the bed's grains */
-  double constant;      /* closure.sieving; scales both laws */
+  double constant;      /* closure.sieving, of the first law */
 } fg_sieving_case;
 
 typedef struct fg_sieving_law {
@@ -27,7 +27,7 @@ typedef struct fg_sieving_law {
   const char *source;
 } fg_sieving_law;
 
-enum { FG_SIEVING_SCHLICK = 0, FG_SIEVING_TREWHELA, FG_SIEVING_COUNT };
+enum { FG_SIEVING_SCHLICK = 0, FG_SIEVING_TREWHELA, FG_SIEVING_SIMULATED, FG_SIEVING_COUNT };
 extern const fg_sieving_law fg_sieving_laws[FG_SIEVING_COUNT];
 extern const char *const fg_sieving_law_names[FG_SIEVING_COUNT + 1];
 

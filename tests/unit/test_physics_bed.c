@@ -423,20 +423,144 @@ static void test_fine_gold_without_air(void **state) {
   assert_close(speed, falls + 0.26 * 30 * 0.45e-3 * log(2.0), 1e-9);
 }
 
-/* A grain larger than the bed's is carried by the bed, whose buoyancy falls from the grains'
- * density to the bulk density; by hand for dv = 2 d, e = 0.4: 1590 (1 + 2/3 x 1/2) = 2120. */
-static void test_a_coarse_grain_floats_on_the_bed(void **state) {
+/* A grain twice the bed's size: the air that carries the bed floats it with 1590 (1 + 2/3 1/2) =
+ * 2120 kg/m3 at voidage 0.4, the contacts of the sheared bed squeeze it up with f(2)/f(1) =
+ * 2.34286/1.82580 of the bed grains' density; f of Jing et al., Phys. Rev. Research 2:022069, 2020,
+ * constants from memory, by hand. */
+static void test_a_coarse_grain_is_held_up_by_the_bed(void **state) {
   (void)state;
   fg_sinking s = sand_bed();
   for (int support_step = 0; support_step < 3; ++support_step) {
     const double support = 0.5 * support_step;
     fg_strip strip = strip_of(0.3, support);
+    const double up = support * 2120 + (1 - support) * 2650 * 1.283198;
     const fg_grain gold = {1.8e-3, 17500, {1, 1, 1}};
     double speed = NAN;
     assert_int_equal(fg_sinking_prepare(&s, &strip), FG_OK);
     assert_int_equal(fg_sinking_speed(&s, &strip, &gold, &speed), FG_OK);
-    assert_close(speed, (17500 - 2120) * 9.80665 * cos(20 * degree) * 1.8e-3 * 1.8e-3 / (18 * 1.2),
-                 1e-9);
+    assert_close(speed, (17500 - up) * 9.80665 * cos(20 * degree) * 1.8e-3 * 1.8e-3 / (18 * 1.2),
+                 2e-5);
+  }
+}
+
+static double sinks(const fg_sinking *s, double support, double size, double density) {
+  fg_strip strip = strip_of(0.3, support);
+  const fg_grain grain = {size, density, s->bed_grain.shape};
+  double speed = NAN;
+  assert_int_equal(fg_sinking_prepare(s, &strip), FG_OK);
+  assert_int_equal(fg_sinking_speed(s, &strip, &grain, &speed), FG_OK);
+  return speed;
+}
+
+/* Large grains of the bed's own density rise in a sheared bed up to some four sizes, and sink when
+ * larger still (same source, whose large limit is Archimedes') or when air bears the bed; gold
+ * sinks. */
+static void test_coarse_quartz_rises_under_shear(void **state) {
+  (void)state;
+  const fg_sinking s = sand_bed();
+  const double d = s.bed_grain.dv_m;
+  assert_true(sinks(&s, 0.0, 1.5 * d, 2650) < 0);
+  assert_true(sinks(&s, 0.0, 3.0 * d, 2650) < 0);
+  assert_true(sinks(&s, 0.3, 2.0 * d, 2650) < 0);
+  assert_true(sinks(&s, 0.0, 8.0 * d, 2650) > 0);
+  assert_true(sinks(&s, 1.0, 2.0 * d, 2650) > 0);
+  assert_true(sinks(&s, 0.0, 2.0 * d, 17500) > 0);
+}
+
+/* No jump where a flake passes the size of the bed's grains, or that from which the air carries it
+ * as part of the bed; and thicker flakes sink faster all the way. */
+static void test_no_jump_at_the_size_of_the_bed(void **state) {
+  (void)state;
+  for (int law = 0; law < FG_SIEVING_COUNT; ++law)
+    for (int support_step = 0; support_step < 3; ++support_step) {
+      fg_sinking s = sand_bed();
+      s.sieving_law = law;
+      fg_strip strip = strip_of(0.3, 0.5 * support_step);
+      assert_int_equal(fg_sinking_prepare(&s, &strip), FG_OK);
+      double before = NAN;
+      for (double ratio = 0.4; ratio < 1.3; ratio *= 1.001) {
+        const fg_grain flake = {ratio * s.bed_grain.dv_m, 17500, {0.47, 1.88, 0.1}};
+        double speed = NAN;
+        assert_int_equal(fg_sinking_speed(&s, &strip, &flake, &speed), FG_OK);
+        if (!isnan(before) && law != FG_SIEVING_TREWHELA)
+          assert_between(speed / before, 0.998, 1.006);
+        if (!isnan(before))
+          assert_between(speed / before, 0.985, 1.006);
+        before = speed;
+      }
+    }
+}
+
+/* One state of the grain-by-grain simulation (tests/grains): a uniform strip of 0.9 mm quartz, 4.7
+ * mm of solids, gold spheres of 0.25, 0.37, 0.52, 0.74 and 1 times its size. */
+typedef struct simulated_state {
+  double slope_deg;
+  double air_share;                                   /* of what would carry the resting bed */
+  double shear_1_s, packing, support, viscosity_pa_s; /* at mid depth, as simulated */
+  double sinking_mm_s[5];
+} simulated_state;
+
+static const simulated_state simulated[] = {
+    {20, 0, 11, 0.58, 0, 1.9, {10.8, 8.5, 6.3, 3.9, 4.7}},
+    {23, 0, 18, 0.575, 0, 1.2, {15.9, 8.9, 6.8, 4.1, 5.4}},
+    {20, 0.3, 30, 0.56, 0.25, 0.68, {11.5, 12.0, 10.8, 7.4, 9.5}},
+    {20, 0.5, 51, 0.53, 0.33, 0.42, {13.8, 13.7, 11.1, 14.7, 13.3}},
+    {20, 0.5, 44, 0.53, 0.33, 0.49, {13.1, 11.0, 10.3, 9.4, 11.0}},
+    {20, 0.8, 80, 0.49, 0.39, 0.27, {14.2, 12.2, 14.7, 16.3, 24.2}},
+    {20, 0.8, 69, 0.49, 0.40, 0.31, {12.2, 12.7, 11.1, 14.5, 18.3}},
+    {20, 1.0, 98, 0.47, 0.42, 0.21, {13.4, 14.6, 14.5, 19.1, 26.6}},
+    {20, 1.03, 85, 0.47, 0.44, 0.25, {16.4, 14.3, 16.2, 15.3, 23.2}},
+};
+enum { STATES = sizeof simulated / sizeof simulated[0] };
+
+/* Speed of the model over the simulation's for one size in one state. */
+static double over_simulation(const simulated_state *r, int law, int size) {
+  static const double ratio[] = {0.25, 0.37, 0.52, 0.74, 1};
+  fg_sinking s = sand_bed();
+  const fg_packing rest = {s.bed_grain.dv_m, 1, 0.41};
+  s.bed_grain.shape = (fg_shape){1, 1, 1};
+  s.slope_rad = r->slope_deg * degree;
+  s.sieving_law = law;
+  s.voidage = 1 - r->packing;
+  const double weight = 0.59 * 2650 * 9.80665 * cos(s.slope_rad);
+  fg_strip strip = {.support = r->support,
+                    .total_1_s = r->shear_1_s,
+                    .viscosity_pa_s = r->viscosity_pa_s,
+                    .overburden_pa = weight / 0.59 * 0.0047 / 2};
+  assert_int_equal(fg_packing_velocity(&rest, weight, 1.1, 1.85e-5, &s.fluidising_m_s), FG_OK);
+  assert_int_equal(
+      fg_packing_velocity(&rest, r->air_share * weight, 1.1, 1.85e-5, &strip.velocity_m_s), FG_OK);
+  assert_int_equal(fg_sinking_prepare(&s, &strip), FG_OK);
+  const fg_grain gold = {ratio[size] * s.bed_grain.dv_m, 17500, {1, 1, 1}};
+  double speed = NAN;
+  assert_int_equal(fg_sinking_speed(&s, &strip, &gold, &speed), FG_OK);
+  return speed / (1e-3 * r->sinking_mm_s[size]);
+}
+
+/* The third law with the granular Stokes drag, at the simulation's own shear, packing, support and
+ * viscosity: each size within 1.5 times (its scatter is 8 to 20 %, one deviation), those of a state
+ * together within 30 %.  Coarse gold, which hardly sieves, tells of the Stokes drag (c = 3). */
+static void test_simulated_law_sinks_as_simulated(void **state) {
+  (void)state;
+  for (int i = 0; i < STATES; ++i) {
+    double sum = 0;
+    for (int size = 0; size < 5; ++size) {
+      const double over = over_simulation(&simulated[i], FG_SIEVING_SIMULATED, size);
+      assert_between(over, 1 / 1.5, 1.4);
+      sum += log(over) / 5;
+    }
+    assert_between(exp(sum), 1 / 1.3, 1.3);
+  }
+}
+
+/* How far the published laws stand from the simulation for gold of a quarter of the bed's size: the
+ * first 2 to 13 times below, worst in slow beds; the second 2 to 18 times above, worst in aired
+ * ones.  What the doubt of fine gold rests on. */
+static void test_published_laws_bracket_the_simulation(void **state) {
+  (void)state;
+  for (int i = 0; i < STATES; ++i) {
+    assert_between(over_simulation(&simulated[i], FG_SIEVING_SCHLICK, 0), 1 / 13.0, 1 / 1.8);
+    assert_between(over_simulation(&simulated[i], FG_SIEVING_TREWHELA, 0), 2, 18);
   }
 }
 
@@ -535,7 +659,11 @@ int main(void) {
       cmocka_unit_test(test_a_bed_grain_neither_sinks_nor_rises),
       cmocka_unit_test(test_no_air_no_lift),
       cmocka_unit_test(test_fine_gold_without_air),
-      cmocka_unit_test(test_a_coarse_grain_floats_on_the_bed),
+      cmocka_unit_test(test_a_coarse_grain_is_held_up_by_the_bed),
+      cmocka_unit_test(test_coarse_quartz_rises_under_shear),
+      cmocka_unit_test(test_no_jump_at_the_size_of_the_bed),
+      cmocka_unit_test(test_simulated_law_sinks_as_simulated),
+      cmocka_unit_test(test_published_laws_bracket_the_simulation),
       cmocka_unit_test(test_gold_sinks_into_creeping_sand_as_simulated),
       cmocka_unit_test(test_more_air_lifts_fine_grains_more),
       cmocka_unit_test(test_a_bed_at_rest_lets_nothing_sink),
