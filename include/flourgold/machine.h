@@ -54,7 +54,7 @@ typedef struct fg_machine {
   double clods;               /* share lost as clods */
   double feed_sauter_m;       /* harmonic mean grain as fed */
   double sauter_m, voidage;   /* of the bed: as fed, less the dust blown off */
-  double dust;                /* share of the deck's feed blown off, mean along the deck */
+  double sand_left;           /* share of the deck's feed not blown off, mean along the deck */
   double free_water;          /* at the head of the deck */
   double bed_top_m;           /* largest grain that passes the screen */
   double feed_kg_s;           /* onto the screen */

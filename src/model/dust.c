@@ -52,8 +52,8 @@ fg_status fg_dust_blow(const fg_scenario *s, fg_machine *m) {
   }
   if (!(left_mass > 0.0 && left_inverse > 0.0))
     return FG_EDOMAIN;
-  m->dust = 1.0 - left_mass / mass;
-  m->packing.diameter_m = m->feed_sauter_m * (left_mass / mass) / (left_inverse / inverse);
+  m->sand_left = left_mass / mass;
+  m->packing.diameter_m = m->feed_sauter_m * m->sand_left / (left_inverse / inverse);
   m->sauter_m = m->packing.diameter_m;
   return FG_OK;
 }

@@ -37,6 +37,7 @@ fg_status fg_ground_describe(const fg_scenario *s, fg_machine *m) {
   if (status != FG_OK)
     return status;
   m->feed_sauter_m = m->sauter_m;
+  m->sand_left = 1.0;
   m->packing = (fg_packing){m->sauter_m, s->ground.grain_sphericity, m->voidage};
   m->screen_blinded = blinded_share(s, m);
   m->deck_feed_kg_s = m->feed_kg_s * (1.0 - m->clods) * m->screen_share * (1.0 - m->screen_blinded);

@@ -12,7 +12,7 @@
 #include "physics/shaking.h"
 #include "physics/sink.h"
 
-enum { DEPTH_STEPS = 40, DUST_ROUNDS = 20 };
+enum { DEPTH_STEPS = 40, DUST_ROUNDS = 8 };
 
 /* Of the bed's grain size, left between the dust and the air that blows it off. */
 static const double dust_error = 1e-3;
@@ -96,7 +96,7 @@ static fg_status carry(depth_case *c, double settled_m) {
 }
 
 /* What the bed has to carry, mean along the deck. */
-static double moving_kg_s(const fg_machine *m) { return m->deck_feed_kg_s * (1.0 - m->dust); }
+static double moving_kg_s(const fg_machine *m) { return m->deck_feed_kg_s * m->sand_left; }
 
 static double spare_capacity(double depth, void *context) {
   depth_case *c = context;
@@ -292,8 +292,9 @@ static fg_status settle_dust(const fg_scenario *s, bool running, fg_machine *m) 
     const fg_machine settled = *m;
     if (status == FG_OK && !m->stalled)
       status = blow_dust(s, m, &change);
-    if (status == FG_OK && (m->stalled || change <= dust_error)) {
-      *m = settled;
+    const bool last = m->stalled || change <= dust_error || round + 1 == DUST_ROUNDS;
+    if (status == FG_OK && last) {
+      *m = settled; /* the grain that the air was balanced with */
       break;
     }
   }

@@ -17,8 +17,8 @@ fg_status fg_ground_describe(const fg_scenario *scenario, fg_machine *machine);
 double fg_dust_lift(const fg_scenario *scenario, const fg_machine *machine, double velocity_m_s,
                     double settling_m_s);
 
-/* Takes the sand that the air of machine->at blows off out of the bed: fills dust, and coarsens
- * sauter_m and packing to the mean along the deck, the sand taken as well mixed. */
+/* Takes the sand that the air of machine->at blows off out of the bed: fills sand_left, and
+ * coarsens sauter_m and packing to the mean along the deck, the sand taken as well mixed. */
 fg_status fg_dust_blow(const fg_scenario *scenario, fg_machine *machine);
 
 /* Permeability (m/s at 125 Pa) of a cloth that holds a pressure (Pa) at a superficial velocity

@@ -141,11 +141,11 @@ static void test_air_takes_the_dust_out_of_the_bed(void **state) {
   s.run.gate_opening = 0.0;
   assert_int_equal(fg_machine_solve(&s, &many), FG_OK);
   assert_true(many.at.open_velocity_m_s > 1.2 * few.at.open_velocity_m_s);
-  assert_true(few.dust > 0.005 && many.dust > 1.2 * few.dust);
+  assert_true(few.sand_left < 0.995 && 1 - many.sand_left > 1.2 * (1 - few.sand_left));
   assert_true(few.sauter_m > 1.05 * few.feed_sauter_m && many.sauter_m > few.sauter_m);
   s = deck_with(0, "ground.grain_spread=1.2"); /* no grain under 0.9 mm */
   assert_int_equal(fg_machine_solve(&s, &none), FG_OK);
-  assert_within(none.dust, 0.0, 1e-9);
+  assert_within(none.sand_left, 1.0, 1e-9);
   assert_close(none.sauter_m, none.feed_sauter_m, 1e-9);
 }
 

@@ -99,7 +99,7 @@ static void test_bed_carries_the_feed(void **state) {
   fg_machine m;
   assert_int_equal(fg_machine_solve(&s, &m), FG_OK);
   assert_false(m.stalled);
-  const double moving = m.deck_feed_kg_s * (1.0 - m.dust);
+  const double moving = m.deck_feed_kg_s * m.sand_left;
   assert_close(m.at.capacity_kg_s, moving, 1e-6);
   assert_close(m.bed_speed_m_s * m.at.settled_m * s.deck.width * s.ground.bulk_density, moving, 1e-6);
   assert_close(m.residence_s, s.deck.length / m.bed_speed_m_s, 1e-12);

@@ -19,6 +19,7 @@
 #include "input/unit_names.h"
 #include "model/holding.h"
 #include "physics/engine.h"
+#include "physics/laws.h"
 #include "scenario/settings_table.h"
 #include "stats/band.h"
 #include "stats/samples.h"
@@ -207,10 +208,11 @@ static void test_doubts_hit_their_ends(void **state) {
   assert_within(fg_doubt_value(&split, 0.5), 0.5, 1e-9);
   assert_within(fg_doubt_value(&split, 0.95), 0.95, 1e-9);
   const fg_doubt law = {fg_setting_find("closure.sieving_law"), FG_D_CHOICE, 0, 0, 0};
-  size_t second = 0;
+  size_t drawn[FG_SIEVING_COUNT] = {0};
   for (int i = 0; i < 1000; ++i)
-    second += fg_doubt_value(&law, (i + 0.5) / 1000.0) > 0.5;
-  assert_int_equal(second, 250);
+    ++drawn[(int)fg_doubt_value(&law, (i + 0.5) / 1000.0)];
+  for (int i = 0; i < FG_SIEVING_COUNT; ++i)
+    assert_int_equal(drawn[i], lround(1000 * fg_sieving_laws[i].chance));
 }
 
 /* Every doubt of the demo stays inside the settings' allowed range and does not fall as the
