@@ -51,7 +51,7 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
   const fg_scenario *s = c->scenario;
   const size_t n = group->count, steps = or_default(options ? options->steps : 0, PITCH_STEPS);
   const double pitch = s->deck.length / s->deck.riffles, b = s->deck.dead_air_share;
-  double *columns = calloc(6 * n, sizeof *columns);
+  double *columns = calloc(8 * n, sizeof *columns);
   if (!columns)
     return FG_EMEMORY;
   for (size_t k = 0; k < n; ++k) {
@@ -62,6 +62,8 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
     }
     columns[4 * n + k] = lane->creep_m_s;
     columns[5 * n + k] = lane->skin_m;
+    columns[6 * n + k] = lane->settled[0];
+    columns[7 * n + k] = lane->settled[1];
   }
   const fg_march_setup setup = {
       .classes = n,
@@ -74,6 +76,7 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
       .sinking_m_s = {columns, columns + n},
       .mixing_m2_s = c->machine->mixing_m2_s,
       .lift_m_s = {columns + 2 * n, columns + 3 * n},
+      .settled = {columns + 6 * n, columns + 7 * n},
       .creep_m_s = columns + 4 * n,
       .skin_m = columns + 5 * n,
   };
@@ -128,6 +131,7 @@ fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
   c->riffles = (size_t)scenario->deck.riffles;
   c->times = or_default(options ? options->times : 0, TIMES);
   c->fill_error = options && options->kept_only ? 1e-4 : 1e-6;
+  c->standing = fg_fill_standing(scenario, &machine->at);
   c->pocket_kg = machine->at.fill.volume_m3 * (1.0 - machine->voidage) * FG_MAGNETITE_KG_M3;
   const fg_status status = fill_capture(c, options);
   if (status != FG_OK) {
@@ -179,7 +183,7 @@ typedef struct deck_pass {
   double *open_time;                  /* [riffle] part of the step before the pocket is full */
   bool fills;                         /* black sand: works out open_share and the fill as it goes */
   double gain_before[FG_RIFFLES_MAX]; /* what each pocket gained in the step before */
-  double *trap, *closed, *caught, *caught_full, *walking, *gone, *gone_before;
+  double *trap, *closed, *caught, *caught_full, *spilled, *walking, *gone, *gone_before;
 } deck_pass;
 
 /* Gold that a pocket lets go of during the step walks on in the lowest layer; the pocket's
@@ -222,7 +226,7 @@ static double try_pitch(const deck_pass *p, double open_share) {
   double mass = 0.0;
   for (size_t k = 0; k < p->group->count; ++k)
     mass += lane[k].flow_kg_s * p->caught[k];
-  return mass * p->seconds / p->c->pocket_kg;
+  return p->c->standing * mass * p->seconds / p->c->pocket_kg;
 }
 
 /* Fuller than this a pocket takes no more black sand, and gold by creep alone (model): without an
@@ -316,6 +320,15 @@ static void pass_pocket(deck_pass *p, size_t riffle) {
   }
 }
 
+/* Of what came into a pocket the standing share stays; the rest goes on in the lowest layer. */
+static void spill(const deck_pass *p) {
+  const double gone = p->ideal ? 0.0 : 1.0 - p->c->standing;
+  for (size_t k = 0; k < p->group->count; ++k) {
+    p->spilled[k] = gone * p->caught[k];
+    p->caught[k] -= p->spilled[k];
+  }
+}
+
 static fg_status pass_down(deck_pass *p, fg_catch *result) {
   fg_capture *c = p->c;
   const size_t n = p->group->count, first = p->group->first;
@@ -337,11 +350,14 @@ static fg_status pass_down(deck_pass *p, fg_catch *result) {
     } else {
       pass_pocket(p, i);
     }
+    spill(p);
     double *held = result->held + i * c->lanes + first;
     if (p->seconds > 0.0)
       let_go(p, held);
     else
       memcpy(held, p->caught, n * sizeof *held);
+    for (size_t k = 0; k < n; ++k)
+      p->walking[k] = p->spilled[k] + (p->seconds > 0.0 ? p->walking[k] : 0.0);
   }
   const double weight = p->seconds > 0.0 ? p->seconds : 1.0;
   fg_march_remaining(march, p->trap);
@@ -406,7 +422,8 @@ static fg_status run_group(fg_capture *c, fg_stuff stuff, fg_pockets pockets, do
                  .caught_full = scratch + 3 * n,
                  .walking = scratch + 4 * n,
                  .gone = scratch + 5 * n,
-                 .gone_before = scratch + 6 * n};
+                 .gone_before = scratch + 6 * n,
+                 .spilled = scratch + 7 * n};
   if (filling || (p.leaky && any_release(c, group)))
     return pass_interval(&p, filling, result);
   return pass_down(&p, result);
@@ -417,7 +434,7 @@ static const fg_stuff order[FG_STUFF_COUNT] = {FG_MAGNETITE, FG_GOLD, FG_QUARTZ}
 
 static fg_status run_groups(fg_capture *capture, fg_pockets pockets, int first, int last,
                             fg_catch *result) {
-  double *scratch = calloc(7 * capture->lanes, sizeof *scratch);
+  double *scratch = calloc(8 * capture->lanes, sizeof *scratch);
   if (!scratch)
     return FG_EMEMORY;
   fg_status status = FG_OK;

@@ -25,6 +25,7 @@ typedef struct fg_lane {
   double settling_m_s;
   double sinking_m_s[2]; /* open, quiet */
   double lift_m_s[2];    /* at which the air carries it off the surface */
+  double settled[2];     /* share that bubbles do not mix through the bed */
   double stay;           /* share that stays in a pocket */
   double creep_m_s;      /* how fast it sinks into a pocket full of black sand */
   double skin_m;         /* how deep it must sink to be held there */
@@ -56,6 +57,7 @@ typedef struct fg_capture {
   double *freed;          /* [riffle][lane] share that comes loose in this pitch */
   double *stuck;          /* [lane] never comes loose, clods and screen included */
   double pocket_kg;       /* heavy sand that fills one pocket */
+  double standing;        /* share of what comes into a pocket that stands there */
   double fill_error;      /* of a pocket, left in each step */
   size_t times;           /* steps over the cleaning interval */
   const double *moment_s; /* [times] ends of the steps; NULL: even steps over the interval */

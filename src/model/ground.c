@@ -72,3 +72,11 @@ fg_fill fg_fill_behind(const fg_scenario *s, double support_open, double support
                    .quiet_m = quiet > 0.0 ? near / quiet : height,
                    .volume_m3 = (near + far) * s->deck.width};
 }
+
+double fg_fill_standing(const fg_scenario *s, const fg_operating *at) {
+  const double height = s->deck.riffle_height;
+  const double quiet = s->deck.dead_air_share * s->deck.length / s->deck.riffles;
+  const double length = fmax(quiet, height);
+  const double support = (quiet * at->support_quiet + (length - quiet) * at->support_open) / length;
+  return fill_area(height, fill_fall(s, support), length) / (height * length);
+}

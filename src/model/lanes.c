@@ -6,7 +6,32 @@
 #include "model/deck.h"
 #include "model/household.h"
 #include "physics/grains.h"
+#include "physics/jetsam.h"
 #include "physics/sink.h"
+
+/* Share of the grains that bubbles leave at the bottom of each strip.  The bed floats when its sand
+ * does, however little it takes to float the grains themselves. */
+static fg_status describe_mixing(const fg_machine *m, fg_lane *lane) {
+  lane->settled[0] = lane->settled[1] = 1.0;
+  const fg_grain *bed = &m->sinking.bed_grain, *grain = &lane->grain;
+  if (grain->density_kg_m3 <= bed->density_kg_m3)
+    return FG_OK;
+  const fg_packing own = {grain->dv_m, grain->shape.sphericity, m->voidage};
+  const double weight =
+      (1.0 - m->voidage) * grain->density_kg_m3 * FG_GRAVITY * cos(m->sinking.slope_rad);
+  double floats;
+  const fg_status status =
+      fg_packing_velocity(&own, weight, m->air.density_kg_m3, m->air.viscosity_pa_s, &floats);
+  if (status != FG_OK)
+    return status;
+  const double takeover = fg_jetsam_takeover(
+      floats / m->fluidising_m_s, grain->density_kg_m3 / bed->density_kg_m3,
+      grain->shape.sphericity * grain->dv_m / (bed->shape.sphericity * bed->dv_m));
+  for (int kind = 0; kind < 2; ++kind)
+    lane->settled[kind] =
+        1.0 - fg_jetsam_mixed(m->strip[kind].velocity_m_s / m->fluidising_m_s, takeover);
+  return FG_OK;
+}
 
 static fg_status describe_motion(const fg_scenario *s, const fg_machine *m, fg_lane *lane) {
   fg_status status =
@@ -15,7 +40,7 @@ static fg_status describe_motion(const fg_scenario *s, const fg_machine *m, fg_l
     lane->lift_m_s[kind] = fg_dust_lift(s, m, m->strip[kind].velocity_m_s, lane->settling_m_s);
     status = fg_sinking_speed(&m->sinking, &m->strip[kind], &lane->grain, &lane->sinking_m_s[kind]);
   }
-  return status;
+  return status == FG_OK ? describe_mixing(m, lane) : status;
 }
 
 static fg_status make_grain(const fg_scenario *s, fg_lane *lane) {

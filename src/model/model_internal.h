@@ -43,4 +43,10 @@ fg_status fg_machine_solve_running(const fg_scenario *scenario, fg_machine *mach
  * repose: Eames & Gilbertson, J. Fluid Mech. 424, 2000 (from memory). */
 fg_fill fg_fill_behind(const fg_scenario *scenario, double support_open, double support_quiet);
 
+/* Share of a pocket, 0-1, that stands in its air: mean depth of the standing sand over the quiet
+ * strip, or over a riffle's height where that is longer, over that of the riffle.  Of what settles
+ * there the rest flows on over the riffle with the sand (model; that gas takes off the angle of
+ * repose: Eames & Gilbertson, J. Fluid Mech. 424:169, 2000). */
+double fg_fill_standing(const fg_scenario *scenario, const fg_operating *at);
+
 #endif

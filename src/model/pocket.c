@@ -39,8 +39,8 @@ static fg_status pocket_stay(const fg_scenario *s, const fg_machine *m, fg_lane 
 static fg_status air_pocket(const fg_machine *m, fg_pocket_sand *p) {
   const fg_packing packing = {p->sinking.bed_grain.dv_m, p->sinking.bed_grain.shape.sphericity,
                               p->strip.voidage};
-  const double weight = (1.0 - p->strip.voidage) * p->sinking.bed_grain.density_kg_m3 *
-                        FG_GRAVITY * cos(p->sinking.slope_rad);
+  const double weight = (1.0 - p->strip.voidage) * p->sinking.bed_grain.density_kg_m3 * FG_GRAVITY *
+                        cos(p->sinking.slope_rad);
   double gradient;
   fg_status status = fg_packing_velocity(&packing, weight, m->air.density_kg_m3,
                                          m->air.viscosity_pa_s, &p->sinking.fluidising_m_s);

@@ -19,6 +19,7 @@ typedef struct strip_system {
   double *recoil; /* [class] e^(-P/2): how the half cell thins out what is not trapped */
   double *leave;  /* [class] step x flux through the surface */
   double *creep;  /* [class] step x flux into a full pocket per concentration of layer 0 */
+  double *reach;  /* [class] share of the settling flux that comes to the pocket */
   size_t steps;
   double step_m;
 } strip_system;
@@ -108,12 +109,16 @@ static fg_status allocate_strip(strip_system *s, size_t padded, size_t cells) {
   s->recoil = calloc(padded, sizeof *s->recoil);
   s->leave = calloc(padded, sizeof *s->leave);
   s->creep = calloc(padded, sizeof *s->creep);
-  const bool room = s->down && s->up && s->pivot && s->settle && s->recoil && s->leave && s->creep;
+  s->reach = calloc(padded, sizeof *s->reach);
+  const bool room =
+      s->down && s->up && s->pivot && s->settle && s->recoil && s->leave && s->creep && s->reach;
   return room ? FG_OK : FG_EMEMORY;
 }
 
-static void set_creep(const fg_march_setup *setup, int kind, double width, double flow,
+static void set_reach(const fg_march_setup *setup, int kind, double width, double flow,
                       strip_system *s) {
+  for (size_t k = 0; k < setup->classes; ++k)
+    s->reach[k] = setup->settled[kind] ? setup->settled[kind][k] : 1.0;
   for (size_t k = 0; setup->creep_m_s && k < setup->classes; ++k)
     s->creep[k] = s->step_m / flow *
                   creep_speed(setup->creep_m_s[k], setup->skin_m[k], setup->sinking_m_s[kind][k],
@@ -194,7 +199,7 @@ static fg_status build(fg_march *m, const fg_march_setup *setup) {
     for (size_t k = 0; k < m->classes; ++k)
       factor_class(m, s, k, setup->sinking_m_s[kind][k], setup->mixing_m2_s[kind],
                    setup->lift_m_s[kind] ? setup->lift_m_s[kind][k] : 0.0, width, flow);
-    set_creep(setup, kind, width, flow, s);
+    set_reach(setup, kind, width, flow, s);
   }
   return FG_OK;
 }
@@ -229,6 +234,7 @@ void fg_march_free(fg_march *march) {
     free(s->recoil);
     free(s->leave);
     free(s->creep);
+    free(s->reach);
   }
   free(march->mass);
   free(march->state);
@@ -281,7 +287,8 @@ static double held_flux(double settle, double recoil, double trap) {
  * takes no more than it would open. */
 static void set_pocket(fg_march *m, const strip_system *s, const fg_march_pocket *pocket) {
   for (size_t k = 0; k < m->classes; ++k) {
-    const double trap = pocket->trap[k], closed = pocket->closed ? pocket->closed[k] : 0.0;
+    const double trap = pocket->trap[k] * s->reach[k];
+    const double closed = pocket->closed ? pocket->closed[k] * s->reach[k] : 0.0;
     double gain = held_flux(s->settle[k], s->recoil[k], trap);
     if (closed > 0.0)
       gain =

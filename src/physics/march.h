@@ -29,6 +29,8 @@ typedef struct fg_march_setup {
   const double *mixing_m2_s;                 /* [FG_STRIP_KINDS] */
   const double *lift_m_s[FG_STRIP_KINDS]; /* [classes], at which grains at the surface are carried
                                              off, >= 0; NULL: none */
+  const double *settled[FG_STRIP_KINDS];  /* [classes] 0-1: share of the settling flux that comes to
+                                             the pocket, the rest is mixed in again; NULL: 1 */
   const double *creep_m_s; /* [classes], how fast a grain on a full pocket sinks into it; NULL: 0 */
   const double *skin_m; /* [classes], how deep it must sink to be held, > 0; NULL with creep_m_s */
 } fg_march_setup;

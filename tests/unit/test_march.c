@@ -293,6 +293,29 @@ static void test_mixed_grains_are_lifted_off(void **state) {
   assert_within(blown_off(&still), 0, 0);
 }
 
+/* What bubbles mix in again does not come to the pocket: fully mixed, 1 - exp(-m w L/(u h)). */
+static void test_mixed_in_again(void **state) {
+  (void)state;
+  const trial t = one_class(PARABOLIC, 20, 4000, 0.8, 1e7, 1);
+  const double mixing[FG_STRIP_KINDS] = {t.mixing, 0}, settled = 0.35;
+  const fg_march_setup setup = {.classes = 1,
+                                .cells = t.cells,
+                                .steps = {t.steps, 0},
+                                .length_m = {1, 0},
+                                .depth_m = 1,
+                                .speed_m_s = t.speed,
+                                .sinking_m_s = {t.sinking, t.sinking},
+                                .mixing_m2_s = mixing,
+                                .settled = {&settled, &settled}};
+  fg_march *march = NULL;
+  double trapped = 0;
+  assert_int_equal(fg_march_new(&setup, &march), FG_OK);
+  fg_march_begin(march, NULL);
+  fg_march_pitch(march, &(fg_march_pocket){.trap = t.trap}, &trapped, NULL);
+  fg_march_free(march);
+  assert_within(trapped, 1 - exp(-0.35 * 0.8), 1e-4);
+}
+
 /* In balance, with the loss small, the surface holds w/D/(1 - exp(-w/D)) exp(-w/D) of the mean
  * (profile exp(-w z/D)); the first grains are lifted off at v times that. */
 static void test_lift_follows_the_profile(void **state) {
@@ -511,6 +534,7 @@ int main(void) {
       cmocka_unit_test(test_convergence),
       cmocka_unit_test(test_rising_grains_leave_at_the_surface),
       cmocka_unit_test(test_mixed_grains_are_lifted_off),
+      cmocka_unit_test(test_mixed_in_again),
       cmocka_unit_test(test_lift_follows_the_profile),
       cmocka_unit_test(test_two_kinds_of_strip),
       cmocka_unit_test(test_nothing_is_lost_or_made),

@@ -18,6 +18,7 @@
 #include "input/unit_names.h"
 #include "physics/elutriation.h"
 #include "physics/grains.h"
+#include "physics/jetsam.h"
 #include "physics/moisture.h"
 
 static const double celsius = 273.15;
@@ -499,8 +500,24 @@ static void test_elutriation_by_hand(void **state) {
   assert_within(fg_elutriation_flux(1.2, 1e-9, 0.25), 0, 0);
 }
 
+/* Nienow, Rowe & Cheung 1978, by hand: gold a tenth of the size of quartz 6.6 times as light, that
+ * floats before it: 1 + 0.9 5.6^1.1 0.1^0.7 = 2.19470.  Half is mixed at that air, none below the
+ * floating of the bed, all far above; at 1.5: Z = -0.69470/0.5 exp(1.5/2.19470) = -2.75225. */
+static void test_jetsam_by_hand(void **state) {
+  (void)state;
+  const double takeover = fg_jetsam_takeover(0.4, 6.6, 0.1);
+  assert_close(takeover, 2.19470, 1e-4);
+  assert_close(fg_jetsam_takeover(2.0, 1.0, 0.5), pow(2.0, 1.2), 1e-12);
+  assert_within(fg_jetsam_mixed(takeover, takeover), 0.5, 1e-12);
+  assert_within(fg_jetsam_mixed(1.0, takeover), 0, 0);
+  assert_within(fg_jetsam_mixed(1.0 + 1e-9, takeover), 0, 1e-12);
+  assert_close(fg_jetsam_mixed(1.5, takeover), 1 / (1 + exp(2.75225)), 1e-3);
+  assert_true(fg_jetsam_mixed(20.0, takeover) > 0.999);
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_jetsam_by_hand),
       cmocka_unit_test(test_elutriation_by_hand),
       cmocka_unit_test(test_saturation_pressure_agrees_with_steam_tables),
       cmocka_unit_test(test_humidity_ratio_agrees_with_psychrometric_tables),
