@@ -74,41 +74,27 @@ static void example_text(const fg_setting *setting, fg_unit_system units, char *
 /* How a value is written in the file. */
 const char *fg_setting_written_text(const fg_setting *setting, fg_unit_system units, char *buffer,
                                     size_t size) {
-  const fg_quantity_info *info = fg_quantity_of(setting->quantity);
-  char choices[FG_SETTING_WORDS - 64];
-  switch (setting->type) {
-  case FG_T_NUMBER: {
-    char example[64];
-    bool plain = strcmp(info->accepts, "no unit") == 0;
-    example_text(setting, units, example, sizeof example);
-    (void)snprintf(buffer, size, "%s, for example; units: %s", example,
-                   plain ? "none" : info->accepts);
-    break;
+  static const char *const written[] = {
+      [FG_T_INTEGER] = "a whole number, no unit",
+      [FG_T_BOOLEAN] = "true or false",
+      [FG_T_TEXT] = "text in double quotes",
+      [FG_T_CHOICE] = "in double quotes, one of: ",
+      [FG_T_CLASSES] = "a list of size classes, each two sieves and a share",
+      [FG_T_CURVE] = "a list of points, each an air flow and a pressure",
+      [FG_T_SIEVES] =
+          "a list of pairs, each a sieve and the weight that stayed on it, the pan last",
+  };
+  const char *accepts = fg_quantity_of(setting->quantity)->accepts;
+  char words[FG_SETTING_WORDS - 64] = "";
+  if (setting->type == FG_T_NUMBER) {
+    example_text(setting, units, words, sizeof words);
+    (void)snprintf(buffer, size, "%s, for example; units: %s", words,
+                   strcmp(accepts, "no unit") == 0 ? "none" : accepts);
+    return buffer;
   }
-  case FG_T_INTEGER:
-    snprintf(buffer, size, "a whole number, no unit");
-    break;
-  case FG_T_BOOLEAN:
-    snprintf(buffer, size, "true or false");
-    break;
-  case FG_T_TEXT:
-    snprintf(buffer, size, "text in double quotes");
-    break;
-  case FG_T_CHOICE:
-    snprintf(buffer, size, "in double quotes, one of: %s",
-             fg_setting_choices_text(setting, choices, sizeof choices));
-    break;
-  case FG_T_CLASSES:
-    snprintf(buffer, size, "a list of size classes, each two sieves and a share");
-    break;
-  case FG_T_CURVE:
-    snprintf(buffer, size, "a list of points, each an air flow and a pressure");
-    break;
-  case FG_T_SIEVES:
-    snprintf(buffer, size,
-             "a list of pairs, each a sieve and the weight that stayed on it, the pan last");
-    break;
-  }
+  if (setting->type == FG_T_CHOICE)
+    (void)fg_setting_choices_text(setting, words, sizeof words);
+  (void)snprintf(buffer, size, "%s%s", written[setting->type], words);
   return buffer;
 }
 
