@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "flourgold/settings.h"
+#include "pages/loss_report.h"
 #include "pages/page.h"
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"
@@ -36,6 +37,7 @@ static void head(fg_node *root, const fg_doubts_story *story) {
   fg_integer(group, "inputs_in_doubt", "Inputs in doubt", (long)d->inputs, 0);
   fg_number(group, "effective_samples", d->weighed ? "Runs that fit what was observed" : NULL,
             FG_Q_NUMBER, d->effective, 0);
+  fg_report_outside(group, &kept, d->stall_share, d->weighed);
   if (d->stalled)
     fg_note(group,
             "With the nominal inputs the deck stalls: at its best it would carry %.0f %% of "

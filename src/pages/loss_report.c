@@ -146,8 +146,11 @@ static void totals(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
   fg_number_band(total, "fine_kept", "Kept of gold finer than 60 mesh", FG_Q_SHARE, fine,
                  bands ? &bands->fine_at : NULL, isfinite(fine) ? 0 : FG_DATA_ONLY);
   fg_number(total, "unknown_classes", NULL, FG_Q_NUMBER, loss->unknown_classes, 0);
-  if (bands)
-    fg_number(total, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
+  if (!bands)
+    return;
+  fg_number(total, "stall_share", NULL, FG_Q_SHARE, bands->stall_share, 0);
+  const fg_banded told = {loss->kept, kept};
+  fg_report_outside(total, &told, bands->stall_share, bands->plan.weighed);
 }
 
 static void riffle_table(fg_node *root, const fg_loss *loss) {

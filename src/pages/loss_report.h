@@ -37,6 +37,10 @@ void fg_report_advice(fg_node *parent, const fg_loss_story *story);
 /* What limits the fine gold, in words. */
 void fg_report_limits(fg_node *parent, const fg_loss *loss);
 
+/* Beside a kept share that lies outside its own band: why, by the share of the runs that stall and
+ * whether they were weighed by what was observed; else nothing. */
+void fg_report_outside(fg_node *parent, const fg_banded *kept, double stall_share, bool weighed);
+
 /* Samples, seed, share that stalls and effective size, as object `doubt` and, at the top,
  * `stall_share`. */
 void fg_report_doubt(fg_node *parent, const fg_bands *bands);

@@ -82,6 +82,31 @@ void fg_report_state(fg_node *parent, const fg_loss *loss, const fg_bands *bands
                  "strips: the rest of the cloth. Sauter: the mean size that air feels.");
 }
 
+static const double many_stall = 0.1; /* so many move an end of the band */
+
+void fg_report_outside(fg_node *parent, const fg_banded *kept, double stall_share, bool weighed) {
+  const bool below = kept->nominal < kept->band.low;
+  if (!below && !(kept->nominal > kept->band.high))
+    return;
+  const bool stalls = below && stall_share > many_stall;
+  fg_note(parent,
+          "With the inputs as written the deck keeps %.3g %%, %s than its band says (%.3g to "
+          "%.3g %%).",
+          100.0 * kept->nominal, below ? "less" : "more", 100.0 * kept->band.low,
+          100.0 * kept->band.high);
+  if (stalls)
+    fg_note(parent,
+            "Why: the %.0f %% of the runs that stall have no place in the band, and those that do "
+            "not had luckier inputs. Count on the smaller figure.",
+            100.0 * stall_share);
+  if (weighed)
+    fg_note(parent, "Why: what was observed on the running machine fits other inputs better than "
+                    "those written. Count on the band.");
+  if (!stalls && !weighed)
+    fg_note(parent, "Why: the inputs as written stand near one end of what is likely for them; "
+                    "`flourgold doubts` tells which of them matter.");
+}
+
 void fg_report_doubt(fg_node *parent, const fg_bands *bands) {
   if (!bands)
     return;

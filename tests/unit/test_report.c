@@ -20,6 +20,7 @@
 #include "core/text.h"
 #include "core/unit_table.h"
 #include "flourgold/quantity.h"
+#include "pages/loss_report.h"
 #include "report/report.h"
 
 /* ---- quantities ---- */
@@ -647,8 +648,41 @@ static void test_fields_with_bands(void **state) {
   fg_report_free(report);
 }
 
+/* ---- a figure outside its own band ---- */
+
+static char *outside(double nominal, double stall_share, bool weighed) {
+  const fg_banded kept = {nominal, {0.41, 0.6, 0.83}};
+  fg_report *report = fg_report_new();
+  fg_report_outside(fg_report_root(report), &kept, stall_share, weighed);
+  return render(report, FG_FORMAT_TEXT);
+}
+
+static void assert_outside(double nominal, double stall_share, bool weighed, const char *says,
+                           const char *lacks) {
+  char *text = outside(nominal, stall_share, weighed);
+  assert_non_null(strstr(text, says));
+  assert_null(strstr(text, lacks));
+  free(text);
+}
+
+static void test_why_a_figure_lies_outside_its_band(void **state) {
+  (void)state;
+  assert_outside(0.366, 0.48, false, "keeps 36.6 %, less", "near one end");
+  assert_outside(0.366, 0.48, false, "the 48 % of the runs that", "fits other inputs");
+  assert_outside(0.366, 0.05, false, "near one end", "that stall");
+  assert_outside(0.9, 0.48, false, "keeps 90 %, more", "that stall");
+  assert_outside(0.9, 0.0, true, "fits other inputs", "near one end");
+  static const double within[] = {0.41, 0.6, 0.83, NAN};
+  for (size_t i = 0; i < 4; ++i) {
+    char *text = outside(within[i], 0.48, true);
+    assert_string_equal(text, "");
+    free(text);
+  }
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_why_a_figure_lies_outside_its_band),
       cmocka_unit_test(test_units_agree_with_published_factors),
       cmocka_unit_test(test_every_kind_has_a_row),
       cmocka_unit_test(test_texts_for_people),
