@@ -28,7 +28,7 @@ typedef struct fg_fill {
 
 /* Air and shake at one depth of the moving bed. */
 typedef struct fg_operating {
-  double depth_m;   /* as it flows, loosened */
+  double depth_m;   /* over the open strips, as it flows, loosened */
   double settled_m; /* of the same grains at rest */
   double box_pressure_pa;
   double blower_pressure_pa; /* total, at the blower */
@@ -38,7 +38,7 @@ typedef struct fg_operating {
   double open_velocity_m_s; /* superficial, open strips */
   double quiet_velocity_m_s;
   double support_open, support_quiet, support_mean; /* of a bed at rest, 0-1 */
-  double support_flowing;                           /* of the moving bed, mean over the pitch */
+  double support_flowing;                           /* of the bed that moves over open strips */
   double gravel_kg;                                 /* riding on the deck */
   fg_fill fill;
   fg_shake shake;
@@ -73,7 +73,8 @@ typedef struct fg_machine {
   fg_operating at;        /* at the running depth; stalled: at the depth of most capacity */
 
   /* the moving bed at the running depth; NaN when stalled */
-  double bed_speed_m_s, residence_s, shear_1_s, viscosity_pa_s;
+  double bed_speed_m_s, shear_1_s, viscosity_pa_s; /* over the open strips */
+  double residence_s;                              /* on the deck, open and quiet strips */
   double coverage; /* share of the deck that the bed covers: 1 unless thin */
   fg_bed bed;
   fg_sinking sinking;

@@ -216,7 +216,7 @@ typedef struct fg_scenario {
   } day;
 
   struct {
-    double pore_exponent, excess_air, bed_viscosity, dilation, shake_transfer;
+    double pore_exponent, excess_air, bed_viscosity, dilation, heap_shear, shake_transfer;
     double shear_mixing, bubble_mixing, shake_mixing;
     double sieving, stokes_factor;
     double friction_static, friction_rise, inertial_number;

@@ -26,6 +26,9 @@ typedef struct fg_sinking {
 /* One strip of the deck: the open part of a pitch or the quiet part behind a riffle. */
 typedef struct fg_strip {
   double velocity_m_s;   /* superficial air */
+  double settled_m;      /* depth of the moving bed, were its grains at rest */
+  double depth_m;        /* as it flows */
+  double speed_m_s;      /* mean speed of the grains */
   double support;        /* share of the bed's weight this air carries */
   double voidage;        /* of the bed as it flows, at mid depth */
   double normal_pa;      /* at mid depth, less what the air carries */

@@ -46,6 +46,18 @@ static fg_status describe_freeing(fg_capture *c) {
 
 static size_t or_default(size_t value, size_t standard) { return value > 0 ? value : standard; }
 
+/* How much deeper than the open strip another is, and what it carries by volume over that. */
+typedef struct strip_scale {
+  double depth, flow;
+} strip_scale;
+
+static strip_scale scale_of(const fg_strip *strip, const fg_strip *open) {
+  const double depth = strip->depth_m / open->depth_m;
+  return (strip_scale){depth, depth * strip->speed_m_s / open->speed_m_s};
+}
+
+/* The march counts in the open strip's depth and flow: elsewhere sinking is scaled to the flow, and
+ * mixing to flow and depth.  A layer carries the same share of the flow in both. */
 static fg_status build_march(fg_capture *c, const fg_loss_options *options, const double *speed,
                              size_t cells, fg_lane_group *group) {
   const fg_scenario *s = c->scenario;
@@ -54,16 +66,20 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
   double *columns = calloc(8 * n, sizeof *columns);
   if (!columns)
     return FG_EMEMORY;
-  for (size_t k = 0; k < n; ++k) {
-    const fg_lane *lane = &c->lane[group->first + k];
-    for (size_t kind = 0; kind < 2; ++kind) {
-      columns[kind * n + k] = lane->sinking_m_s[kind];
-      columns[(2 + kind) * n + k] = lane->lift_m_s[kind];
+  double mixing[2];
+  for (size_t kind = 0; kind < 2; ++kind) {
+    const strip_scale scale = scale_of(&c->machine->strip[kind], &c->machine->strip[0]);
+    mixing[kind] = c->machine->mixing_m2_s[kind] / (scale.depth * scale.flow);
+    for (size_t k = 0; k < n; ++k) {
+      const fg_lane *lane = &c->lane[group->first + k];
+      columns[kind * n + k] = lane->sinking_m_s[kind] / scale.flow;
+      columns[(2 + kind) * n + k] = lane->lift_m_s[kind] / scale.flow;
+      columns[(6 + kind) * n + k] = lane->settled[kind];
     }
-    columns[4 * n + k] = lane->creep_m_s;
-    columns[5 * n + k] = lane->skin_m;
-    columns[6 * n + k] = lane->settled[0];
-    columns[7 * n + k] = lane->settled[1];
+  }
+  for (size_t k = 0; k < n; ++k) {
+    columns[4 * n + k] = c->lane[group->first + k].creep_m_s;
+    columns[5 * n + k] = c->lane[group->first + k].skin_m;
   }
   const fg_march_setup setup = {
       .classes = n,
@@ -74,7 +90,7 @@ static fg_status build_march(fg_capture *c, const fg_loss_options *options, cons
       .depth_m = c->machine->at.depth_m,
       .speed_m_s = speed,
       .sinking_m_s = {columns, columns + n},
-      .mixing_m2_s = c->machine->mixing_m2_s,
+      .mixing_m2_s = mixing,
       .lift_m_s = {columns + 2 * n, columns + 3 * n},
       .settled = {columns + 6 * n, columns + 7 * n},
       .creep_m_s = columns + 4 * n,

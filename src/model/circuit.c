@@ -36,51 +36,28 @@ static fg_status lift_of(const fg_scenario *s, const fg_machine *m, double veloc
                      lift);
 }
 
-fg_status fg_lift_describe(const fg_scenario *s, const fg_machine *m, double velocity_m_s,
-                           fg_lift strip[2], fg_lift *mean) {
-  const double b = s->deck.dead_air_share;
-  fg_status status = lift_of(s, m, velocity_m_s, &strip[0]);
-  if (status == FG_OK)
-    status = lift_of(s, m, velocity_m_s * s->deck.dead_air_leak, &strip[1]);
-  if (status == FG_OK)
-    *mean = (fg_lift){(1.0 - b) * strip[0].viscous + b * strip[1].viscous,
-                      (1.0 - b) * strip[0].inertial + b * strip[1].inertial};
-  return status;
-}
-
-fg_bed fg_still_bed(const fg_scenario *s, const fg_machine *m, const fg_lift *lift) {
-  return (fg_bed){.bulk_kg_m3 = s->ground.bulk_density,
+fg_status fg_still_bed(const fg_scenario *s, const fg_machine *m, double velocity_m_s,
+                       fg_bed *bed) {
+  *bed = (fg_bed){.bulk_kg_m3 = s->ground.bulk_density,
                   .grain_kg_m3 = m->grain_density_kg_m3,
                   .grain_m = m->sauter_m,
                   .slope_rad = s->deck.slope,
-                  .lift = *lift,
                   .dilation = s->closure.dilation,
                   .cohesion_pa = m->cohesion_pa,
                   .viscosity_pa_s = s->closure.bed_viscosity,
                   .friction_static = s->closure.friction_static,
                   .friction_rise = s->closure.friction_rise,
                   .inertial_number = s->closure.inertial_number};
+  return lift_of(s, m, velocity_m_s, &bed->lift);
 }
 
-/* Packing at mid depth of the bed as it flows without the shake, which would hang on the air
- * that it is to give; and the share that the air carries there on the mean and in open strips. */
-typedef struct flowing_bed {
-  double inertial, packing, mean, open;
-} flowing_bed;
-
+/* The bed in the open strips at mid depth, as it flows without the shake, which would hang on the
+ * air that it is to give. */
 static fg_status flowing_at(const fg_scenario *s, const fg_machine *m, double settled_m,
-                            double velocity, double guess, flowing_bed *flowing) {
-  fg_lift strip[2], mean;
-  fg_status status = fg_lift_describe(s, m, velocity, strip, &mean);
-  if (status != FG_OK)
-    return status;
-  const fg_bed bed = fg_still_bed(s, m, &mean);
-  fg_shear middle;
-  status = fg_bed_shear(&bed, settled_m, 0.5 * settled_m, guess, &middle);
-  if (status == FG_OK)
-    *flowing = (flowing_bed){middle.inertial, middle.packing, middle.support,
-                             fg_lift_share(&strip[0], middle.packing)};
-  return status;
+                            double velocity, double guess, fg_shear *middle) {
+  fg_bed bed;
+  const fg_status status = fg_still_bed(s, m, velocity, &bed);
+  return status == FG_OK ? fg_bed_shear(&bed, settled_m, 0.5 * settled_m, guess, middle) : status;
 }
 
 double fg_cloth_permeability(const fg_scenario *s, const fg_machine *m, double pressure_pa,
@@ -102,14 +79,14 @@ static double deck_pressure(const fg_scenario *s, const fg_machine *m, double se
   const double bare = resistance * velocity + board * head;
   if (!(settled_m > 0.0))
     return bare;
-  flowing_bed moving;
+  fg_shear moving;
   if (flowing_at(s, m, settled_m, velocity, *inertial, &moving) != FG_OK)
     return NAN;
   *inertial = moving.inertial;
   const double standing = standing_support(s, m, velocity);
   const fg_fill fill =
       fg_fill_behind(s, standing, standing_support(s, m, velocity * s->deck.dead_air_leak));
-  return bare + weight_gradient(s) * (standing * fill.open_m + moving.open * settled_m);
+  return bare + weight_gradient(s) * (standing * fill.open_m + moving.support * settled_m);
 }
 
 double fg_deck_pressure(const fg_scenario *s, const fg_machine *m, double settled_m,
@@ -182,14 +159,14 @@ static fg_status describe_support(const fg_scenario *s, const fg_machine *m, fg_
   at->support_open = standing_support(s, m, at->open_velocity_m_s);
   at->support_quiet = standing_support(s, m, at->quiet_velocity_m_s);
   at->support_mean = (1.0 - b) * at->support_open + b * at->support_quiet;
-  at->support_flowing = at->support_mean;
+  at->support_flowing = at->support_open;
   if (!(at->settled_m > 0.0))
     return FG_OK;
-  flowing_bed moving;
+  fg_shear moving;
   const fg_status status = flowing_at(s, m, at->settled_m, at->open_velocity_m_s, 0.0, &moving);
   if (status != FG_OK)
     return status;
-  at->support_flowing = moving.mean;
+  at->support_flowing = moving.support;
   at->depth_m = at->settled_m * (1.0 - m->voidage) / moving.packing;
   return FG_OK;
 }

@@ -53,24 +53,31 @@ static fg_status describe_day(const fg_scenario *s, fg_machine *m) {
   return status == FG_OK ? build_fan(s, m) : status;
 }
 
-/* Share of the stroke by which the bed slips over the deck: none while friction at the cloth
- * holds it. */
-static double slipping_share(const fg_scenario *s, const fg_machine *m, const fg_operating *at) {
-  const double weight = s->ground.bulk_density * FG_GRAVITY * at->settled_m;
-  const double normal = cos(s->deck.slope) * (1.0 - at->support_flowing) + m->cohesion_pa / weight;
-  return fg_slip_share(at->shake.gamma, s->closure.friction_static * normal, s->deck.slope);
-}
+/* What of a strip's bed the shake hangs on. */
+typedef struct bed_in_strip {
+  double velocity_m_s, settled_m, depth_m, support;
+} bed_in_strip;
 
-static fg_status bed_at(const fg_scenario *s, const fg_machine *m, const fg_operating *at,
-                        fg_bed *bed) {
-  fg_lift strip[2], mean;
-  const fg_status status = fg_lift_describe(s, m, at->open_velocity_m_s, strip, &mean);
+/* The bed over a strip, shaken as far as it slips over the deck: not at all while friction at the
+ * cloth holds it.  support: what the air carries of it as it flows. */
+static fg_status shaken_bed(const fg_scenario *s, const fg_machine *m, const fg_operating *at,
+                            const bed_in_strip *in, fg_bed *bed) {
+  const fg_status status = fg_still_bed(s, m, in->velocity_m_s, bed);
   if (status != FG_OK)
     return status;
-  *bed = fg_still_bed(s, m, &mean);
-  bed->shake_1_s = s->closure.shake_transfer * slipping_share(s, m, at) * at->shake.amplitude_m *
-                   2.0 * M_PI * at->shake.speed_hz / at->depth_m;
+  const double weight = s->ground.bulk_density * FG_GRAVITY * in->settled_m;
+  const double normal = cos(s->deck.slope) * (1.0 - in->support) + m->cohesion_pa / weight;
+  const double slip =
+      fg_slip_share(at->shake.gamma, s->closure.friction_static * normal, s->deck.slope);
+  bed->shake_1_s = s->closure.shake_transfer * slip * at->shake.amplitude_m * 2.0 * M_PI *
+                   at->shake.speed_hz / in->depth_m;
   return FG_OK;
+}
+
+static fg_status open_bed(const fg_scenario *s, const fg_machine *m, const fg_operating *at,
+                          fg_bed *bed) {
+  const bed_in_strip in = {at->open_velocity_m_s, at->settled_m, at->depth_m, at->support_flowing};
+  return shaken_bed(s, m, at, &in, bed);
 }
 
 typedef struct depth_case {
@@ -87,7 +94,7 @@ static fg_status carry(depth_case *c, double settled_m) {
     return status;
   fg_bed bed;
   double per_width;
-  status = bed_at(c->s, c->m, &c->at, &bed);
+  status = open_bed(c->s, c->m, &c->at, &bed);
   if (status == FG_OK)
     status = fg_bed_capacity(&bed, settled_m, &per_width);
   if (status == FG_OK)
@@ -215,37 +222,85 @@ static void describe_sinking(const fg_scenario *s, fg_machine *m) {
   };
 }
 
-/* The two strips at mid depth: shear and packing are the bed's, the stress each strip's own. */
-static fg_status describe_strips(const fg_scenario *s, fg_machine *m, const fg_shear *middle) {
-  const double weight =
-      m->bed.bulk_kg_m3 * FG_GRAVITY * cos(m->bed.slope_rad) * 0.5 * m->at.settled_m;
-  const double velocity[2] = {m->at.open_velocity_m_s, m->at.quiet_velocity_m_s};
-  fg_lift lift[2], mean;
-  fg_status status = fg_lift_describe(s, m, m->at.open_velocity_m_s, lift, &mean);
-  for (int kind = 0; kind < 2 && status == FG_OK; ++kind) {
-    fg_strip *strip = &m->strip[kind];
-    strip->velocity_m_s = velocity[kind];
-    strip->support = fg_lift_share(&lift[kind], middle->packing);
-    strip->voidage = 1.0 - middle->packing;
-    strip->overburden_pa = weight;
-    strip->normal_pa = weight * (1.0 - strip->support) + m->bed.cohesion_pa;
-    strip->total_1_s = m->shear_1_s;
-    strip->viscosity_pa_s = fg_bed_viscosity(&m->bed, strip->normal_pa, m->shear_1_s);
-    status = fg_sinking_prepare(&m->sinking, strip);
-    m->mixing_m2_s[kind] =
-        fg_sinking_mixing(&m->sinking, strip, m->at.depth_m, m->at.shake.amplitude_m, m->omega_1_s);
+/* A strip at mid depth, from its bed, depth and shear there. */
+static fg_status describe_strip(fg_machine *m, const fg_bed *bed, double velocity,
+                                const fg_shear *middle, double settled_m, fg_strip *strip) {
+  strip->velocity_m_s = velocity;
+  strip->settled_m = settled_m;
+  strip->depth_m = settled_m * (1.0 - m->voidage) / middle->packing;
+  strip->support = middle->support;
+  strip->voidage = 1.0 - middle->packing;
+  strip->overburden_pa = bed->bulk_kg_m3 * FG_GRAVITY * cos(bed->slope_rad) * 0.5 * settled_m;
+  strip->normal_pa = middle->normal_pa;
+  strip->total_1_s = middle->total_1_s;
+  strip->viscosity_pa_s = fg_bed_viscosity(bed, middle->normal_pa, middle->total_1_s);
+  return fg_sinking_prepare(&m->sinking, strip);
+}
+
+typedef struct quiet_case {
+  const fg_bed *bed;
+  double per_width; /* kg/(s m) to pass on */
+} quiet_case;
+
+/* A bed that carries more than is fed at the depth of a heap flow is thinner than that. */
+static double spare_flow(double settled_m, void *context) {
+  const quiet_case *c = context;
+  double per_width;
+  return fg_bed_capacity(c->bed, settled_m, &per_width) == FG_OK ? per_width - c->per_width
+                                                                 : (double)NAN;
+}
+
+/* The quiet strip passes on what the open one brings, over the sand that stands there: as a flow
+ * over a heap, which shears at a rate of its own and digs as deep as it must, or by the bed's flow
+ * law where that is faster. */
+static fg_status describe_quiet(const fg_scenario *s, fg_machine *m) {
+  const double velocity = m->at.quiet_velocity_m_s, rest = 1.0 - m->voidage;
+  const double rate = s->closure.heap_shear * sqrt(FG_GRAVITY / m->sauter_m);
+  fg_bed bed;
+  fg_status status = fg_still_bed(s, m, velocity, &bed);
+  if (status != FG_OK)
+    return status;
+  quiet_case c = {&bed, m->bed_speed_m_s * m->bed.bulk_kg_m3 * m->at.settled_m};
+  fg_shear middle;
+  double settled = fg_heap_depth(&bed, rate, c.per_width, &middle);
+  const bed_in_strip in = {velocity, settled, settled * rest / middle.packing, middle.support};
+  status = shaken_bed(s, m, &m->at, &in, &bed);
+  double flows = 0.0;
+  if (status == FG_OK)
+    status = fg_bed_capacity(&bed, settled, &flows);
+  if (status == FG_OK && flows > c.per_width) {
+    status = fg_root(spare_flow, &c, 1e-6 * settled, settled, 1e-9, &settled);
+    if (status == FG_OK)
+      status = fg_bed_shear(&bed, settled, 0.5 * settled, 0.0, &middle);
+  } else {
+    middle.total_1_s = sqrt(rate * rate + 0.5 * bed.shake_1_s * bed.shake_1_s);
   }
+  if (status == FG_OK)
+    status = describe_strip(m, &bed, velocity, &middle, settled, &m->strip[1]);
+  m->strip[1].speed_m_s = c.per_width / (bed.bulk_kg_m3 * settled);
+  return status;
+}
+
+static fg_status describe_strips(const fg_scenario *s, fg_machine *m, const fg_shear *middle) {
+  fg_status status =
+      describe_strip(m, &m->bed, m->at.open_velocity_m_s, middle, m->at.settled_m, &m->strip[0]);
+  m->strip[0].speed_m_s = m->bed_speed_m_s;
+  if (status == FG_OK)
+    status = describe_quiet(s, m);
+  for (int kind = 0; kind < 2 && status == FG_OK; ++kind)
+    m->mixing_m2_s[kind] = fg_sinking_mixing(&m->sinking, &m->strip[kind], m->strip[kind].depth_m,
+                                             m->at.shake.amplitude_m, m->omega_1_s);
   m->viscosity_pa_s = m->strip[0].viscosity_pa_s;
   return status;
 }
 
 static fg_status describe_bed(const fg_scenario *s, fg_machine *m) {
-  const double settled = m->at.settled_m;
+  const double settled = m->at.settled_m, b = s->deck.dead_air_share;
   m->omega_1_s = 2.0 * M_PI * m->at.shake.speed_hz;
   describe_sinking(s, m);
   double per_width;
   fg_shear middle;
-  fg_status status = bed_at(s, m, &m->at, &m->bed);
+  fg_status status = open_bed(s, m, &m->at, &m->bed);
   if (status == FG_OK)
     status = fg_bed_capacity(&m->bed, settled, &per_width);
   if (status == FG_OK)
@@ -254,10 +309,13 @@ static fg_status describe_bed(const fg_scenario *s, fg_machine *m) {
     return status;
   m->at.depth_m = settled * (1.0 - m->voidage) / middle.packing;
   m->bed_speed_m_s = per_width / (m->bed.bulk_kg_m3 * settled);
-  m->residence_s = s->deck.length / m->bed_speed_m_s;
   m->coverage = fmin(1.0, moving_kg_s(m) / (per_width * s->deck.width));
   m->shear_1_s = middle.total_1_s;
-  return describe_strips(s, m, &middle);
+  status = describe_strips(s, m, &middle);
+  if (status == FG_OK)
+    m->residence_s =
+        s->deck.length * ((1.0 - b) / m->strip[0].speed_m_s + b / m->strip[1].speed_m_s);
+  return status;
 }
 
 fg_status fg_machine_day(const fg_scenario *scenario, fg_machine *machine) {

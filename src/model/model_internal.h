@@ -26,13 +26,9 @@ fg_status fg_dust_blow(const fg_scenario *scenario, fg_machine *machine);
 double fg_cloth_permeability(const fg_scenario *scenario, const fg_machine *machine,
                              double pressure_pa, double velocity_m_s);
 
-/* What the air carries in open and quiet strips at a superficial velocity (m/s) through the open
- * ones, and on the mean over the pitch. */
-fg_status fg_lift_describe(const fg_scenario *scenario, const fg_machine *machine,
-                           double velocity_m_s, fg_lift strip[2], fg_lift *mean);
-
-/* The deck's bed under that air, not shaken. */
-fg_bed fg_still_bed(const fg_scenario *scenario, const fg_machine *machine, const fg_lift *lift);
+/* The deck's bed over a strip with air of this superficial velocity (m/s), not shaken. */
+fg_status fg_still_bed(const fg_scenario *scenario, const fg_machine *machine, double velocity_m_s,
+                       fg_bed *bed);
 
 /* As fg_machine_solve(), in half the time: the margin of a deck that runs is left unknown (NaN). */
 fg_status fg_machine_solve_running(const fg_scenario *scenario, fg_machine *machine);

@@ -51,6 +51,8 @@ static const fg_column_of air_lines[] = {
 static const fg_column_of running_lines[] = {
     ROW("bed_depth_m", "Depth of the moving bed", FG_Q_LENGTH, at.depth_m),
     ROW("bed_speed_m_s", "Speed of the bed", FG_Q_SPEED, bed_speed_m_s),
+    ROW("quiet_depth_m", "Depth over the quiet strips", FG_Q_LENGTH, strip[1].depth_m),
+    ROW("quiet_speed_m_s", "Speed there", FG_Q_SPEED, strip[1].speed_m_s),
     ROW("residence_s", "Time on the deck", FG_Q_TIME, residence_s),
     ROW("shear_1_s", NULL, FG_Q_RATE, shear_1_s),
     ROW("viscosity_pa_s", NULL, FG_Q_VISCOSITY, viscosity_pa_s),

@@ -258,6 +258,26 @@ fg_status fg_bed_capacity(const fg_bed *bed, double settled_m, double *kg_s_m) {
   return status;
 }
 
+double fg_heap_depth(const fg_bed *bed, double rate_1_s, double per_width, fg_shear *middle) {
+  const double rest = bed->bulk_kg_m3 / bed->grain_kg_m3;
+  double packing = rest, settled = 0.0;
+  /* The depth hardly hangs on the packing, nor that on the depth. */
+  for (int step = 0; step < 12; ++step) {
+    settled = sqrt(2.0 * per_width * packing / (rest * bed->bulk_kg_m3 * rate_1_s));
+    const bed_load load = load_under(bed, 0.5 * settled);
+    const fg_lift *lift = &bed->lift;
+    const double normal = load.across * (1.0 - fg_lift_share(lift, packing)) + bed->cohesion_pa;
+    if (!(normal > 0.0)) {
+      stand(&load, fastest_inertial, middle);
+    } else {
+      stand(&load, rate_1_s / (load.unit_rate * sqrt(normal)), middle);
+    }
+    packing = middle->packing;
+  }
+  middle->rate_1_s = middle->total_1_s = rate_1_s;
+  return settled;
+}
+
 fg_status fg_bed_profile(const fg_bed *bed, double settled_m, size_t cells, double *speed_m_s) {
   const double half_gap = 0.5 / sqrt(3.0), width = settled_m / (double)cells;
   double below = 0.0;

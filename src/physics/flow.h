@@ -51,6 +51,10 @@ fg_status fg_bed_shear(const fg_bed *bed, double settled_m, double y_m, double g
  * settled depth. */
 fg_status fg_bed_capacity(const fg_bed *bed, double settled_m, double *kg_s_m);
 
+/* Settled depth (m) of a flow of `per_width` (kg/(s m)) over a heap of the same grains, which
+ * shears evenly at a rate (1/s) of its own.  *middle: how the bed stands at mid depth. */
+double fg_heap_depth(const fg_bed *bed, double rate_1_s, double per_width, fg_shear *middle);
+
 /* Mean speed (m/s) in each of `cells` layers of as many grains, from the cloth up; no slip at
  * the cloth. */
 fg_status fg_bed_profile(const fg_bed *bed, double settled_m, size_t cells, double *speed_m_s);

@@ -125,14 +125,14 @@ static void test_common_draws_cannot_decide(void **state) {
   (void)state;
   static fg_scenario a, b;
   static fg_days days;
-  DEMO(&a, "run.hours=5 h");
+  DEMO(&a, "run.hours=5 h", "run.throttle=75 %");
   b = a;
   run_days(&a, &b, &days);
   assert_within(days.beats[0][1], 0.5, 1e-12);
   assert_within(days.trip[0].chance_best, 0.5, 1e-12);
   fg_days_free(&days);
   /* The same day but for longer stops is worse in every draw that runs at all. */
-  DEMO(&b, "run.hours=5 h", "run.cleaning_time=15 min");
+  DEMO(&b, "run.hours=5 h", "run.throttle=75 %", "run.cleaning_time=15 min");
   run_days(&a, &b, &days);
   assert_between(days.beats[0][1], 0.98, 1.0);
   assert_int_equal(days.order[0], 0);

@@ -103,7 +103,55 @@ static void test_bed_carries_the_feed(void **state) {
   assert_close(m.at.capacity_kg_s, moving, 1e-6);
   assert_close(m.bed_speed_m_s * m.at.settled_m * s.deck.width * s.ground.bulk_density, moving,
                1e-6);
-  assert_close(m.residence_s, s.deck.length / m.bed_speed_m_s, 1e-12);
+  const double b = s.deck.dead_air_share;
+  assert_close(m.residence_s,
+               s.deck.length * ((1 - b) / m.bed_speed_m_s + b / m.strip[1].speed_m_s), 1e-12);
+}
+
+/* What comes down the open strip passes the quiet one; there it flows as over a heap, and with all
+ * the air of the open strip on a steep deck as fast as in the open strip. */
+static void test_strips_pass_on_the_same_flow(void **state) {
+  (void)state;
+  static const char *const decks[] = {"deck.slope=20 deg", "deck.slope=14 deg",
+                                      "ground.median_grain=0.6 mm", "run.feed=10 lb/min"};
+  for (size_t i = 0; i < sizeof decks / sizeof decks[0]; ++i) {
+    fg_scenario s;
+    read_demo(&s, &decks[i], 1);
+    fg_machine m;
+    assert_int_equal(fg_machine_solve(&s, &m), FG_OK);
+    assert_false(m.thin);
+    for (int kind = 0; kind < 2; ++kind)
+      assert_close(m.strip[kind].speed_m_s * m.strip[kind].settled_m * s.ground.bulk_density *
+                       s.deck.width,
+                   m.deck_feed_kg_s * m.sand_left, 1e-6);
+  }
+  fg_scenario s;
+  DEMO(&s, "deck.slope=32 deg", "deck.dead_air_leak=100 %", "shaker.unbalance=0 kg m");
+  fg_machine m;
+  assert_int_equal(fg_machine_solve(&s, &m), FG_OK);
+  assert_close(m.strip[1].speed_m_s, m.strip[0].speed_m_s, 1e-6);
+  assert_close(m.strip[1].total_1_s, m.strip[0].total_1_s, 1e-6);
+}
+
+/* Air that gets through to the quiet strips lifts the gold there (common practice: the board is
+ * closed there on purpose). */
+static void test_air_through_quiet_strips_costs_gold(void **state) {
+  (void)state;
+  static const char *const leaks[] = {"deck.dead_air_leak=0 %", "deck.dead_air_leak=30 %",
+                                      "deck.dead_air_leak=60 %", "deck.dead_air_leak=100 %"};
+  double before = 1.0, first = 0.0;
+  for (size_t i = 0; i < 4; ++i) {
+    fg_scenario s;
+    read_demo(&s, &leaks[i], 1);
+    fg_loss loss;
+    run(&s, NULL, &loss);
+    assert_true(loss.kept < before);
+    before = loss.kept;
+    if (i == 0)
+      first = loss.kept;
+    fg_loss_free(&loss);
+  }
+  assert_true(before < first - 0.01);
 }
 
 /* Air that enters the hose leaves by deck, gate and leaks; the pressures round the circuit
@@ -518,6 +566,8 @@ int main(void) {
       cmocka_unit_test(test_every_grain_is_accounted_for),
       cmocka_unit_test(test_grid_is_fine_enough),
       cmocka_unit_test(test_bed_carries_the_feed),
+      cmocka_unit_test(test_strips_pass_on_the_same_flow),
+      cmocka_unit_test(test_air_through_quiet_strips_costs_gold),
       cmocka_unit_test(test_air_circuit_closes),
       cmocka_unit_test(test_gate_trades_air_for_shake),
       cmocka_unit_test(test_bed_thickens_then_stalls),

@@ -342,6 +342,26 @@ static void test_shaken_flow_as_grains_simulated(void **state) {
   assert_close(mean_speed(&bed, settled), 0.050, 0.25);
 }
 
+/* Shear at an even rate over a heap: q = rho_b rate h^2/2 by hand, and slower through looser sand;
+ * one riffle pitch of the simulation (run p2, 1.07 kg/(s m)) had 4 to 6 mm moving over the sand in
+ * the quiet strip, at half sqrt(g/d). */
+static void test_flow_over_a_heap(void **state) {
+  (void)state;
+  fg_bed bed = sand(20);
+  const double rate = 0.5 * sqrt(9.80665 / 0.9e-3);
+  fg_shear middle = {0};
+  bed.dilation = 0;
+  assert_close(fg_heap_depth(&bed, rate, 1.07, &middle), sqrt(2 * 1.07 / (0.6 * 2650 * rate)),
+               1e-12);
+  assert_close(middle.total_1_s, rate, 1e-12);
+  bed.dilation = 0.2;
+  const double settled = fg_heap_depth(&bed, rate, 1.07, &middle);
+  const double depth = settled * 0.6 / middle.packing;
+  assert_close(0.5 * middle.packing * 2650 * rate * depth * depth, 1.07, 1e-9);
+  assert_close(middle.packing, fg_bed_packing(&bed, middle.inertial), 1e-9);
+  assert_between(depth, 4e-3, 6e-3);
+}
+
 /* ---- sinking ---- */
 
 static fg_sinking sand_bed(void) {
@@ -655,6 +675,7 @@ int main(void) {
       cmocka_unit_test(test_friction_runs_from_mu_s_to_mu_2),
       cmocka_unit_test(test_a_loosened_bed_flows_at_its_own_inertial_number),
       cmocka_unit_test(test_lift_is_erguns_gradient_over_the_weight),
+      cmocka_unit_test(test_flow_over_a_heap),
       cmocka_unit_test(test_aired_flow_as_grains_simulated),
       cmocka_unit_test(test_shaken_flow_as_grains_simulated),
       cmocka_unit_test(test_a_bed_grain_neither_sinks_nor_rises),
