@@ -16,7 +16,7 @@ double fg_dust_lift(const fg_scenario *s, const fg_machine *m, double velocity_m
 static fg_status blown_times(const fg_scenario *s, const fg_machine *m, const fg_size_class *c,
                              double *times) {
   const fg_gas gas = {m->air.density_kg_m3, m->air.viscosity_pa_s};
-  fg_grain grain = {sqrt(c->lower_m * c->upper_m), FG_QUARTZ_KG_M3, {0}};
+  fg_grain grain = {.dv_m = sqrt(c->lower_m * c->upper_m), .density_kg_m3 = FG_QUARTZ_KG_M3};
   double speed;
   fg_status status = fg_grain_of_sphericity(s->ground.grain_sphericity, &grain.shape);
   if (status == FG_OK)
