@@ -190,7 +190,9 @@ static void method(fg_node *root, const fg_doubts *d) {
   fg_note(group,
           "Method: first-order indices of Sobol from the %zu runs of the sample that do not "
           "stall, sorted by one input and averaged in %zu bins (Plischke et al., Eur. J. "
-          "Oper. Res. 226:536, 2013); chance from shuffled outputs, 1 in 100.",
+          "Oper. Res. 226:536, 2013). Told is what shuffled outputs would not show: of "
+          "the inputs named, 1 in 20 may be chance (false discovery rate, Benjamini & Hochberg, "
+          "J. R. Stat. Soc. B 57:289, 1995).",
           d->running, d->bins);
 }
 

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "study/doubts.h"
 
-#include <gsl/gsl_randist.h>
-#include <gsl/gsl_rng.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -11,54 +9,25 @@
 #include "flourgold/status.h"
 #include "scenario/settings_table.h"
 #include "stats/band.h"
+#include "stats/discovery.h"
 #include "stats/samples.h"
 #include "study/advice.h"
 #include "study/plan.h"
 
 const double fg_measured_share = 0.25;
 
-enum { SHUFFLES = 400, BINS_MOST = 16, MEMBERS_A_BIN = 64, NARROW_SAMPLES = 384 };
+enum { SHUFFLES = 4000, BINS_MOST = 16, MEMBERS_A_BIN = 64, NARROW_SAMPLES = 384 };
 static const fg_loss_options kept_only = {.kept_only = true};
-static const double floor_quantile = 0.99;
+static const double discovery_rate = 0.05; /* of the inputs told, so many may be chance */
 
 /* Nobody reads a constant of the model off ground or machine. */
 static bool is_measurable(int row) { return strncmp(fg_settings[row].key, "closure.", 8) != 0; }
 
-/* What one estimate in a hundred reaches when outputs and weights are shuffled together. */
-static fg_status find_floor(const fg_bands *bands, const double *output, size_t bins,
-                            double *found) {
-  const size_t n = bands->samples;
-  double *place = calloc(n, sizeof *place), *shuffled = calloc(2 * n, sizeof *shuffled);
-  double *estimates = calloc((size_t)3 * SHUFFLES, sizeof *estimates);
-  size_t *order = calloc(n, sizeof *order);
-  gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-  fg_status status = place && shuffled && estimates && order && rng ? FG_OK : FG_EMEMORY;
-  if (status == FG_OK)
-    gsl_rng_set(rng, bands->seed + 1);
-  for (size_t i = 0; i < n && status == FG_OK; ++i) {
-    place[i] = ((double)i + 0.5) / (double)n;
-    order[i] = i;
-  }
-  for (size_t k = 0; k < SHUFFLES && status == FG_OK; ++k) {
-    gsl_ran_shuffle(rng, order, n, sizeof *order);
-    for (size_t i = 0; i < n; ++i) {
-      shuffled[i] = output[order[i]];
-      shuffled[n + i] = bands->plan.weight[order[i]];
-    }
-    status = fg_first_order_weighted(place, shuffled, shuffled + n, n, 1, bins, &estimates[k]);
-  }
-  if (status == FG_OK)
-    *found = fg_weighted_quantile(estimates, NULL, SHUFFLES, floor_quantile, estimates + SHUFFLES);
-  gsl_rng_free(rng);
-  free(order);
-  free(estimates);
-  free(shuffled);
-  free(place);
-  return status;
-}
-
 typedef struct shares {
   double all[FG_SETTINGS_MAX], fine[FG_SETTINGS_MAX]; /* by column of the plan */
+  double chance[2 * FG_SETTINGS_MAX]; /* of so much by chance: all gold, then fine; NaN: unknown */
+  double by_chance[2 * SHUFFLES];     /* estimates of nothing, rising, likewise */
+  double limit;                       /* chances up to it are told */
   bool any_fine;
 } shares;
 
@@ -80,18 +49,41 @@ static bool fills_bins(const fg_bands *b, const double *output, size_t bins) {
   return sum * sum >= 4.0 * (double)bins * squares && sum > 0.0;
 }
 
-static fg_status estimate(const fg_bands *b, fg_doubts *d, shares *s) {
-  fg_status status = fg_first_order_weighted(b->plan.table, b->output, b->plan.weight, b->samples,
-                                             b->plan.count, d->bins, s->all);
+/* Shares of one output, and for each the chance of so much by chance. */
+static fg_status estimate_one(const fg_bands *b, const double *output, size_t bins, double *share,
+                              double *by_chance, double *chance) {
+  fg_status status = fg_first_order_weighted(b->plan.table, output, b->plan.weight, b->samples,
+                                             b->plan.count, bins, share);
   if (status == FG_OK)
-    status = find_floor(b, b->output, d->bins, &d->noise_floor);
+    status = fg_first_order_by_chance(output, b->plan.weight, b->samples, bins, b->seed, SHUFFLES,
+                                      by_chance);
+  for (size_t j = 0; status == FG_OK && j < b->plan.count; ++j)
+    chance[j] = fg_chance_of(by_chance, SHUFFLES, share[j]);
+  return status;
+}
+
+/* The share that an estimate must reach to be told. */
+static double floor_of(const double *by_chance, const shares *s, size_t estimates) {
+  const double chance = s->limit > 0.0 ? s->limit : discovery_rate / (double)estimates;
+  const size_t above = (size_t)(chance * (SHUFFLES + 1)); /* of the estimates by chance, and it */
+  return by_chance[SHUFFLES - (above > 1 ? above : 1)];
+}
+
+static fg_status estimate(const fg_bands *b, fg_doubts *d, shares *s) {
+  const size_t count = b->plan.count;
+  for (size_t j = 0; j < 2 * count; ++j)
+    s->chance[j] = NAN;
+  fg_status status = estimate_one(b, b->output, d->bins, s->all, s->by_chance, s->chance);
   s->any_fine = fills_bins(b, b->fine, d->bins);
-  if (status == FG_OK && s->any_fine) {
-    status = fg_first_order_weighted(b->plan.table, b->fine, b->plan.weight, b->samples,
-                                     b->plan.count, d->bins, s->fine);
-    if (status == FG_OK)
-      status = find_floor(b, b->fine, d->bins, &d->fine_noise_floor);
-  }
+  if (status == FG_OK && s->any_fine)
+    status = estimate_one(b, b->fine, d->bins, s->fine, s->by_chance + SHUFFLES, s->chance + count);
+  const size_t estimates = s->any_fine ? 2 * count : count;
+  if (status == FG_OK)
+    status = fg_discoveries(s->chance, estimates, discovery_rate, &s->limit);
+  if (status == FG_OK)
+    d->noise_floor = floor_of(s->by_chance, s, estimates);
+  if (status == FG_OK && s->any_fine)
+    d->fine_noise_floor = floor_of(s->by_chance + SHUFFLES, s, estimates);
   return status;
 }
 
@@ -109,8 +101,8 @@ static void list_told(const fg_bands *b, const shares *s, fg_doubts *d) {
     *p = (fg_doubted_input){.row = doubt->row,
                             .share = s->all[j],
                             .fine_share = s->any_fine ? s->fine[j] : (double)NAN,
-                            .told = s->all[j] > d->noise_floor,
-                            .fine_told = s->any_fine && s->fine[j] > d->fine_noise_floor,
+                            .told = s->chance[j] <= s->limit,
+                            .fine_told = s->any_fine && s->chance[b->plan.count + j] <= s->limit,
                             .measurable = is_measurable(doubt->row),
                             .low = NAN,
                             .high = NAN};

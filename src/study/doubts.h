@@ -25,7 +25,7 @@ typedef struct fg_doubted_input {
   int row;              /* of the settings table */
   double share;         /* of the variance of the kept share of all gold */
   double fine_share;    /* of the fine gold; NaN: there is none */
-  bool told, fine_told; /* above the noise floor */
+  bool told, fine_told; /* more than chance */
   bool measurable;      /* anybody can; else only a tracer test narrows it */
   bool narrowed;        /* the bands below are known */
   double low, high;     /* the input's own 80 % range, SI; NaN of a choice of laws */
@@ -54,8 +54,10 @@ typedef struct fg_doubts {
 
 /* Draws an ensemble and estimates first-order indices of Sobol from it: outputs sorted by one
  * input, variance of bin means over all variance, chance taken off (Plischke et al., Eur. J.
- * Oper. Res. 226:536, 2013).  The noise floor is what one estimate in a hundred reaches when the
- * outputs are shuffled against the inputs.  For the largest shares of measurable inputs a smaller
+ * Oper. Res. 226:536, 2013).  Told are those
+ * that outputs shuffled against the inputs would reach too seldom: by the false discovery rate of
+ * Benjamini & Hochberg (1995) over all inputs and both outputs, 5 %; the noise floor is the
+ * smallest share told.  For the largest shares of measurable inputs a smaller
  * ensemble is drawn again with that input's range cut to fg_measured_share.
  * FG_EDOMAIN below FG_DOUBTS_SAMPLES_LEAST samples; other failures as fg_ensemble_run(). */
 fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned long seed,

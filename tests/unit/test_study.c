@@ -5,6 +5,8 @@
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_errno.h>
+#include <gsl/gsl_randist.h>
+#include <gsl/gsl_rng.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -22,6 +24,7 @@
 #include "physics/laws.h"
 #include "scenario/settings_table.h"
 #include "stats/band.h"
+#include "stats/discovery.h"
 #include "stats/samples.h"
 #include "study/blowers.h"
 #include "study/cleanup.h"
@@ -322,6 +325,52 @@ static void test_weighted_shares(void **state) {
   free(w);
 }
 
+/* The 15 p values of Benjamini & Hochberg 1995, section 4 (values from memory): at 5 % the first
+ * four are told; nine lie below 5 % by themselves. */
+static void test_false_discovery_rate(void **state) {
+  (void)state;
+  static const double p[15] = {.0344, .0001, .5719, .0019, .3240, .0095, .0201, .0278,
+                               .0298, .0459, .4262, .0004, .6528, .7590, 1.000};
+  double largest = -1.0;
+  assert_int_equal(fg_discoveries(p, 15, 0.05, &largest), FG_OK);
+  assert_close(largest, 0.0095, 0.0);
+  assert_int_equal(fg_discoveries(p + 12, 3, 0.05, &largest), FG_OK);
+  assert_close(largest, 0.0, 0.0);
+  assert_int_equal(fg_discoveries(p, 15, 1.0, &largest), FG_EDOMAIN);
+  static const double reached[4] = {0.0, 0.0, 0.1, 0.3};
+  assert_close(fg_chance_of(reached, 4, 0.1), 3.0 / 5.0, 1e-15);
+  assert_close(fg_chance_of(reached, 4, 0.0), 1.0, 1e-15);
+  assert_close(fg_chance_of(reached, 4, 0.4), 1.0 / 5.0, 1e-15);
+}
+
+/* Twenty inputs that do nothing: a list names one in about 5 of 100 cases (60 here: 0 to 8, chance
+ * of more 1 in 200); judged one by one at 1 in 100 it would in 18. */
+static void test_chance_inputs_are_seldom_named(void **state) {
+  (void)state;
+  enum { N = 256, K = 20, BINS = 4, SHUFFLES = 1000, LISTS = 60 };
+  double *table = numbers((size_t)N * K), *y = numbers(N), *null = numbers(SHUFFLES);
+  int named = 0;
+  gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+  assert_non_null(rng);
+  for (unsigned long seed = 0; seed < LISTS; ++seed) {
+    double share[K], chance[K], limit;
+    assert_int_equal(fg_sample_table(N, K, seed, table), FG_OK);
+    for (size_t i = 0; i < N; ++i)
+      y[i] = gsl_ran_exponential(rng, 1.0);
+    assert_int_equal(fg_first_order_given_data(table, y, N, K, BINS, share), FG_OK);
+    assert_int_equal(fg_first_order_by_chance(y, NULL, N, BINS, seed, SHUFFLES, null), FG_OK);
+    for (size_t j = 0; j < K; ++j)
+      chance[j] = fg_chance_of(null, SHUFFLES, share[j]);
+    assert_int_equal(fg_discoveries(chance, K, 0.05, &limit), FG_OK);
+    named += limit > 0.0;
+  }
+  assert_between(named, 0, 8);
+  gsl_rng_free(rng);
+  free(table);
+  free(y);
+  free(null);
+}
+
 /* ---- cleaning ---- */
 
 /* H(T) = (1 - exp(-a T))/a: the best T solves exp(a T) = 1 + a (T + t). */
@@ -605,6 +654,8 @@ int main(void) {
       cmocka_unit_test(test_ishigami),
       cmocka_unit_test(test_shares_from_data),
       cmocka_unit_test(test_weighted_shares),
+      cmocka_unit_test(test_false_discovery_rate),
+      cmocka_unit_test(test_chance_inputs_are_seldom_named),
       cmocka_unit_test(test_best_interval_of_an_exponential),
       cmocka_unit_test(test_best_interval_at_the_end),
       cmocka_unit_test(test_build_up_is_the_models),
