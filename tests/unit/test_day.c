@@ -131,10 +131,12 @@ static void test_common_draws_cannot_decide(void **state) {
   assert_within(days.beats[0][1], 0.5, 1e-12);
   assert_within(days.trip[0].chance_best, 0.5, 1e-12);
   fg_days_free(&days);
-  /* The same day but for longer stops is worse in every draw that runs at all. */
+  /* The same day but for longer stops is worse in every draw that runs at all; where both stall
+   * neither is better. */
   DEMO(&b, "run.hours=5 h", "run.throttle=75 %", "run.cleaning_time=15 min");
   run_days(&a, &b, &days);
-  assert_between(days.beats[0][1], 0.98, 1.0);
+  assert_between(days.trip[0].stall_share, 0.0, 0.3);
+  assert_between(days.beats[0][1], 0.98 - 0.5 * days.trip[0].stall_share, 1.0);
   assert_int_equal(days.order[0], 0);
   fg_days_free(&days);
   /* Another place with twice the grade, each grade in its own doubt: better, not surely. */
@@ -374,15 +376,18 @@ static void test_verdict_finds_a_planted_cause(void **state) {
   static drawn_day day;
   fg_plan plan;
   fg_verdict v;
-  double hits = 0.0, second = 0.0, days = 0.0, gap[FG_CAUSES] = {0}, square[FG_CAUSES] = {0};
+  double hits = 0.0, second = 0.0, running = 0.0, days = 0.0, gap[FG_CAUSES] = {0},
+         square[FG_CAUSES] = {0};
   gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
   assert_non_null(rng);
   DEMO(&read, "run.hours=5 h");
   fg_verdict_base(&read, &said);
   assert_int_equal(fg_verdict_plan(&said, DAYS, 4711, &plan), FG_OK);
   for (size_t i = 0; i < DAYS; ++i) {
-    if (!draw_day(&said, &plan, i, rng, &day) ||
-        fg_verdict_run(&said, &day.evidence, MEMBERS, 1, &v) != FG_OK)
+    if (!draw_day(&said, &plan, i, rng, &day))
+      continue; /* that deck stalls: no finds to judge */
+    running += 1.0;
+    if (fg_verdict_run(&said, &day.evidence, MEMBERS, 1, &v) != FG_OK)
       continue;
     days += 1.0;
     hits += v.order[0] == day.main_cause;
@@ -395,7 +400,7 @@ static void test_verdict_finds_a_planted_cause(void **state) {
   }
   fg_plan_free(&plan);
   gsl_rng_free(rng);
-  assert_true(days > 0.85 * DAYS);
+  assert_true(running > 0.7 * DAYS && days > 0.95 * running);
   assert_true(hits >= 1.0);
   assert_between(blind_chance(hits, days, 1.0), 0.0, 0.01);
   assert_between(blind_chance(second, days, 2.0), 0.0, 0.01);
