@@ -48,7 +48,10 @@ static void ready_by_weather(fg_text *text, const fg_drying *d) {
     return;
   }
   if (d->ready < 0) {
-    (void)snprintf(line, sizeof line, "Not dry enough by %s where it lies: spread it on a tarp.",
+    (void)snprintf(line, sizeof line,
+                   fg_drying_open(&d->days[d->count - 1])
+                       ? "Not dry enough by %s where it lies: spread it on a tarp."
+                       : "Under snow or frozen on %s: neither dries nor can be dug.",
                    fg_date_text(d->days[d->count - 1].day, date, sizeof date));
     add_wrapped(text, line);
     return;

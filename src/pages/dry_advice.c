@@ -12,7 +12,7 @@
 #include "physics/weighed.h"
 
 static const double bucket_m3 = 0.01892705892; /* 5 US gallons */
-static const double raked_m = 0.15;            /* a rake turns no more */
+static const double raked_m = 0.05;            /* a rake turns two inches: estimate */
 static const double foot2_m2 = 0.3048 * 0.3048;
 
 typedef struct tarp_case {
@@ -21,32 +21,45 @@ typedef struct tarp_case {
   double thickest_m; /* that would be dry enough; 0: none */
 } tarp_case;
 
+/* The thickest layer, to a millimetre, that dries to the deck's limit; 0: none does. */
+static fg_status solve_thickest(const fg_spread *spread, double goal, double *thickest_m) {
+  *thickest_m = 0.0;
+  if (!(spread->residual < goal) || spread->moisture <= goal)
+    return FG_OK;
+  for (int mm = (int)(1e3 * raked_m); mm >= 1; --mm) {
+    fg_spread tried = *spread;
+    double after;
+    tried.thickness_m = 1e-3 * mm;
+    const fg_status status = fg_spread_drying(&tried, &after);
+    if (status != FG_OK)
+      return status;
+    if (after <= goal) {
+      *thickest_m = tried.thickness_m;
+      return FG_OK;
+    }
+  }
+  return FG_OK;
+}
+
 static fg_status solve_tarp(const fg_dry_story *story, tarp_case *t) {
   const fg_drying *d = story->drying;
-  const fg_scenario *s = story->scenario;
   const fg_drying_day *day = &d->days[d->given - 1];
-  t->spread = (fg_spread){.thickness_m = story->tarp_m,
-                          .sun_s = story->sun_s,
-                          .daylight_s = day->et0.daylight_s,
-                          .net_w_m2 = day->et0.net_w_m2,
-                          .et0_m = day->et0.et0_m_s * FG_DAY_SECONDS,
-                          .kc_max = 1.2,
-                          .bulk_kg_m3 = s->ground.bulk_density,
-                          .moisture = day->dug,
-                          .residual = d->column.residual * FG_WATER_KG_M3 / d->column.dry_kg_m3};
-  fg_status status = fg_spread_drying(&t->spread, &t->after);
-  if (status != FG_OK)
-    return status;
-  /* The water an area gives up does not depend on the thickness while there is enough. */
-  fg_spread deep = t->spread;
-  double left;
-  deep.thickness_m = 10.0;
-  status = fg_spread_drying(&deep, &left);
-  const double goal = d->damp.limit;
-  t->thickest_m = goal > t->spread.residual && day->dug > goal
-                      ? fmin(raked_m, 10.0 * (day->dug - left) / (day->dug - goal))
-                      : 0.0;
-  return status;
+  t->spread = (fg_spread){
+      .thickness_m = story->tarp_m,
+      .raked_m = raked_m,
+      .sun_s = story->sun_s,
+      .daylight_s = day->et0.daylight_s,
+      .net_w_m2 = day->et0.net_w_m2,
+      .air_k = day->tmax_k - 0.25 * (day->tmax_k - day->tmin_k),
+      .vapour_pa = day->et0.vapour_pa,
+      .pressure_pa = day->et0.pressure_pa,
+      .wind_m_s = day->et0.wind_m_s,
+      .bulk_kg_m3 = story->scenario->ground.bulk_density,
+      .moisture = day->dug,
+      .residual = d->column.residual * FG_WATER_KG_M3 / d->column.dry_kg_m3,
+  };
+  const fg_status status = fg_spread_drying(&t->spread, &t->after);
+  return status == FG_OK ? solve_thickest(&t->spread, d->damp.limit, &t->thickest_m) : status;
 }
 
 static void tarp_words(fg_node *group, const fg_dry_story *story, const tarp_case *t) {

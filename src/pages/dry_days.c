@@ -32,6 +32,10 @@ static const char *remark(const fg_drying *d, size_t i) {
     return "measured";
   if (d->days[i].flooded)
     return "flood";
+  if (d->days[i].cold.snow)
+    return "snow";
+  if (d->days[i].cold.frozen)
+    return "frozen";
   if (d->days[i].rain_m >= wetting_m)
     return "rain";
   if (d->days[i].source == FG_WEATHER_FILLED)
@@ -59,7 +63,7 @@ static void span(const fg_drying *d, size_t *first, size_t *end) {
 /* A day as it is told. */
 typedef struct day_row {
   char date[FG_DATE_TEXT_MAX];
-  const char *source, *remark;
+  const char *source, *remark, *ground;
   double et0_m, hargreaves_m; /* of the whole day */
   fg_drying_day day;
 } day_row;
@@ -69,6 +73,8 @@ static const fg_column_of day_columns[] = {
     {"date", NULL, FG_Q_NUMBER, FG_FIELD_CHARS, OF(date)},
     {"source", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(source)},
     {"rain_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.rain_m)},
+    {"snow_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.snow_m)},
+    {"ground", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(ground)},
     {"tmin_c", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.tmin_k)},
     {"tmax_c", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.tmax_k)},
     {"et0_mm", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(et0_m)},
@@ -95,6 +101,9 @@ static const fg_column_of day_columns[] = {
 static day_row row_of(const fg_drying *d, size_t i) {
   const fg_drying_day *day = &d->days[i];
   day_row row = {.source = source_name(day->source),
+                 .ground = day->cold.snow     ? "snow"
+                           : day->cold.frozen ? "frozen"
+                                              : "open",
                  .remark = remark(d, i),
                  .et0_m = day->et0.et0_m_s * FG_DAY_SECONDS,
                  .hargreaves_m = day->et0.hargreaves_m_s * FG_DAY_SECONDS,

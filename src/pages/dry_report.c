@@ -83,10 +83,16 @@ static void answer_not_ready(fg_node *group, const fg_dry_story *story) {
   const fg_drying *d = story->drying;
   const fg_drying_day *last = &d->days[d->count - 1];
   char date[FG_DATE_TEXT_MAX], depth[48];
+  fg_date_text(last->day, date, sizeof date);
+  if (!fg_drying_open(last)) {
+    fg_note(group, "Not dry by %s: %s. Neither dries nor can be dug; give the days after the thaw.",
+            date, last->cold.snow ? "snow lies on the ground" : "the ground is frozen");
+    return;
+  }
   fg_note(group,
           "Not dry enough by %s: what is dug still holds %.2f %% water then, and this deck "
           "can bear %.2f %%.",
-          fg_date_text(last->day, date, sizeof date), 100.0 * last->dug, 100.0 * d->damp.limit);
+          date, 100.0 * last->dug, 100.0 * d->damp.limit);
   if (last->dry_depth_m > 0.0)
     fg_note(group, "Dug no deeper than %s it would be dry enough that day.",
             fg_quantity_text(FG_Q_LENGTH, story->units, last->dry_depth_m, depth, sizeof depth));
@@ -144,8 +150,22 @@ static void damp_table(fg_node *root, const fg_dry_story *story) {
       "they are lost damp or dry.");
 }
 
+static void cold_words(fg_node *group, const fg_drying *d) {
+  size_t snow = 0, frozen = 0;
+  for (size_t i = 0; i < d->count; ++i) {
+    snow += d->days[i].cold.snow;
+    frozen += d->days[i].cold.frozen;
+  }
+  if (snow + frozen > 0)
+    fg_note(group,
+            "Snow lies on %zu of the days and the ground is frozen on %zu, by their temperatures: "
+            "on such days nothing dries, and none counts as ready.",
+            snow, frozen);
+}
+
 /* Settings of soil and site that were not given. */
 static void assumed(fg_node *root, const fg_dry_story *story) {
+  const fg_drying *d = story->drying;
   fg_node *group = fg_group(root, NULL, "Assumed about the ground", 0);
   fg_node *list = fg_list(group, "assumed", 0);
   for (size_t i = 0; i < fg_settings_count; ++i) {
@@ -163,6 +183,7 @@ static void assumed(fg_node *root, const fg_dry_story *story) {
     fg_note(group, "The ground is taken as wet through (at field capacity) on the first day; the "
                    "chances take it as anything between that and dry. --flooded and --measured "
                    "replace this.");
+  cold_words(group, d);
   fg_note(group, "Of the rain nothing runs off. Plants are left out. The chances cover the doubt "
                  "about soil, start, evaporation (10 %%) and weighing, not that about the deck.");
 }

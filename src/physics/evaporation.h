@@ -49,19 +49,25 @@ fg_status fg_ritchie_diffusivity(double coefficient_m, double range, double *dif
 
 typedef struct fg_spread {
   double thickness_m;
-  double sun_s; /* hours of sun around noon, in s */
+  double raked_m; /* no more than this is turned over */
+  double sun_s;   /* hours of sun around noon, in s */
   double daylight_s;
-  double net_w_m2;      /* net radiation, mean of the day */
-  double et0_m, kc_max; /* of that day */
-  double bulk_kg_m3;    /* dry, loose */
-  double moisture;      /* before */
-  double residual;      /* by dry mass: what the sun leaves */
+  double net_w_m2; /* net radiation, mean of the day, of ground as warm as the air */
+  double air_k;    /* in those hours */
+  double vapour_pa, pressure_pa, wind_m_s; /* wind at 2 m */
+  double bulk_kg_m3;                       /* dry, loose */
+  double moisture;                         /* before */
+  double residual;                         /* by dry mass: what the sun leaves */
 } fg_spread;
 
-/* Moisture after spreading.  Water lost = the lesser of net radiation over latent heat
- * (2.45 MJ/kg) and what the air takes from a wet surface (kc_max et0), both times the share of
- * the day's sun that falls in those hours (half a sine over the day), and no more than there
- * is; the gravel is raked, so that all of it dries. */
+/* Mean moisture after spreading.  A balance of heat and of vapour, marched through the hours: net
+ * radiation (half a sine over the day) warms gravel no deeper than 0.1 m, goes to the air, or
+ * evaporates; vapour goes from the gravel's temperature to the air's vapour through the air
+ * (208/wind s/m, FAO-56 eq. 4) and through gravel that has dried above the wet, diffusion times
+ * voidage^1.5 (Marshall 1959, value from memory), once no water creeps up (below 3 %: estimate).
+ * Every half hour what a rake reaches is mixed
+ * again; what lies deeper stays as it was.  Water down to the residual evaporates as free water
+ * does.  FG_EDOMAIN when a value makes no sense. */
 fg_status fg_spread_drying(const fg_spread *spread, double *moisture);
 
 #endif

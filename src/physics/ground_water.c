@@ -35,12 +35,12 @@ static double erfc_integral(double u) {
 void fg_ground_dried(const fg_ground *column, double share, double length_m,
                      fg_ground_water *water) {
   *water = (fg_ground_water){.depletion_m = share * column->tew_m};
-  if (!(length_m > 0.0))
-    return;
+  water->second_m = fmax(0.0, water->depletion_m - column->rew_m);
   double width = first_cell(column), top = 0.0, before = 0.0;
-  for (int i = 0; i < N; ++i) {
+  for (int i = 0; i < N && length_m > 0.0; ++i) {
     const double whole = length_m * erfc_integral((top + width) / length_m);
     water->missing_m[i] = share * range_of(column) * (whole - before);
+    water->second_m += water->missing_m[i];
     before = whole;
     top += width;
     width *= growth;
@@ -120,8 +120,68 @@ static double draw_substep(const diffusion *d, double foot, double power_m, doub
   return drawn;
 }
 
-static fg_status draw_from_below(const fg_ground *column, double power_m, fg_ground_water *w,
-                                 fg_ground_result *r) {
+/* Missing at the layer's foot: of a layer that dries by diffusion from the surface the foot is the
+ * last to dry.  The power is that of an error-function profile (Crank 1975, eq. 3.13), whose value
+ * at the foot is 0.16, 0.48 and 0.72 of that at the surface where its mean over the layer is 0.51,
+ * 0.73 and 0.87 of it. */
+static double missing_at_foot(const fg_ground *c, double depletion_m) {
+  const double second = fmax(0.0, depletion_m - c->rew_m) / (c->tew_m - c->rew_m);
+  return range_of(c) * pow(fmin(1.0, second), 2.5);
+}
+
+/* What Ritchie's law lets go in `days` after `lost_m` is gone, at most a power. */
+static double second_stage(const fg_ground *c, double lost_m, double days, double power_m) {
+  const double squared = lost_m * lost_m + c->second_stage_m * c->second_stage_m * days;
+  return fmin(power_m, sqrt(squared) - lost_m);
+}
+
+/* What is left of a spell of days and its power. */
+typedef struct spell {
+  double days, power_m;
+} spell;
+
+static void shorten(spell *left, double share) {
+  left->days *= 1.0 - share;
+  left->power_m *= 1.0 - share;
+}
+
+/* Evaporates from the layer alone: what it gives readily at full power, then a shower that fell
+ * on it in its second stage. */
+static void dry_layer(const fg_ground *c, spell *left, fg_ground_water *w) {
+  const double readily = fmin(left->power_m, fmax(0.0, c->rew_m - w->depletion_m));
+  if (!(left->power_m > 0.0))
+    return;
+  shorten(left, readily / left->power_m);
+  w->depletion_m += readily;
+  w->shower_m = fmax(0.0, w->shower_m - readily);
+  const double most =
+      second_stage(c, fmax(0.0, w->depletion_m - c->rew_m), left->days, left->power_m);
+  const double shower = fmin(most, w->shower_m);
+  if (!(shower > 0.0))
+    return;
+  shorten(left, shower / most);
+  w->depletion_m = fmin(c->tew_m, w->depletion_m + shower);
+  w->shower_m -= shower;
+}
+
+/* Part of a day's evaporation: the layer alone, then by Ritchie's law layer and what lies below
+ * together. */
+static void dry_substep(const fg_ground *column, const diffusion *d, double power_m, double c[N],
+                        fg_ground_water *w, fg_ground_result *r) {
+  const double before = w->depletion_m;
+  spell left = {d->step_s / day_s, power_m};
+  dry_layer(column, &left, w);
+  const double second = second_stage(column, w->second_m, left.days, left.power_m);
+  const double below = draw_substep(d, missing_at_foot(column, w->depletion_m), second, c);
+  const double layer = fmin(second - below, column->tew_m - w->depletion_m);
+  w->depletion_m += layer;
+  w->second_m += below + layer;
+  r->evaporation_below_m += below;
+  r->evaporation_m += w->depletion_m - before + below;
+}
+
+static fg_status dry(const fg_ground *column, double power_m, fg_ground_water *w,
+                     fg_ground_result *r) {
   diffusion d = {.step_s = day_s / SUBSTEPS};
   double c[N];
   const fg_status status =
@@ -134,12 +194,24 @@ static fg_status draw_from_below(const fg_ground *column, double power_m, fg_gro
     c[i] = w->missing_m[i] / width;
     width *= growth;
   }
-  const double foot = range_of(column) * w->depletion_m / column->tew_m;
   for (int k = 0; k < SUBSTEPS; ++k)
-    r->evaporation_below_m += draw_substep(&d, foot, fmax(0.0, power_m) / SUBSTEPS, c);
+    dry_substep(column, &d, power_m / SUBSTEPS, c, w, r);
   for (int i = 0; i < N; ++i)
     w->missing_m[i] = fmax(0.0, c[i]) * d.width[i];
   return FG_OK;
+}
+
+/* Rain fills the layer.  What it brought dries first; what it filled below sets the second stage
+ * back. */
+static void rain(const fg_ground *column, double rain_m, fg_ground_water *w, fg_ground_result *r) {
+  const double kept = fmin(rain_m, w->depletion_m);
+  if (!(rain_m > 0.0))
+    return;
+  w->depletion_m -= kept;
+  w->shower_m += kept;
+  percolate(rain_m - kept, w, r);
+  const double missing = fg_ground_missing(w) + w->excess_m + w->shower_m;
+  w->second_m = fmin(w->second_m, fmax(0.0, missing - column->rew_m));
 }
 
 /* A wash ran: everything is filled and what is flooded saturated. */
@@ -161,26 +233,14 @@ fg_status fg_ground_step(const fg_ground *column, const fg_ground_day *day, fg_g
   const double from_excess = fmin(power, left);
   w.excess_m = left - from_excess;
   power -= from_excess;
-  fg_layer_result layer;
-  const fg_layer_day top = {column->tew_m,
-                            column->rew_m,
-                            fmin(w.depletion_m, column->tew_m),
-                            day->rain_m,
-                            power / day->kc_max,
-                            day->kc_max,
-                            0.0,
-                            1.0};
-  fg_status status = fg_layer_step(&top, &layer);
+  w.depletion_m = fmin(w.depletion_m, column->tew_m);
+  rain(column, day->rain_m, &w, &r);
+  const fg_status status = dry(column, power, &w, &r);
   if (status != FG_OK)
     return status;
-  w.depletion_m = layer.depletion_m;
-  percolate(layer.percolation_m, &w, &r);
-  status = draw_from_below(column, power - layer.evaporation_m, &w, &r);
-  if (status != FG_OK)
-    return status;
-  r.kr = layer.kr;
-  r.ke = layer.ke;
-  r.evaporation_m = from_excess + layer.evaporation_m + r.evaporation_below_m;
+  r.kr = power > 0.0 ? fmin(1.0, r.evaporation_m / power) : 1.0;
+  r.ke = r.kr * day->kc_max;
+  r.evaporation_m += from_excess;
   if (day->flooded)
     flood(column, &w, &r);
   *water = w;

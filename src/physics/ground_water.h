@@ -7,7 +7,8 @@
 #include "flourgold/status.h"
 
 /* Bare ground from the surface down: the evaporation layer of FAO-56, and below it water that
- * diffuses up to the layer at the rate Ritchie's square-root-of-time law asks for. */
+ * diffuses up to the layer.  Both together dry by Ritchie's square-root-of-time law once what
+ * evaporates readily is gone. */
 
 enum { FG_GROUND_CELLS = 48 }; /* below the layer, thicker with depth */
 
@@ -29,6 +30,8 @@ typedef struct fg_ground {
 typedef struct fg_ground_water {
   double excess_m;                   /* above field capacity, evenly over flooded_m */
   double depletion_m;                /* missing from the layer */
+  double second_m;                   /* lost in the second stage */
+  double shower_m;                   /* rain in the layer that will dry before the rest does */
   double missing_m[FG_GROUND_CELLS]; /* missing from each cell below it, top first */
 } fg_ground_water;
 
@@ -40,7 +43,7 @@ typedef struct fg_ground_day {
 } fg_ground_day;
 
 typedef struct fg_ground_result {
-  double kr, ke;              /* of the layer */
+  double kr, ke;              /* evaporation over its power, and over et0; excess left out */
   double evaporation_m;       /* all of it */
   double evaporation_below_m; /* the part drawn from below the layer */
   double percolation_m;       /* out of the layer, downwards */
@@ -61,11 +64,16 @@ double fg_ground_missing(const fg_ground_water *water);
 
 /* One day.  Rain fills the layer, then what is missing below it from the top down, then drains
  * away; what a flood left above field capacity drains by `hold` a day.  Evaporation comes from
- * the excess first, then from the layer (fg_layer_step()), and the rest from below: diffusion
- * towards the layer's own water content, at fg_ritchie_diffusivity(), never more in all than
- * kc_max et0.  Water is conserved:
- * rain + flood = evaporation + drained - change of fg_ground_missing().  FG_EDOMAIN when the
- * column or the day makes no sense. */
+ * the excess first, then from the layer at full power (kc_max et0) until it has given rew (FAO-56,
+ * the first stage); from then on layer and ground below give together what Ritchie's law allows,
+ * coefficient times the square root of the days of the second stage, and never more than the
+ * power.  What comes from below diffuses at fg_ritchie_diffusivity() to the layer's foot; the
+ * layer gives the rest.  Rain that the layer holds in its second stage dries first, by the law from
+ * the layer's own state; what reaches the ground below sets the second stage back.  Water is
+ * conserved:
+ * rain + flood = evaporation + drained - change of fg_ground_missing().  Source: Ritchie, Water
+ * Resources Research 8:1204, 1972; FAO-56, chapter 7.  FG_EDOMAIN when the column or the day makes
+ * no sense. */
 fg_status fg_ground_step(const fg_ground *column, const fg_ground_day *day, fg_ground_water *water,
                          fg_ground_result *result);
 

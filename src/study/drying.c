@@ -140,8 +140,17 @@ static void note_state(const fg_scenario *s, const fg_ground *column, const fg_g
   d->chance = NAN;
 }
 
+/* Ground under snow, or frozen, gives the air nothing. */
+fg_ground_day fg_drying_ground_day(const fg_drying_day *day, double power) {
+  const double et0_m = fg_drying_open(day) ? day->et0.et0_m_s * FG_DAY_SECONDS : 0.0;
+  return (fg_ground_day){day->cold.water_m, power * et0_m, FG_BARE_KC_MAX, day->flooded};
+}
+
+bool fg_drying_open(const fg_drying_day *day) { return !day->cold.snow && !day->cold.frozen; }
+
 static fg_status run_day(const fg_scenario *s, const fg_drying_options *o, fg_weather_row *row,
-                         fg_ground_water *water, fg_drying *drying, fg_complaints *complaints) {
+                         fg_cold *cold, fg_ground_water *water, fg_drying *drying,
+                         fg_complaints *complaints) {
   fg_drying_day d = {.day = row->day,
                      .source = row->source,
                      .flooded = is_flooded(o, row->day),
@@ -151,8 +160,11 @@ static fg_status run_day(const fg_scenario *s, const fg_drying_options *o, fg_we
   fg_status status = evaporation_of(s, o, row, &d.et0, complaints);
   if (status != FG_OK)
     return status;
-  const fg_ground_day day = {row->rain_m, d.et0.et0_m_s * FG_DAY_SECONDS, FG_BARE_KC_MAX,
-                             d.flooded};
+  status = fg_cold_step(row->rain_m, d.tmin_k, d.tmax_k, cold, &d.cold);
+  if (status != FG_OK)
+    return status;
+  d.snow_m = cold->snow_m;
+  const fg_ground_day day = fg_drying_ground_day(&d, 1.0);
   status = fg_ground_step(&drying->column, &day, water, &d.step);
   const fg_measurement *m = measured_on(o, row->day);
   if (status == FG_OK && m) {
@@ -192,6 +204,7 @@ static fg_status run_days(const fg_scenario *s, const fg_drying_options *o, fg_d
                           fg_complaints *complaints) {
   fg_weather_row recent;
   fg_ground_water water;
+  fg_cold cold = {0};
   const size_t count = o->weather->count + (size_t)o->days_ahead;
   drying->days = calloc(count, sizeof *drying->days);
   if (!drying->days)
@@ -202,14 +215,15 @@ static fg_status run_days(const fg_scenario *s, const fg_drying_options *o, fg_d
     fg_weather_row row;
     status = weather_of(o, i, &recent, &row, complaints);
     if (status == FG_OK)
-      status = run_day(s, o, &row, &water, drying, complaints);
+      status = run_day(s, o, &row, &cold, &water, drying, complaints);
   }
   return status;
 }
 
 static void find_ready(fg_drying *drying) {
   size_t after = drying->count;
-  while (after > 0 && drying->days[after - 1].dug <= drying->damp.limit)
+  while (after > 0 && drying->days[after - 1].dug <= drying->damp.limit &&
+         fg_drying_open(&drying->days[after - 1]))
     --after;
   drying->ready = after < drying->count ? (int)after : -1;
 }

@@ -7,6 +7,7 @@
 
 #include "flourgold/scenario.h"
 #include "input/weather.h"
+#include "physics/frost.h"
 #include "physics/ground_water.h"
 
 /* Ground drying after rain, day by day, and what its damp costs this deck. */
@@ -78,6 +79,8 @@ typedef struct fg_drying_day {
   bool flooded, measured;
   double rain_m, tmin_k, tmax_k;
   fg_et0 et0;
+  fg_cold_day cold;
+  double snow_m; /* water in the snow that lies */
   fg_ground_result step;
   double depletion_m, missing_below_m, excess_m;
   double surface, dug, bottom; /* moisture by dry mass: layer, mean of what is dug, its foot */
@@ -91,10 +94,10 @@ typedef struct fg_drying {
   fg_ground column; /* after the last measurement */
   size_t count;
   fg_drying_day *days;
-  size_t given;            /* of them from the weather file */
-  int ready;               /* index of the first day dry enough after the last wet one, -1 */
-  int likely[2];           /* index of the day from which on the chance is at least 50 and
-                              90 %; -1: none, or not worked out */
+  size_t given;  /* of them from the weather file */
+  int ready;     /* index of the first day dry enough and open after the last that is not, -1 */
+  int likely[2]; /* index of the day from which on the chance is at least 50 and
+                    90 %; -1: none, or not worked out */
   unsigned fallbacks;      /* all that were used */
   double hargreaves_ratio; /* its sum over that of Penman-Monteith; NaN: no evaporation */
 } fg_drying;
@@ -103,6 +106,9 @@ typedef struct fg_drying {
  * screen, as ground.moisture is.  What evaporates is field capacity less half the wilting point
  * (FAO-56, eq. 73); below it lies fg_residual_water(), which the deck's bonds leave out too. */
 fg_status fg_scenario_ground(const fg_scenario *scenario, fg_ground *column);
+
+/* Whether a day's ground can be dug and dries: no snow on it, no frost in it. */
+bool fg_drying_open(const fg_drying_day *day);
 
 /* Runs the days.  FG_ESTALL, FG_EDOMAIN as fg_damp_solve(); FG_ESCENARIO after a line in
  * *complaints (a day's weather that cannot be, a date outside the days, a measurement the

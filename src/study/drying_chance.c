@@ -100,8 +100,7 @@ static fg_status run_member(const fg_scenario *s, const fg_drying_options *o, gs
   size_t next = 0;
   for (size_t i = first; i < drying->count; ++i) {
     const fg_drying_day *d = &drying->days[i];
-    const fg_ground_day day = {d->rain_m, m->power * d->et0.et0_m_s * FG_DAY_SECONDS,
-                               FG_BARE_KC_MAX, d->flooded};
+    const fg_ground_day day = fg_drying_ground_day(d, m->power);
     fg_ground_result result;
     const fg_status status = fg_ground_step(&m->column, &day, &m->water, &result);
     if (status != FG_OK)
@@ -110,7 +109,8 @@ static fg_status run_member(const fg_scenario *s, const fg_drying_options *o, gs
       ++next;
     if (d->measured && next < o->measurement_count)
       measure(s, o->measured[next].moisture, rng, m);
-    if (fg_ground_mean_moisture(&m->column, &m->water, s->soil.depth) <= drying->damp.limit)
+    if (fg_drying_open(d) &&
+        fg_ground_mean_moisture(&m->column, &m->water, s->soil.depth) <= drying->damp.limit)
       ++dry[i];
   }
   return FG_OK;
