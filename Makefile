@@ -60,13 +60,16 @@ endif
 ifneq ($(filter deb-trial,$(GOALS)),)
 TOOLS += trial
 endif
+ifneq ($(filter grains,$(GOALS)),)
+TOOLS += grains
+endif
 ifneq ($(filter format,$(GOALS)),)
 TOOLS += lint
 endif
 
 # Only these install what is missing, and INSTALL=no stops that; the others say what is missing.
 INSTALLING := demo test test-sanitize test-oracle test-programs run-tests bench lint format \
-  regression regression-update coverage mutants fuzz fuzz-replay bench-guard docs deb deb-trial
+  regression regression-update coverage mutants fuzz fuzz-replay bench-guard docs deb deb-trial grains
 INSTALL ?= $(if $(filter $(INSTALLING),$(GOALS)),yes,no)
 
 # pkg-config itself may be among the missing, so it is asked on first use in a recipe and
@@ -141,7 +144,7 @@ LINK_SHARED = $(CC) $(OPT) -g -fopenmp -shared $(HARDEN_LINK) -Wl,-z,defs -Wl,-s
 
 # ---- Building ---------------------------------------------------------------------------
 
-.PHONY: all docs demo test fuzz coverage mutants mutants-named bench-guard bench-guard-update test-sanitize test-oracle test-programs run-tests regression \
+.PHONY: all docs demo test fuzz grains coverage mutants mutants-named bench-guard bench-guard-update test-sanitize test-oracle test-programs run-tests regression \
   regression-update bench lint lint-format lint-layers lint-tidy format \
   install uninstall deb deb-trial clean help tools FORCE
 
@@ -303,6 +306,11 @@ coverage: | tools ## run the tests in a build that counts lines; fails below 95 
 	@gcovr --root . --filter src/ --object-directory $(BUILD)/coverage --json-summary \
 	  --output $(BUILD)/coverage/lines.json $(BUILD)/coverage/obj/src
 	@$(PYTHON) tests/scripts/coverage.py $(BUILD)/coverage/lines.json
+
+# A case that is there already is not run again.
+grains: | tools ## simulate strips of the bed grain by grain (lammps; ten minutes on two processors)
+	@PYTHON='$(PYTHON)' tests/grains/run $(BUILD)/grains $(CASES)
+	@diff -u tests/grains/results.txt $(BUILD)/grains/results.txt || echo 'What moved is shown; cp $(BUILD)/grains/results.txt tests/grains/ if it is right.'
 
 MUTANTS ?= 200
 SEED ?= 1
