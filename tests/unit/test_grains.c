@@ -29,7 +29,7 @@ static double simulated(const char *run, const char *quantity) {
     if (sscanf(line, "%31s %63s %lf", name, what, &value) == 3 && strcmp(name, run) == 0 &&
         strcmp(what, quantity) == 0)
       found = value;
-  fclose(file);
+  (void)fclose(file);
   if (isnan(found))
     print_error("no %s of %s in %s\n", quantity, run, path);
   assert_true(isfinite(found));
