@@ -172,12 +172,31 @@ static void test_air_takes_the_dust_out_of_the_bed(void **state) {
   assert_close(none.sauter_m, none.feed_sauter_m, 1e-9);
 }
 
+/* Along a knob in steps of one part in a hundred. */
+static void look_along(size_t deck, const char *key, double first, double last, const char *unit) {
+  enum { MOST = 200 };
+  double kept[MOST];
+  int count = 0;
+  for (; count < MOST && first * pow(1.01, count) < last; ++count)
+    kept[count] = kept_with(deck, key, first * pow(1.01, count), unit);
+  look_for_steps(decks[deck], kept, count);
+}
+
+static void test_no_steps_along_slope_and_feed(void **state) {
+  (void)state;
+  for (size_t d = 0; d < DECKS; ++d) {
+    look_along(d, "deck.slope", 13, 30, "deg");
+    look_along(d, "run.feed", 4, 20, "kg/min");
+  }
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_a_longer_interval_helps_no_class),
       cmocka_unit_test(test_black_sand_hurts_gently),
       cmocka_unit_test(test_creep_opens_full_pockets),
       cmocka_unit_test(test_no_steps_along_throttle_and_gate),
+      cmocka_unit_test(test_no_steps_along_slope_and_feed),
       cmocka_unit_test(test_air_in_the_quiet_strip_costs_gold),
       cmocka_unit_test(test_air_takes_the_dust_out_of_the_bed),
   };
