@@ -7,7 +7,7 @@
 const fg_null fg_nulls[] = {
     {"loss",
      "state.bed_depth_m* state.bed_speed_m_s* state.residence_s* state.shear_1_s* "
-     "state.viscosity_pa_s* state.coverage*",
+     "state.viscosity_pa_s* state.coverage* state.quiet_depth_m* state.quiet_speed_m_s*",
      "the deck stalls, so there is no moving bed"},
     {"loss", "total.*", "the deck stalls, or none of the gold is known to reach the riffles"},
     {"loss", "total.half_kept_mm*", "of no size is half kept"},
