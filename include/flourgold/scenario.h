@@ -201,18 +201,19 @@ typedef struct fg_scenario {
 
   /* The day around the run. */
   struct {
-    int people;     /* who take turns at the shovel */
-    double length;  /* s, from the car and back to it */
-    double set_up;  /* s, unpacking and packing up */
-    double walk;    /* s, one way */
-    double load;    /* kg one person carries at a time */
-    double pace;    /* kg/s one person digs and lifts all day, after resolving */
-    int pace_basis; /* fg_basis */
-    double hottest; /* K in the shade; derived: site.air_temperature */
-    int sky;        /* fg_sky */
-    double dust;    /* kg/m3, respirable crystalline silica at the face */
-    double frame;   /* kg: stand, hopper, screen and hose */
-    double gear;    /* kg: tools, buckets, pans, tarp, first aid */
+    int people;         /* who take turns at the shovel */
+    double length;      /* s, from the car and back to it */
+    double set_up;      /* s, unpacking and packing up */
+    double walk;        /* s, one way */
+    double load;        /* kg one person carries at a time */
+    double pace;        /* kg/s one person digs and lifts all day, after resolving */
+    int pace_basis;     /* fg_basis */
+    double pace_factor; /* from the basis as written, as last resolved; 0: not yet */
+    double hottest;     /* K in the shade; derived: site.air_temperature */
+    int sky;            /* fg_sky */
+    double dust;        /* kg/m3, respirable crystalline silica at the face */
+    double frame;       /* kg: stand, hopper, screen and hose */
+    double gear;        /* kg: tools, buckets, pans, tarp, first aid */
   } day;
 
   struct {
@@ -228,11 +229,12 @@ typedef struct fg_scenario {
 
   /* How far a search for better settings may go. */
   struct {
-    double throttle_least;                 /* share */
-    double slope_least, slope_most;        /* rad: what the legs allow */
-    double feed_least, feed_most;          /* kg/s: what the shoveller keeps up */
-    int feed_least_basis, feed_most_basis; /* fg_basis */
-    char screens[FG_TEXT_MAX];             /* openings owned, with commas */
+    double throttle_least;                      /* share */
+    double slope_least, slope_most;             /* rad: what the legs allow */
+    double feed_least, feed_most;               /* kg/s: what the shoveller keeps up */
+    int feed_least_basis, feed_most_basis;      /* fg_basis */
+    double feed_least_factor, feed_most_factor; /* as day.pace_factor */
+    char screens[FG_TEXT_MAX];                  /* openings owned, with commas */
   } limits;
 
   /* What the owner saw on the running machine; NaN: not seen. */

@@ -50,13 +50,6 @@ static void rebase(double *value, int basis, double *last, double factor, double
   *last = factor;
 }
 
-/* Limits are turned into masses once: no study draws them anew. */
-static void limit_by_volume(double *feed, int *basis, double bulk_kg_m3) {
-  if (*basis == FG_BASIS_VOLUME)
-    *feed *= bulk_kg_m3;
-  *basis = FG_BASIS_SI;
-}
-
 static void resolve_bases(fg_scenario *s) {
   const double loose = s->ground.bulk_density, in_place = loose * s->ground.swell;
   rebase(&s->run.feed, s->run.feed_basis, &s->run.feed_factor, loose,
@@ -68,9 +61,12 @@ static void resolve_bases(fg_scenario *s) {
          &s->error_of[FG_SET_SAMPLE_THRESHOLD]);
   rebase(&s->hose.roughness, s->hose.roughness_basis, &s->hose.roughness_factor,
          1.0 / s->hose.diameter, &s->error_of[FG_SET_HOSE_ROUGHNESS]);
-  limit_by_volume(&s->limits.feed_least, &s->limits.feed_least_basis, loose);
-  limit_by_volume(&s->limits.feed_most, &s->limits.feed_most_basis, loose);
-  limit_by_volume(&s->day.pace, &s->day.pace_basis, loose);
+  rebase(&s->limits.feed_least, s->limits.feed_least_basis, &s->limits.feed_least_factor, loose,
+         &s->error_of[FG_SET_LIMITS_FEED_LEAST]);
+  rebase(&s->limits.feed_most, s->limits.feed_most_basis, &s->limits.feed_most_factor, loose,
+         &s->error_of[FG_SET_LIMITS_FEED_MOST]);
+  rebase(&s->day.pace, s->day.pace_basis, &s->day.pace_factor, loose,
+         &s->error_of[FG_SET_DAY_PACE]);
 }
 
 /* Lumps hold by dry clay and by the water bonds of the fines between the grains, taken as a

@@ -119,6 +119,12 @@ static void test_one_rule_tells_the_doubt(void **state) {
               0.4 * sqrt(0.35 / 0.25));
   assert_ends("day.pace=0.4 kg/s +- 0.1 kg/s", FG_SET_DAY_PACE, 0.4 - 0.12815515655446,
               0.4 + 0.12815515655446);
+  /* An error by volume is worth as much of the value as one by mass: a fifth. */
+  fg_scenario s;
+  fg_doubt d;
+  DEMO(&s, "day.pace=0.75 yd3/h +- 0.15 yd3/h");
+  assert_true(fg_doubt_of(&s, FG_SET_DAY_PACE, &d));
+  assert_close(d.high / d.nominal, 1.0 + 0.2 * 1.2815515655446, 1e-9);
   /* A tenth of a normal distribution lies below -1.2816 (any table of it). */
   assert_close(fg_doubt_deviation(-1.2815515655446, 1.2815515655446), 1.0, 1e-12);
 }

@@ -124,7 +124,7 @@ static void test_what_moves_with_the_bulk_density(void **state) {
   (void)state;
   fg_scenario read, s;
   read_demo(&read, other_bases, OTHER);
-  for (int i = 0; i < 4; ++i) { /* the bases that a study draws */
+  for (int i = 0; i < OTHER; ++i) {
     const int row = other_rows[i];
     const double was = fg_setting_value(&fg_settings[row], &read);
     const double factor = row == FG_SET_HOSE_ROUGHNESS ? 1.0 / 1.25 : 1.25;
