@@ -7,6 +7,26 @@
 #include "physics/grains.h"
 #include "physics/moisture.h"
 
+void fg_sizes_of_parts(const fg_sieve_part *parts, size_t count, fg_sizes *sizes) {
+  double finer = 1.0;
+  sizes->count = 0;
+  for (size_t i = 0; i < count && sizes->count < FG_SIZES_MAX; ++i) {
+    if (parts[i].opening_m <= 0.0)
+      continue; /* the pan */
+    finer = fmax(0.0, finer - parts[i].share);
+    sizes->opening_m[sizes->count] = parts[i].opening_m;
+    sizes->finer[sizes->count++] = finer < 1e-9 ? 0.0 : finer > 1.0 - 1e-9 ? 1.0 : finer;
+  }
+}
+
+void fg_ground_sizes(const fg_scenario *s, fg_sizes *sizes) {
+  const double shift = s->ground.sieve_shift > 0.0 ? s->ground.sieve_shift : 1.0;
+  *sizes = (fg_sizes){.median_m = s->ground.median_grain, .spread = s->ground.grain_spread};
+  fg_sizes_of_parts(s->ground.sieves, s->ground.sieve_count, sizes);
+  for (size_t i = 0; i < sizes->count; ++i)
+    sizes->opening_m[i] *= shift;
+}
+
 fg_bond fg_scenario_bond(const fg_scenario *s) {
   return (fg_bond){s->closure.bond_strength, s->closure.bond_moisture};
 }

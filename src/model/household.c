@@ -9,26 +9,6 @@
 #include "physics/duct.h"
 #include "physics/shaking.h"
 
-void fg_sizes_of_parts(const fg_sieve_part *parts, size_t count, fg_sizes *sizes) {
-  double finer = 1.0;
-  sizes->count = 0;
-  for (size_t i = 0; i < count && sizes->count < FG_SIZES_MAX; ++i) {
-    if (parts[i].opening_m <= 0.0)
-      continue; /* the pan */
-    finer = fmax(0.0, finer - parts[i].share);
-    sizes->opening_m[sizes->count] = parts[i].opening_m;
-    sizes->finer[sizes->count++] = finer < 1e-9 ? 0.0 : finer > 1.0 - 1e-9 ? 1.0 : finer;
-  }
-}
-
-void fg_ground_sizes(const fg_scenario *s, fg_sizes *sizes) {
-  const double shift = s->ground.sieve_shift > 0.0 ? s->ground.sieve_shift : 1.0;
-  *sizes = (fg_sizes){.median_m = s->ground.median_grain, .spread = s->ground.grain_spread};
-  fg_sizes_of_parts(s->ground.sieves, s->ground.sieve_count, sizes);
-  for (size_t i = 0; i < sizes->count; ++i)
-    sizes->opening_m[i] *= shift;
-}
-
 /* ---- water in a tube on the empty deck ---- */
 
 static void empty_and_open(const fg_scenario *s, fg_scenario *empty) {

@@ -4,6 +4,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_randist.h>
+
 #include "study/streaks_internal.h"
 
 enum { CANDIDATES_MOST = 1500 };
@@ -14,6 +17,13 @@ typedef struct choice {
   double estimate, sd;
   double gain; /* negative: taken away */
 } choice;
+
+double fg_worth_of_knowing(double mean, double sd, double cut) {
+  if (!(sd > 0.0))
+    return 0.0;
+  const double z = fabs(mean - cut) / sd;
+  return sd * (gsl_ran_ugaussian_pdf(z) - z * gsl_cdf_ugaussian_Q(z));
+}
 
 /* Every so-manieth cell of the map, off the old workings. */
 static size_t list_choices(const fg_readings *readings, const fg_streaks *streaks, choice *list) {

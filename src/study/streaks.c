@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include <gsl/gsl_cdf.h>
-#include <gsl/gsl_randist.h>
 
 #include "study/streaks_internal.h"
 
@@ -18,13 +17,6 @@ double fg_chance_above(double mean, double sd, double cut) {
   if (sd > 0.0)
     return gsl_cdf_ugaussian_P((mean - cut) / sd);
   return mean > cut ? 1.0 : mean < cut ? 0.0 : 0.5;
-}
-
-double fg_worth_of_knowing(double mean, double sd, double cut) {
-  if (!(sd > 0.0))
-    return 0.0;
-  const double z = fabs(mean - cut) / sd;
-  return sd * (gsl_ran_ugaussian_pdf(z) - z * gsl_cdf_ugaussian_Q(z));
 }
 
 void fg_streaks_free(fg_streaks *streaks) {
