@@ -10,7 +10,7 @@
 static const double depth_part = 1.0 / 8.0, length_part = 1.0 / 8.0;
 
 double walk_speed(const walk_deck *deck, double height_m) {
-  const double place = height_m / deck->depth_m * WALK_LAYERS - 0.5;
+  const double place = fmax(height_m, deck->lowest_m) / deck->depth_m * WALK_LAYERS - 0.5;
   if (place < 0.0)
     return deck->speed_m_s[0] * (2.0 * place + 1.0);
   if (place >= WALK_LAYERS - 1)

@@ -35,6 +35,7 @@ enum { WALK_LAYERS = 200 };
 typedef struct walk_deck {
   double depth_m;
   double speed_m_s[WALK_LAYERS]; /* mean of each layer, from the cloth up */
+  double lowest_m;               /* a grain nearer to the cloth goes along as one at this height */
   walk_strip strip[2];           /* the open one, then the quiet one; length 0: none */
 } walk_deck;
 

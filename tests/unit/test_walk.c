@@ -201,22 +201,32 @@ static void next_case(gsl_rng *random, deck_case *d) {
  * lie in the skin from which they creep into a full pocket, where settling and mixing balance. */
 static double mean_above_cloth(double x) { return fabs(x) < 1e-9 ? 1 : -expm1(-x) / x; }
 
+/* A strip that is deeper or faster than the open one is walked in the open one's measures: heights
+ * over its depth and time such that the grain moves along as fast.  The creep into a full pocket is
+ * the model's own, in the open strip's measures throughout.  A grain of gold is no point: on the
+ * cloth it goes along as the march's lowest layer does, whose thickness matters where pockets are
+ * full and gold sinks so fast that all of it lies there. */
 static void deck_of(const deck_case *d, const fg_lane *lane, walk_deck *deck) {
   const fg_scenario *s = &d->scenario;
   const double pitch = s->deck.length / s->deck.riffles;
   const double quiet = s->deck.dead_air_share;
   const double length[2] = {(1 - quiet) * pitch, quiet * pitch};
   deck->depth_m = d->machine.at.depth_m;
+  deck->lowest_m = 0.5 * deck->depth_m / (double)fine.cells;
   for (int kind = 0; kind < 2; ++kind) {
-    const double sinking = lane->sinking_m_s[kind];
-    const double mixing = d->machine.mixing_m2_s[kind];
+    const fg_strip *open = &d->machine.strip[0];
+    const fg_strip *strip = &d->machine.strip[kind];
+    const double depth = strip->depth_m / open->depth_m;
+    const double flow = depth * strip->speed_m_s / open->speed_m_s;
+    const double sinking = lane->sinking_m_s[kind] / flow;
+    const double mixing = d->machine.mixing_m2_s[kind] / (depth * flow);
     const double settled = sinking > 0 ? lane->settled[kind] : 0;
     const double skin = sinking * lane->skin_m / mixing;
     deck->strip[kind] =
         (walk_strip){.length_m = length[kind],
                      .sinking_m_s = sinking,
                      .mixing_m2_s = mixing,
-                     .lift_m_s = lane->lift_m_s[kind],
+                     .lift_m_s = lane->lift_m_s[kind] / flow,
                      .hold_m_s = settled * sinking,
                      .creep_m_s = settled * lane->creep_m_s * mean_above_cloth(skin)};
   }
