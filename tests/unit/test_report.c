@@ -654,7 +654,9 @@ static char *outside(double nominal, double stall_share, bool weighed) {
   const fg_banded kept = {nominal, {0.41, 0.6, 0.83}};
   fg_report *report = fg_report_new();
   fg_report_outside(fg_report_root(report), &kept, stall_share, weighed);
-  return render(report, FG_FORMAT_TEXT);
+  char *text = render(report, FG_FORMAT_TEXT);
+  fg_report_free(report);
+  return text;
 }
 
 static void assert_outside(double nominal, double stall_share, bool weighed, const char *says,
