@@ -6,24 +6,10 @@ set -u
 
 program=$1
 makedocs=$2
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
+# shellcheck source=tests/scripts/counting.sh
+. "${0%/*}/counting.sh"
 pages=$work/pages
 mkdir "$pages" "$work/again" "$work/dated"
-passed=0
-failed=0
-
-# check WHAT CONDITION...
-check() {
-  what=$1
-  shift
-  if "$@"; then
-    passed=$((passed + 1))
-  else
-    echo "FAILED: $what"
-    failed=$((failed + 1))
-  fi
-}
 
 one_line() { tr -s ' \n' '  '; }
 

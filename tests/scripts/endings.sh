@@ -10,22 +10,8 @@ case $1 in
 *) program=$PWD/$1 ;;
 esac
 demo=$PWD/configs/demo.cfg
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-passed=0
-failed=0
-
-# check WHAT CONDITION...
-check() {
-  what=$1
-  shift
-  if "$@"; then
-    passed=$((passed + 1))
-  else
-    echo "FAILED: $what"
-    failed=$((failed + 1))
-  fi
-}
+# shellcheck source=tests/scripts/counting.sh
+. "${0%/*}/counting.sh"
 
 # Whether a process is no more, or only waits to be noticed by its parent.
 gone() {

@@ -5,19 +5,8 @@
 # Usage: exports.sh LIBRARY LIST STATIC-LIBRARY
 set -u
 
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-passed=0
-failed=0
-verdict() {
-  if [ "$1" -eq 0 ]; then
-    passed=$((passed + 1))
-  else
-    echo "FAILED: $2"
-    cat "$work/said"
-    failed=$((failed + 1))
-  fi
-}
+# shellcheck source=tests/scripts/counting.sh
+. "${0%/*}/counting.sh"
 
 # compare WHAT ONE OTHER: two sorted lists of names.
 compare() {

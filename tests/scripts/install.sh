@@ -5,21 +5,11 @@
 # Usage: install.sh       (CC, CXX, MAKE; options of make by MAKEFLAGS)
 set -u
 
-root=$(mktemp -d)
-trap 'rm -rf "$root"' EXIT
+# shellcheck source=tests/scripts/counting.sh
+. "${0%/*}/counting.sh"
+root=$work
 tree=$root/tree
 prefix=$tree/usr/local
-passed=0
-failed=0
-verdict() {
-  if [ "$1" -eq 0 ]; then
-    passed=$((passed + 1))
-  else
-    echo "FAILED: $2"
-    cat "$root/said"
-    failed=$((failed + 1))
-  fi
-}
 
 unset DESTDIR
 make_it() { ${MAKE:-make} PREFIX=/usr/local DESTDIR="$tree" "$@" >"$root/said" 2>&1; }

@@ -6,19 +6,8 @@
 # Usage: packages.sh
 set -u
 
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-passed=0
-failed=0
-verdict() {
-  if [ "$1" -eq 0 ]; then
-    passed=$((passed + 1))
-  else
-    echo "FAILED: $2"
-    cat "$work/said"
-    failed=$((failed + 1))
-  fi
-}
+# shellcheck source=tests/scripts/counting.sh
+. "${0%/*}/counting.sh"
 
 make_tool() {
   printf '#!/bin/sh\n%s\n' "$2" >"$work/bin/$1"
