@@ -103,6 +103,25 @@ bool fg_doubt_of(const fg_scenario *scenario, int row, fg_doubt *doubt) {
   return is_assumed(scenario, row);
 }
 
+void fg_doubt_recentre(const fg_scenario *base, fg_doubt *doubt) {
+  static const fg_setting_row shifted[] = {FG_SET_RUN_THROTTLE, FG_SET_RUN_GATE_OPENING,
+                                           FG_SET_DECK_SLOPE, FG_SET_SCREEN_OPENING};
+  if (doubt->row == FG_SET_RUN_FEED) {
+    const double times = base->run.feed / doubt->nominal;
+    doubt->low *= times;
+    doubt->high *= times;
+    doubt->nominal = base->run.feed;
+  }
+  for (size_t i = 0; i < sizeof shifted / sizeof shifted[0]; ++i) {
+    if (doubt->row != (int)shifted[i])
+      continue;
+    const double set = fg_setting_value(&fg_settings[doubt->row], base);
+    doubt->low += set - doubt->nominal;
+    doubt->high += set - doubt->nominal;
+    doubt->nominal = set;
+  }
+}
+
 double fg_doubt_deviation(double low, double high) { return 0.5 * (high - low) / tenth; }
 
 /* Other groups are outcomes, limits, or of another day's work. */

@@ -47,8 +47,11 @@ void fg_plan_free(fg_plan *plan) {
 fg_status fg_plan_member(const fg_plan *plan, const fg_scenario *base, size_t index,
                          fg_scenario *member) {
   *member = *base;
-  for (size_t j = 0; j < plan->count; ++j)
-    fg_doubt_apply(&plan->doubts[j], plan->table[index * plan->count + j], member);
+  for (size_t j = 0; j < plan->count; ++j) {
+    fg_doubt doubt = plan->doubts[j];
+    fg_doubt_recentre(base, &doubt);
+    fg_doubt_apply(&doubt, plan->table[index * plan->count + j], member);
+  }
   return fg_scenario_resolve(member);
 }
 

@@ -27,6 +27,10 @@ double fg_doubt_deviation(double low, double high);
 /* Value at a probability 0-1 (open ends), held inside the setting's allowed range. */
 double fg_doubt_value(const fg_doubt *doubt, double probability);
 
+/* The doubt as it stands on `base`: an error written on a throttle, gate, slope, feed or screen
+ * says how far these stray from where they are set, so it is centred on where `base` sets them. */
+void fg_doubt_recentre(const fg_scenario *base, fg_doubt *doubt);
+
 /* Writes that value into a scenario; call fg_scenario_resolve() after the last. */
 void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scenario);
 
@@ -43,7 +47,8 @@ fg_status fg_plan_new(const fg_scenario *scenario, size_t samples, unsigned long
 fg_status fg_plan_draw(fg_plan *plan, unsigned long seed);
 void fg_plan_free(fg_plan *plan);
 
-/* Member `index` of the plan: `base` with its draws, resolved. */
+/* Member `index` of the plan: `base` with its draws (knobs about where `base` sets them), resolved.
+ */
 fg_status fg_plan_member(const fg_plan *plan, const fg_scenario *base, size_t index,
                          fg_scenario *member);
 

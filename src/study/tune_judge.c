@@ -31,9 +31,11 @@ fg_setting_row fg_tune_knob_row(fg_knob knob) {
   return (unsigned)knob < FG_KNOBS ? fg_knob_rows[knob] : FG_SET_NONE;
 }
 
-/* A knob is set, not guessed: it counts as given, and the feed as a mass. */
+/* A knob is set, not guessed: it counts as given, and the feed as a mass.  Who feeds half as fast
+ * strays half as far. */
 fg_status fg_tune_apply(const fg_scenario *scenario, const double at[FG_KNOBS], fg_scenario *set) {
   *set = *scenario;
+  set->error_of[FG_SET_RUN_FEED] *= at[FG_KNOB_FEED] / scenario->run.feed;
   for (int k = 0; k < FG_KNOBS; ++k)
     (void)fg_scenario_set(set, fg_knob_rows[k], at[k]);
   return fg_scenario_resolve(set);

@@ -16,11 +16,12 @@
 #include "flourgold/status.h"
 #include "flourgold/tune.h"
 #include "study/knobs.h"
+#include "study/map.h"
 #include "study/plan.h"
 
 enum { MEMBERS = 8 };
 
-enum { SETS = 3 };
+enum { SETS = 4 };
 
 /* sets: up to SETS, NULL ends; or NULL. */
 static void read_changed(const char *path, const char *const *sets, fg_scenario *s) {
@@ -273,6 +274,70 @@ static void test_readings_weigh_the_members(void **state) {
   fg_loss_free(&loss);
 }
 
+/* ---- errors written on the knobs ---- */
+
+static const char *const knob_errors[SETS] = {
+    "run.throttle=65 +- 4 %", "run.gate_opening=80 +- 5 %", "run.feed=2 +- 0.2 min/bucket",
+    "deck.slope=4 3/8 +- 1/8 in/ft"};
+
+/* An error of a knob is how far it strays from where it is set (an eighth of an inch to the foot of
+ * slope, five points of gate), wherever a trial sets it; the feed strays in proportion. */
+static void test_an_error_of_a_knob_follows_the_trial(void **state) {
+  (void)state;
+  enum { MANY = 256 };
+  static fg_scenario s, set, member;
+  fg_plan plan;
+  const double at[FG_KNOBS] = {0.5, 0.4, 0.26, 0.1, 0.00635};
+  const double error[FG_KNOBS] = {0.04, 0.05, 0.125 / 12.0, 0.01, 0.0};
+  double sum[FG_KNOBS] = {0.0}, square[FG_KNOBS] = {0.0};
+  read_changed("configs/demo.cfg", knob_errors, &s);
+  assert_int_equal(fg_plan_new(&s, MANY, 1, &plan), FG_OK);
+  assert_int_equal(fg_tune_apply(&s, at, &set), FG_OK);
+  for (size_t i = 0; i < MANY; ++i) {
+    double here[FG_KNOBS];
+    assert_int_equal(fg_plan_member(&plan, &set, i, &member), FG_OK);
+    fg_tune_present(&member, here);
+    for (int k = 0; k < FG_KNOBS; ++k) {
+      sum[k] += here[k] - at[k];
+      square[k] += (here[k] - at[k]) * (here[k] - at[k]);
+    }
+  }
+  fg_plan_free(&plan);
+  /* Four standard errors of a mean of 256, and of a standard deviation. */
+  for (int k = 0; k < FG_KNOB_SCREEN; ++k) {
+    assert_between(sum[k] / MANY, -error[k] / 4.0, error[k] / 4.0);
+    assert_between(sqrt(square[k] / MANY), 0.8 * error[k], 1.2 * error[k]);
+  }
+  assert_between(sum[FG_KNOB_SCREEN], -1e-12, 1e-12);
+}
+
+/* Errors smaller than anybody's hand leave the search where it was: so little moves no aim by more
+ * than the draws do. */
+static void test_small_errors_leave_the_search(void **state) {
+  (void)state;
+  static fg_scenario s[2];
+  static fg_map map[2];
+  fg_tuned tuned[2];
+  const fg_map_choice choice = {{FG_KNOB_THROTTLE, FG_KNOB_GATE}, FG_AIM_GOLD_PER_HOUR};
+  double highest[2] = {0.0, 0.0};
+  for (int i = 0; i < 2; ++i) {
+    fg_tune_options o;
+    read_changed("configs/demo.cfg", i == 0 ? NULL : knob_errors, &s[i]);
+    fg_tune_defaults(&s[i], FG_AIM_GOLD_PER_HOUR, &o);
+    o.samples = 64;
+    assert_int_equal(fg_tune_run(&s[i], &o, &tuned[i]), FG_OK);
+    assert_int_equal(fg_map_run(&s[i], &choice, &map[i]), FG_OK);
+    for (size_t j = 0; j < FG_MAP_STEPS; ++j)
+      for (size_t k = 0; k < FG_MAP_STEPS; ++k)
+        highest[i] = fmax(highest[i], map[i].judged[j][k].aim);
+  }
+  assert_between(tuned[0].gain.mid, 0.1, 10.0);
+  assert_between(tuned[1].gain.mid - tuned[0].gain.mid, -0.1, 0.1);
+  assert_between(tuned[1].best.aim / tuned[0].best.aim, 0.95, 1.05);
+  assert_between(tuned[1].present.aim / tuned[0].present.aim, 0.95, 1.05);
+  assert_between(highest[1] / highest[0], 0.95, 1.05);
+}
+
 int main(void) {
   gsl_set_error_handler_off();
   static const struct CMUnitTest tests[] = {
@@ -285,6 +350,8 @@ int main(void) {
       cmocka_unit_test(test_any_number_of_threads_gives_the_same),
       cmocka_unit_test(test_members_are_drawn_by_weight),
       cmocka_unit_test(test_readings_weigh_the_members),
+      cmocka_unit_test(test_an_error_of_a_knob_follows_the_trial),
+      cmocka_unit_test(test_small_errors_leave_the_search),
   };
   return FG_RUN_GROUP(tests);
 }
