@@ -6,8 +6,10 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "cli/cli.h"
+#include "cli/screen.h"
 #include "core/write.h"
 #include "flourgold/complaints.h"
 #include "flourgold/scenario.h"
@@ -149,10 +151,20 @@ int fg_call_ensemble(const fg_call *call, fg_ensemble_choice *choice) {
   return 0;
 }
 
+/* Fits a report to where its text goes. */
+static void shape(const fg_call *call, fg_report *report) {
+  if (!call->output)
+    fg_report_fit(report, fg_screen_columns(STDOUT_FILENO));
+  fg_report_full(report, call->full);
+  fg_note(fg_group(fg_report_root(report), NULL, NULL, FG_TEXT_ONLY | FG_SHORT_ONLY),
+          "All of this report: the same with --full");
+}
+
 int fg_call_emit(const fg_call *call, fg_report *report, int exit_code) {
   char message[512];
   char *bytes = NULL;
   size_t length = 0;
+  shape(call, report);
   fg_status status =
       report ? fg_report_render(report, call->format, call->units, &bytes, &length) : FG_EMEMORY;
   fg_report_free(report);

@@ -161,6 +161,7 @@ struct fg_call {
   fg_format format;
   const char *output; /* NULL: standard output */
   bool help;
+  bool full; /* all of a report, not its short form */
 };
 
 /* Reads argv (program name first) into *call.  Returns true, or false with a line

@@ -477,12 +477,12 @@ const fg_command fg_commands[] = {
     {
         .name = "help",
         .group = OTHER,
-        .summary = "list the commands, or explain one",
-        .usage = "[COMMAND]",
+        .summary = "list the commands, or explain one or a topic",
+        .usage = "[COMMAND | TOPIC]",
         .example = "flourgold help loss",
         .details = "'flourgold COMMAND --help' does the same.",
         .words_most = 1,
-        .word = "a command",
+        .word = "a command or topic",
         .word_kind = FG_WORD_COMMAND,
     },
 };
@@ -499,7 +499,9 @@ const fg_command *fg_command_find(const char *name) {
 bool fg_option_applies(const fg_command *command, const fg_option *option) {
   if (strcmp(option->name, "--set") == 0)
     return command->files != FG_FILES_NONE;
-  return strcmp(option->name, "--format") != 0 || !command->picture;
+  const bool of_reports =
+      strcmp(option->name, "--format") == 0 || strcmp(option->name, "--full") == 0;
+  return !of_reports || !command->picture;
 }
 
 bool fg_option_repeats(const fg_option *option) {

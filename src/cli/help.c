@@ -4,13 +4,17 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "cli/topics.h"
 #include "core/nearest.h"
 
-/* The paragraphs of `details`, which a line feed parts. */
+/* The paragraphs of `details`, which a line feed parts; "- " begins a bullet. */
 static void add_details(fg_node *node, const char *details) {
   while (details && *details != '\0') {
     size_t bytes = strcspn(details, "\n");
-    fg_note(node, "%.*s", (int)bytes, details);
+    if (strncmp(details, "- ", 2) == 0)
+      fg_bullet(node, "%.*s", (int)bytes - 2, details + 2);
+    else
+      fg_note(node, "%.*s", (int)bytes, details);
     details += bytes + (details[bytes] != '\0');
   }
 }
@@ -65,6 +69,13 @@ const char fg_purpose[] =
     "flourgold works out what a dry, blower-driven riffled tray does with placer gold of every "
     "size: the air, the bed, what is kept and what is lost.";
 
+/* One a line, in quotes, so that none reads like a command. */
+static void add_topics(fg_node *node) {
+  fg_note(node, "Topics:");
+  for (size_t i = 0; i < fg_topics_count; ++i)
+    fg_bullet(node, "'flourgold help %s': %s", fg_topics[i].name, fg_topics[i].summary);
+}
+
 static void add_commands(fg_node *root) {
   fg_note(root, "%s", fg_purpose);
   fg_string(root, "usage", "Usage", "flourgold COMMAND [FILE] [options]", 0);
@@ -78,8 +89,22 @@ static void add_commands(fg_node *root) {
     title = command->group;
     fg_string(group, command->name, command->name, command->summary, 0);
   }
-  fg_note(group, "'flourgold help COMMAND' explains a command and its options; 'flourgold keys' "
-                 "explains the settings; 'flourgold --version' prints the version.");
+  add_topics(fg_group(all, NULL, NULL, FG_TEXT_ONLY));
+  fg_note(all, "'flourgold help COMMAND' explains a command and its options; 'flourgold keys' "
+               "explains the settings; 'flourgold --version' prints the version.");
+}
+
+static int print_topic(const fg_call *call, const fg_topic *topic) {
+  fg_report *report = fg_report_new();
+  fg_node *root = fg_report_root(report);
+  fg_string(root, "topic", NULL, topic->name, 0);
+  fg_string(root, "opening", NULL, topic->opening, 0);
+  fg_string(root, "text", NULL, topic->text, 0);
+  fg_node *page = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
+  fg_note(page, "%s: %s.", topic->name, topic->summary);
+  add_details(page, topic->opening);
+  add_details(page, topic->text);
+  return fg_call_emit(call, report, FG_EXIT_DONE);
 }
 
 static int print(const fg_call *call, const fg_command *command) {
@@ -100,9 +125,16 @@ int fg_help(const fg_call *call) {
   const fg_command *command = fg_command_find(call->words[0]);
   if (command)
     return print(call, command);
-  const char *names[33] = {NULL};
-  for (size_t i = 0; i < fg_commands_count && i < 32; ++i)
-    names[i] = fg_commands[i].name;
+  const fg_topic *topic = fg_topic_find(call->words[0]);
+  if (topic)
+    return print_topic(call, topic);
+  enum { MOST = 48 };
+  const char *names[MOST + 1] = {NULL};
+  size_t known = 0;
+  for (size_t i = 0; i < fg_commands_count && known < MOST; ++i)
+    names[known++] = fg_commands[i].name;
+  for (size_t i = 0; i < fg_topics_count && known < MOST; ++i)
+    names[known++] = fg_topics[i].name;
   const char *near = fg_nearest(call->words[0], names);
   if (near)
     return fg_call_fail("there is no command '%s'; did you mean '%s'?", call->words[0], near);

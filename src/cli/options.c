@@ -25,6 +25,7 @@ const fg_option fg_common_options[] = {
               unit_names),
     FG_CHOICE("--format", "text|json|csv", "how the result is written: text unless given",
               format_names),
+    FG_FLAG("--full", "all of a report; without it the answer, and what shows it"),
     FG_BRIEFLY("-o", "--output", "FILE", "write to FILE instead of the screen", FG_TAKES_TARGET),
     FG_BRIEFLY("-h", "--help", NULL, "this help", FG_TAKES_NOTHING),
     FG_NO_OPTION,
@@ -161,6 +162,11 @@ static bool use_common(const fg_reader *reader, const fg_option *option, const c
   if (strcmp(option->name, "--help") == 0) {
     call->help = true;
     return true;
+  }
+  if (strcmp(option->name, "--full") == 0) {
+    call->full = true;
+    return !call->command->picture ||
+           complain(reader, "%s writes a picture, so --full does not apply", call->command->name);
   }
   if (strcmp(option->name, "--set") == 0)
     return use_set(reader, value);

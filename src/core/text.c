@@ -125,6 +125,16 @@ size_t fg_text_width(const char *string, size_t bytes) {
   return width;
 }
 
+bool fg_text_has_word(const char *words, const char *word, size_t bytes) {
+  while (*words != '\0') {
+    const size_t length = strcspn(words, " ");
+    if (length == bytes && strncmp(words, word, bytes) == 0)
+      return true;
+    words += length + strspn(words + length, " ");
+  }
+  return false;
+}
+
 /* Drops the zeros behind the point, and the point; "-0" becomes "0". */
 static void trim(char *number) {
   char *point = strchr(number, '.');

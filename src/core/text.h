@@ -34,6 +34,9 @@ size_t fg_utf8_length(const char *string);
 /* Adds `string` with every invalid byte replaced by U+FFFD. */
 void fg_text_add_valid(fg_text *text, const char *string);
 
+/* Whether `word` of that many bytes is among `words`, which have blanks between. */
+bool fg_text_has_word(const char *words, const char *word, size_t bytes);
+
 /* Writes a finite number with `digits` significant digits, trailing zeros dropped,
  * no digit before the point rounded away below 1e6, no exponent from 1e-3 to 1e6;
  * "unknown" when it is not finite.  Returns buffer (terminated, size >= 32). */

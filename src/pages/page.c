@@ -32,29 +32,44 @@ fg_node *fg_page_head(fg_node *root, const char *title, const char *label,
   return head;
 }
 
+fg_node *fg_page_answer(fg_node *root) { return fg_answer(root); }
+
+/* The place of a line that stands for a part of the page. */
+static fg_node *stand_in(fg_node *root) {
+  return fg_group(root, NULL, NULL, FG_TEXT_ONLY | FG_SHORT_ONLY);
+}
+
 void fg_page_assumed(fg_node *root, const fg_scenario *scenario, const char *groups,
                      fg_unit_system units) {
   fg_node *heading = fg_group(root, NULL, "Assumed, not given", 0);
-  fg_settings_add_origin_in(heading, "assumed", scenario, FG_FROM_DEFAULT, groups, units);
+  const size_t count =
+      fg_settings_add_origin_in(heading, "assumed", scenario, FG_FROM_DEFAULT, groups, units);
+  if (count > 0)
+    fg_note(stand_in(root), "Assumed: %zu setting%s; flourgold check %s", count,
+            count == 1 ? "" : "s", scenario->file);
 }
+
+const char fg_page_trust_text[] =
+    "A model, unproven on any machine. Nobody has published how much gold by size such a "
+    "tray keeps, nor measured gold flakes falling in air; laws for flakes differ by a "
+    "quarter in speed. How fast fine gold slips down between the grains is unknown to a "
+    "factor of ten. Trust the order of things (what helps, what hurts, which sizes go "
+    "first) more than the figures, and re-pan your own tailings.";
 
 void fg_page_trust(fg_node *parent) {
-  fg_node *heading = fg_group(parent, NULL, "How far to trust this", FG_TEXT_ONLY);
-  fg_note(heading,
-          "A model, unproven on any machine. Nobody has published how much gold by size such a "
-          "tray keeps, nor measured gold flakes falling in air; laws for flakes differ by a "
-          "quarter in speed. How fast fine gold slips down between the grains is unknown to a "
-          "factor of ten. Trust the order of things (what helps, what hurts, which sizes go "
-          "first) more than the figures, and re-pan your own tailings.");
+  fg_note(fg_group(parent, NULL, "How far to trust this", FG_TEXT_ONLY), "%s", fg_page_trust_text);
+  fg_note(stand_in(parent), "A model, unproven on any machine: flourgold help trust");
 }
 
+const char fg_page_cautions_text[] =
+    "The dust holds silica: stand upwind and wear a fitted respirator. Wear hearing "
+    "protection. Never run an engine in a pit, trench or tunnel, nor refuel it hot; mind "
+    "sparks and fire orders. Drink before you are thirsty. Stay out of old workings. Local "
+    "rules, claims and land status come first.";
+
 void fg_page_cautions(fg_node *parent) {
-  fg_node *heading = fg_group(parent, NULL, "Take care", FG_TEXT_ONLY);
-  fg_note(heading,
-          "The dust holds silica: stand upwind and wear a fitted respirator. Wear hearing "
-          "protection. Never run an engine in a pit, trench or tunnel, nor refuel it hot; mind "
-          "sparks and fire orders. Drink before you are thirsty. Stay out of old workings. Local "
-          "rules, claims and land status come first.");
+  fg_note(fg_group(parent, NULL, "Take care", FG_TEXT_ONLY), "%s", fg_page_cautions_text);
+  fg_note(stand_in(parent), "Silica dust, noise, fumes, old workings: flourgold help cautions");
 }
 
 void fg_page_end(fg_node *root, const fg_scenario *scenario, const char *groups,

@@ -15,8 +15,13 @@
 fg_node *fg_page_head(fg_node *root, const char *title, const char *label,
                       const fg_scenario *scenario);
 
+/* The place of a page's answer, before its head: at most five lines of plain words.  The figures in
+ * them come from the fields that fill its tables. */
+fg_node *fg_page_answer(fg_node *root);
+
 /* Ends a page: what was assumed of the groups of settings named, with blanks between ("gold
- * sample"; NULL: nothing is told of that), how far to trust a model, and the usual cautions. */
+ * sample"; NULL: nothing is told of that), how far to trust a model, and the usual cautions; in the
+ * short form one line each, with the command that tells it. */
 void fg_page_end(fg_node *root, const fg_scenario *scenario, const char *groups,
                  fg_unit_system units);
 /* The parts of that. */
@@ -24,6 +29,9 @@ void fg_page_assumed(fg_node *root, const fg_scenario *scenario, const char *gro
                      fg_unit_system units);
 void fg_page_trust(fg_node *root);
 void fg_page_cautions(fg_node *root);
+
+/* Those texts. */
+extern const char fg_page_trust_text[], fg_page_cautions_text[];
 
 /* Name of the scenario for people: the site's, else its file's. */
 const char *fg_page_name(const fg_scenario *scenario);

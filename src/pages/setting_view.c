@@ -5,19 +5,13 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "core/text.h"
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"
 
 /* Whether the key's group is among the words of `groups`; NULL: every group is. */
 static bool is_in_groups(const char *key, const char *groups) {
-  const size_t length = strcspn(key, ".");
-  while (groups && *groups != '\0') {
-    const size_t word = strcspn(groups, " ");
-    if (word == length && strncmp(groups, key, length) == 0)
-      return true;
-    groups += word + strspn(groups + word, " ");
-  }
-  return !groups;
+  return !groups || fg_text_has_word(groups, key, strcspn(key, "."));
 }
 
 /* Nobody gave it, and nothing stands in its place: an empty text or list, an unknown number. */

@@ -14,7 +14,9 @@
  * the unit of the data (`_pa`, `_m_s`, `_mm`, `_g_h`, `_rpm` ...), values are
  * handed over in the internal SI unit and scaled by the renderer.
  *
- * Text: at most `columns` wide, in the units people chose.  JSON: the named
+ * Text: at most `columns` wide, in the units people chose.  A report with an answer opens with it
+ * and shows, unless it is asked for in full, only what is marked as the answer, its proof, or for
+ * the short form.  JSON: the named
  * nodes, always on the unit in the name.  CSV: the tables marked FG_PRIMARY
  * (same columns: one header), or name,value rows when there is none.
  * A number that is not finite is null in JSON, empty in CSV, and "unknown" or
@@ -23,9 +25,13 @@
 typedef enum fg_format { FG_FORMAT_TEXT = 0, FG_FORMAT_JSON, FG_FORMAT_CSV } fg_format;
 
 enum {
-  FG_TEXT_ONLY = 1, /* shown to people, left out of JSON and CSV */
-  FG_DATA_ONLY = 2, /* in JSON and CSV, not shown in text */
-  FG_PRIMARY = 4    /* a table that CSV consists of */
+  FG_TEXT_ONLY = 1,   /* shown to people, left out of JSON and CSV */
+  FG_DATA_ONLY = 2,   /* in JSON and CSV, not shown in text */
+  FG_PRIMARY = 4,     /* a table that CSV consists of */
+  FG_ANSWER = 8,      /* what the question comes to, in a few lines */
+  FG_PROOF = 16,      /* the table or lines that show it */
+  FG_SHORT_ONLY = 32, /* stands for what the short form leaves out */
+  FG_REST = 64        /* a column that the short form leaves out */
 };
 
 typedef struct fg_report fg_report;
@@ -33,7 +39,13 @@ typedef struct fg_node fg_node;
 
 fg_report *fg_report_new(void); /* NULL when memory ran out */
 void fg_report_free(fg_report *report);
-void fg_report_columns(fg_report *report, int columns); /* default 72 */
+/* Sets the width of a page laid out for one; 72 otherwise. */
+void fg_report_columns(fg_report *report, int columns);
+/* Fits text to a screen of `columns`: a page laid out for a width never becomes wider, and a form
+ * (wider than any screen) stays as it is. */
+void fg_report_fit(fg_report *report, int columns);
+/* Whether text shows everything; it does without an answer, too. */
+void fg_report_full(fg_report *report, bool full);
 fg_node *fg_report_root(fg_report *report);
 
 /* Every adder copies its texts.  A failed allocation is remembered in the report
@@ -58,6 +70,8 @@ void fg_integer(fg_node *parent, const char *name, const char *label, long value
 void fg_boolean(fg_node *parent, const char *name, const char *label, bool value, unsigned flags);
 void fg_string(fg_node *parent, const char *name, const char *label, const char *value,
                unsigned flags);
+/* The place for the answer: notes in it stand line below line.  Comes first in a page. */
+fg_node *fg_answer(fg_node *parent);
 /* A paragraph for people, wrapped at the report's width; printf style. */
 void fg_note(fg_node *parent, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /* The same with a hanging bullet. */
@@ -83,6 +97,8 @@ void fg_column(fg_node *table, const char *name, const char *label, fg_quantity 
 void fg_column_text(fg_node *table, const char *name, const char *label, unsigned flags);
 /* A column holding a list of numbers in each row; data only (CSV: name_1, name_2 ...). */
 void fg_column_list(fg_node *table, const char *name, fg_quantity quantity, size_t length);
+/* Leaves all columns but those named, with blanks between, out of the short form. */
+void fg_short_columns(fg_node *table, const char *names);
 /* Starts a row; then one cell a column, in order. */
 void fg_row(fg_node *table);
 void fg_cell(fg_node *table, double si);

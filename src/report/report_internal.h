@@ -57,6 +57,8 @@ struct fg_node {
 struct fg_report {
   fg_node *root;
   int columns;
+  bool laid_out; /* for just that width */
+  bool full;
   fg_status fault; /* the first failure of an adder */
 };
 
@@ -80,7 +82,9 @@ void fg_add_clean(fg_text *out, const char *text, size_t bytes);
 fg_status fg_render_text(const fg_report *report, fg_unit_system units, fg_text *out);
 fg_status fg_render_json(const fg_report *report, fg_text *out);
 fg_status fg_render_csv(const fg_report *report, fg_text *out);
-/* Adds a table as text, at most `width` columns wide. */
-void fg_render_table(const fg_node *table, size_t width, fg_unit_system units, fg_text *out);
+/* Adds a table as text, at most `width` columns wide, without the columns that have one of the
+ * flags `without`. */
+void fg_render_table(const fg_node *table, size_t width, fg_unit_system units, unsigned without,
+                     fg_text *out);
 
 #endif

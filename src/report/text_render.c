@@ -6,19 +6,28 @@
 
 #include "report/report_internal.h"
 
-typedef enum block { BLOCK_NONE, BLOCK_HEADING, BLOCK_LINE, BLOCK_BULLET, BLOCK_OTHER } block;
+typedef enum block {
+  BLOCK_NONE,
+  BLOCK_HEADING,
+  BLOCK_LINE,
+  BLOCK_BULLET,
+  BLOCK_ANSWER,
+  BLOCK_OTHER
+} block;
 
 typedef struct fg_page {
   fg_text *out;
   size_t width;
   fg_unit_system units;
   block last; /* what stands above: blank lines depend on it */
+  bool brief; /* the short form */
+  bool told;  /* what stands here is told in that form */
 } fg_page;
 
 /* A blank line, unless `next` continues what stands above. */
 static void begin(fg_page *page, block next) {
   bool joined = page->last == BLOCK_NONE || page->last == BLOCK_HEADING ||
-                (page->last == next && (next == BLOCK_LINE || next == BLOCK_BULLET));
+                (page->last == next && next != BLOCK_OTHER);
   if (!joined)
     fg_text_add(page->out, "\n");
   page->last = next;
@@ -39,15 +48,27 @@ static void heading(fg_page *page, const char *title, int depth) {
   page->last = BLOCK_HEADING;
 }
 
-static bool is_shown(const fg_node *node) {
+/* Whether the short form tells this node, or something below it. */
+static bool in_brief(const fg_node *node) {
+  if ((node->flags & (FG_ANSWER | FG_PROOF | FG_SHORT_ONLY)) != 0)
+    return true;
+  for (const fg_node *child = node->first; child; child = child->next)
+    if (in_brief(child))
+      return true;
+  return false;
+}
+
+static bool is_shown(const fg_page *page, const fg_node *node) {
+  if (page->brief ? !page->told && !in_brief(node) : (node->flags & FG_SHORT_ONLY) != 0)
+    return false;
   if ((node->flags & FG_DATA_ONLY) != 0 || node->kind == FG_NODE_LIST)
     return false;
   bool scalar = node->kind >= FG_NODE_NUMBER && node->kind <= FG_NODE_STRING;
   return !scalar || node->label;
 }
 
-static bool is_line(const fg_node *node) {
-  return node->kind >= FG_NODE_NUMBER && node->kind <= FG_NODE_STRING && is_shown(node);
+static bool is_line(const fg_page *page, const fg_node *node) {
+  return node->kind >= FG_NODE_NUMBER && node->kind <= FG_NODE_STRING && is_shown(page, node);
 }
 
 /* One end of a band as a bare number; a share too small to tell is 0. */
@@ -120,9 +141,9 @@ static size_t lead_of(const fg_page *page, const fg_node *node) {
   size_t most = page->width / 2 + 4;
   size_t lead = 0;
   for (; node; node = node->next) {
-    if (!is_shown(node))
+    if (!is_shown(page, node))
       continue;
-    if (!is_line(node))
+    if (!is_line(page, node))
       break;
     size_t need = fg_text_width(node->label, strlen(node->label)) + 5;
     if (need <= most && need > lead)
@@ -139,8 +160,8 @@ static void verbatim(fg_page *page, const char *text) {
     fg_text_add(page->out, "\n");
 }
 
-static void paragraph(fg_page *page, const char *text, const char *bullet) {
-  begin(page, bullet[0] != '\0' ? BLOCK_BULLET : BLOCK_OTHER);
+static void paragraph(fg_page *page, const char *text, const char *bullet, block kind) {
+  begin(page, kind);
   size_t indent = strlen(bullet);
   fg_text_add(page->out, bullet);
   fg_wrap(page->out, text, page->width, indent, indent);
@@ -153,39 +174,61 @@ static void table(fg_page *page, const fg_node *node, int depth) {
   if (fg_table_rows(node) == 0)
     return;
   begin(page, BLOCK_OTHER);
-  fg_render_table(node, page->width, page->units, page->out);
+  fg_render_table(node, page->width, page->units, page->brief ? FG_REST : 0, page->out);
+}
+
+static void children(fg_page *page, const fg_node *parent, int depth);
+
+/* A node that is no line. */
+static void block_of(fg_page *page, const fg_node *node, const fg_node *parent, int depth) {
+  const bool close = (parent->flags & (FG_ANSWER | FG_SHORT_ONLY)) != 0;
+  const char *text = node->text ? node->text : "";
+  if (node->kind == FG_NODE_NOTE)
+    paragraph(page, text, "", close ? BLOCK_ANSWER : BLOCK_OTHER);
+  else if (node->kind == FG_NODE_BULLET)
+    paragraph(page, text, "- ", BLOCK_BULLET);
+  else if (node->kind == FG_NODE_VERBATIM)
+    verbatim(page, text);
+  else if (node->kind == FG_NODE_TABLE)
+    table(page, node, depth);
+  else {
+    const bool titled = node->label && page->told;
+    if (titled)
+      heading(page, node->label, depth);
+    children(page, node, depth + titled);
+  }
 }
 
 static void children(fg_page *page, const fg_node *parent, int depth) {
   size_t lead = 0;
   for (const fg_node *node = parent->first; node; node = node->next) {
-    if (!is_shown(node))
+    if (!is_shown(page, node))
       continue;
-    if (is_line(node)) {
+    if (is_line(page, node)) {
       lead = lead > 0 ? lead : lead_of(page, node);
       line(page, node, lead);
       continue;
     }
     lead = 0;
-    const char *text = node->text ? node->text : "";
-    if (node->kind == FG_NODE_NOTE)
-      paragraph(page, text, "");
-    else if (node->kind == FG_NODE_BULLET)
-      paragraph(page, text, "- ");
-    else if (node->kind == FG_NODE_VERBATIM)
-      verbatim(page, text);
-    else if (node->kind == FG_NODE_TABLE)
-      table(page, node, depth);
-    else {
-      if (node->label)
-        heading(page, node->label, depth);
-      children(page, node, depth + (node->label != NULL));
-    }
+    const bool told = page->told;
+    page->told = told || (node->flags & (FG_ANSWER | FG_PROOF | FG_SHORT_ONLY)) != 0;
+    block_of(page, node, parent, depth);
+    page->told = told;
   }
 }
 
+/* Whether the page has an answer to open with. */
+static bool has_answer(const fg_node *root) {
+  for (const fg_node *node = root->first; node; node = node->next)
+    if ((node->flags & FG_ANSWER) != 0 && node->first)
+      return true;
+  return false;
+}
+
 fg_status fg_render_text(const fg_report *report, fg_unit_system units, fg_text *out) {
-  fg_page page = {.out = out, .width = (size_t)report->columns, .units = units};
+  const bool brief = !report->full && has_answer(report->root);
+  fg_page page = {
+      .out = out, .width = (size_t)report->columns, .units = units, .brief = brief, .told = !brief};
   children(&page, report->root, 0);
   return out->failed ? FG_EMEMORY : FG_OK;
 }

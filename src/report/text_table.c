@@ -309,7 +309,8 @@ static void put_blocks(const fg_sheet *sheet, size_t width, fg_text *out) {
   free(texts);
 }
 
-void fg_render_table(const fg_node *table, size_t width, fg_unit_system units, fg_text *out) {
+void fg_render_table(const fg_node *table, size_t width, fg_unit_system units, unsigned without,
+                     fg_text *out) {
   fg_sheet sheet = {.table = table, .units = units, .rows = fg_table_rows(table)};
   sheet.columns = calloc(table->column_count, sizeof *sheet.columns);
   if (!sheet.columns) {
@@ -318,7 +319,7 @@ void fg_render_table(const fg_node *table, size_t width, fg_unit_system units, f
   }
   for (size_t i = 0; i < table->column_count; ++i) {
     const fg_table_column *of = &table->columns[i];
-    if (!of->label || (of->flags & FG_DATA_ONLY) != 0 || of->kind == FG_COLUMN_LIST)
+    if (!of->label || (of->flags & (FG_DATA_ONLY | without)) != 0 || of->kind == FG_COLUMN_LIST)
       continue;
     bool number = of->kind == FG_COLUMN_NUMBER;
     const char *unit = fg_quantity_of(of->quantity)->show[units == FG_UNITS_SI].unit;

@@ -57,8 +57,22 @@ void fg_report_free(fg_report *report) {
 }
 
 void fg_report_columns(fg_report *report, int columns) {
+  if (!report)
+    return;
+  report->columns = columns < 20 ? 20 : columns;
+  report->laid_out = true;
+}
+
+void fg_report_fit(fg_report *report, int columns) {
+  enum { SCREEN_MOST = 100 };
+  if (report &&
+      (!report->laid_out || (report->columns <= SCREEN_MOST && columns < report->columns)))
+    report->columns = columns;
+}
+
+void fg_report_full(fg_report *report, bool full) {
   if (report)
-    report->columns = columns < 20 ? 20 : columns;
+    report->full = full;
 }
 
 fg_node *fg_report_root(fg_report *report) { return report ? report->root : NULL; }
@@ -183,6 +197,10 @@ void fg_verbatim(fg_node *parent, const char *text) {
     node->text = copy_text(node->report, text);
 }
 
+fg_node *fg_answer(fg_node *parent) {
+  return fg_group(parent, NULL, NULL, FG_TEXT_ONLY | FG_ANSWER);
+}
+
 fg_node *fg_list(fg_node *parent, const char *name, unsigned flags) {
   return add(parent, FG_NODE_LIST, name, NULL, flags);
 }
@@ -235,6 +253,14 @@ void fg_column_text(fg_node *table, const char *name, const char *label, unsigne
 void fg_column_list(fg_node *table, const char *name, fg_quantity quantity, size_t length) {
   fg_table_column column = {.kind = FG_COLUMN_LIST, .quantity = quantity, .length = length};
   add_column(table, column, name, NULL);
+}
+
+void fg_short_columns(fg_node *table, const char *names) {
+  for (size_t i = 0; table && i < table->column_count; ++i) {
+    const char *name = table->columns[i].name;
+    if (!name || !fg_text_has_word(names, name, strlen(name)))
+      table->columns[i].flags |= FG_REST;
+  }
 }
 
 void fg_row(fg_node *table) {

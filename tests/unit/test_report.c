@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
@@ -17,6 +18,7 @@
 
 #include <jansson.h>
 
+#include "cli/screen.h"
 #include "core/text.h"
 #include "core/unit_table.h"
 #include "flourgold/quantity.h"
@@ -682,8 +684,111 @@ static void test_why_a_figure_lies_outside_its_band(void **state) {
   }
 }
 
+/* ---- the answer first ---- */
+
+/* A page with an answer, a table that shows it, and more. */
+static fg_report *page_with_answer(void) {
+  fg_report *report = fg_report_new();
+  fg_node *root = fg_report_root(report);
+  fg_node *answer = fg_answer(root);
+  fg_note(answer, "Keeps six of ten.");
+  fg_note(answer, "Feed slower.");
+  fg_node *head = fg_group(root, "state", "The state", 0);
+  fg_number(head, "depth_m", "Depth", FG_Q_LENGTH, 0.0254, 0);
+  fg_node *table = fg_table(root, "gold", "Gold", FG_PROOF);
+  fg_column(table, "kept", "kept", FG_Q_SHARE, 0);
+  fg_column(table, "stuck", "stuck", FG_Q_SHARE, 0);
+  fg_short_columns(table, "kept");
+  fg_row(table);
+  fg_cell(table, 0.5);
+  fg_cell(table, 0.25);
+  fg_note(fg_group(root, NULL, NULL, FG_TEXT_ONLY | FG_SHORT_ONLY), "More: ask.");
+  return report;
+}
+
+static void assert_page(fg_report *report, fg_format format, const char *expected) {
+  assert_rendered(report, format, expected);
+  fg_report_free(report);
+}
+
+static void test_the_answer_comes_first(void **state) {
+  (void)state;
+  assert_page(page_with_answer(), FG_FORMAT_TEXT,
+              "Keeps six of ten.\nFeed slower.\n\nGold\nkept\n   %\n----\n  50\n\nMore: ask.\n");
+  fg_report *full = page_with_answer();
+  fg_report_full(full, true);
+  assert_page(full, FG_FORMAT_TEXT,
+              "Keeps six of ten.\nFeed slower.\n\nThe state\n=========\nDepth ... 1 in\n\nGold\n"
+              "kept  stuck\n   %      %\n-----------\n  50     25\n");
+}
+
+/* Data are whole, whatever people are shown. */
+static void test_data_hold_all(void **state) {
+  (void)state;
+  assert_page(page_with_answer(), FG_FORMAT_JSON,
+              "{\n  \"state\": {\n    \"depth_m\": 0.0254\n  },\n  \"gold\": [\n"
+              "    {\n      \"kept\": 0.5,\n      \"stuck\": 0.25\n    }\n  ]\n}\n");
+}
+
+/* Columns of a terminal that is `columns` wide. */
+static int on_terminal(unsigned short columns, const char *wish) {
+  const struct winsize window = {.ws_row = 24, .ws_col = columns};
+  const int master = posix_openpt(O_RDWR | O_NOCTTY);
+  assert_true(master >= 0);
+  assert_int_equal(grantpt(master) + unlockpt(master), 0);
+  const int terminal = open(ptsname(master), O_RDWR | O_NOCTTY);
+  assert_true(terminal >= 0);
+  assert_int_equal(ioctl(terminal, TIOCSWINSZ, &window), 0);
+  assert_int_equal(wish ? setenv("COLUMNS", wish, 1) : unsetenv("COLUMNS"), 0);
+  const int found = fg_screen_columns(terminal);
+  close(terminal);
+  close(master);
+  return found;
+}
+
+static void test_width_follows_the_terminal(void **state) {
+  (void)state;
+  assert_int_equal(on_terminal(80, NULL), 80);
+  assert_int_equal(on_terminal(80, "64"), 64);
+  assert_int_equal(on_terminal(80, "wide"), 80);
+  assert_int_equal(on_terminal(20, NULL), 40);
+  assert_int_equal(on_terminal(300, NULL), 100);
+  assert_int_equal(on_terminal(0, NULL), 72);
+  int ends[2];
+  assert_int_equal(pipe(ends), 0);
+  assert_int_equal(setenv("COLUMNS", "90", 1), 0);
+  assert_int_equal(fg_screen_columns(ends[1]), 72);
+  assert_int_equal(unsetenv("COLUMNS"), 0);
+  close(ends[0]);
+  close(ends[1]);
+}
+
+/* A page laid out for a width gets no wider, a form no narrower. */
+static void test_pages_keep_their_layout(void **state) {
+  (void)state;
+  static const struct {
+    int own, screen;
+    const char *expected;
+  } cases[] = {{0, 40, "1234567890 1234567890 1234567890\n1234567890\n"},
+               {0, 100, "1234567890 1234567890 1234567890 1234567890\n"},
+               {25, 100, "1234567890 1234567890\n1234567890 1234567890\n"},
+               {400, 40, "1234567890 1234567890 1234567890 1234567890\n"}};
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; ++i) {
+    fg_report *report = fg_report_new();
+    if (cases[i].own > 0)
+      fg_report_columns(report, cases[i].own);
+    fg_report_fit(report, cases[i].screen);
+    fg_note(fg_report_root(report), "1234567890 1234567890 1234567890 1234567890");
+    assert_page(report, FG_FORMAT_TEXT, cases[i].expected);
+  }
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_the_answer_comes_first),
+      cmocka_unit_test(test_data_hold_all),
+      cmocka_unit_test(test_width_follows_the_terminal),
+      cmocka_unit_test(test_pages_keep_their_layout),
       cmocka_unit_test(test_why_a_figure_lies_outside_its_band),
       cmocka_unit_test(test_units_agree_with_published_factors),
       cmocka_unit_test(test_every_kind_has_a_row),
