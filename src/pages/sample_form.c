@@ -6,7 +6,6 @@
 
 #include "core/text.h"
 #include "pages/sample_report.h"
-#include "physics/grains.h"
 
 enum { PAGE_ROWS = 12, STATION_WIDTH = 11, COLUMN_WIDTH = 5 };
 
@@ -27,13 +26,6 @@ char *fg_sample_form_csv(const fg_scenario *scenario, fg_unit_system units) {
     fg_text_add(&text, ",\n");
   }
   return fg_text_take(&text, NULL);
-}
-
-/* Milligrams of one colour in the middle of a column; in the open one, of the least. */
-static double colour_mg(const fg_scenario *s, const fg_count_column *column) {
-  const double size =
-      isfinite(column->upper_m) ? sqrt(column->lower_m * column->upper_m) : column->lower_m;
-  return 1e6 * fg_disc_mass(size, s->gold.thickness_ratio, s->gold.density);
 }
 
 static void cell(fg_text *text, const char *content, int width) {
@@ -87,8 +79,10 @@ char *fg_sample_form_page(const fg_scenario *scenario, fg_unit_system units) {
   headings(&text, columns, count, units);
   fg_text_printf(&text, "%-*s", STATION_WIDTH + 14, "mg a colour:");
   for (size_t i = 0; i < count; ++i)
-    fg_text_printf(&text, " %-*s", i + 1 < count ? COLUMN_WIDTH : 0,
-                   fg_number_text(colour_mg(scenario, &columns[i]), 2, number, sizeof number));
+    fg_text_printf(
+        &text, " %-*s", i + 1 < count ? COLUMN_WIDTH : 0,
+        fg_number_text(1e6 * fg_sample_colour_kg(scenario, columns[i].lower_m, columns[i].upper_m),
+                       2, number, sizeof number));
   fg_text_add(&text, "\n");
   for (int row = 0; row < PAGE_ROWS; ++row)
     blank_row(&text, count);

@@ -23,11 +23,13 @@ size_t fg_catch_grains(const fg_sample_basis *basis, double grade, double in_pla
     const double wide = log(c->upper_m / c->lower_m);
     const int parts = (int)fmin(1000.0, ceil(wide / log(widest)));
     for (int i = 0; i < parts && count < FG_CATCH_KINDS_MAX; ++i) {
-      const double size = c->lower_m * exp(wide * (i + 0.5) / parts);
-      const double mass = c->grain_kg * pow(size / c->size_m, 3);
-      const double found = gold * c->share * c->recovery / parts;
+      const double low = c->lower_m * exp(wide * i / parts);
+      const double high = c->lower_m * exp(wide * (i + 1) / parts);
+      const fg_flake_part part =
+          fg_flakes_between(&basis->flakes, c->lower_m, c->upper_m, low, high);
+      const double found = gold * c->share * c->recovery * part.share;
       if (found > 0.0)
-        kinds[count++] = (fg_catch_kind){mass, found / mass};
+        kinds[count++] = (fg_catch_kind){part.grain_kg, found / part.grain_kg};
     }
   }
   return count;

@@ -6,22 +6,28 @@
 #include "flourgold/loss.h"
 #include "model/deck.h"
 #include "physics/grains.h"
-#include "study/sampling.h"
+#include "study/sampling_internal.h"
 
 /* Gold of classes that a catch cannot tell about is left out. */
 static double known_share(double share) { return isnan(share) ? 0.0 : share; }
 
-static void set_class(const fg_scenario *s, double lower, double upper, double share,
-                      double recovery, fg_sample_class *out) {
-  const double size = sqrt(lower * upper);
-  const double grain = fg_disc_mass(size, s->gold.thickness_ratio, s->gold.density);
-  *out = (fg_sample_class){.lower_m = lower,
-                           .upper_m = upper,
-                           .size_m = size,
+fg_flakes fg_sample_flakes(const fg_scenario *s) {
+  const bool tabled = s->gold.class_count > 0;
+  return (fg_flakes){.kg_m3 = fg_disc_mass(1.0, s->gold.thickness_ratio, s->gold.density),
+                     .median_m = s->gold.median_size,
+                     .spread = tabled ? 0.0 : s->gold.size_spread};
+}
+
+fg_sample_class fg_sample_class_of(const fg_flakes *flakes, double lower_m, double upper_m,
+                                   double share, double recovery) {
+  const fg_flake_part whole = fg_flakes_between(flakes, lower_m, upper_m, lower_m, upper_m);
+  return (fg_sample_class){.lower_m = lower_m,
+                           .upper_m = upper_m,
                            .share = known_share(share),
-                           .grain_kg = grain,
+                           .grain_kg = whole.grain_kg,
+                           .telling_kg = whole.telling_kg,
                            .recovery = recovery,
-                           .per_gold = known_share(share) * recovery / grain};
+                           .per_gold = known_share(share) * recovery / whole.grain_kg};
 }
 
 static fg_status from_deck(const fg_scenario *s, const fg_loss *loss, fg_sample_basis *basis) {
@@ -32,8 +38,8 @@ static fg_status from_deck(const fg_scenario *s, const fg_loss *loss, fg_sample_
   basis->count = loss->gold_count;
   for (size_t k = 0; k < basis->count; ++k) {
     const fg_class_loss *g = &loss->gold[k];
-    set_class(s, g->lower_m, g->upper_m, g->share, panned ? 1.0 : g->passing * g->kept,
-              &basis->classes[k]);
+    basis->classes[k] = fg_sample_class_of(&basis->flakes, g->lower_m, g->upper_m, g->share,
+                                           panned ? 1.0 : g->passing * g->kept);
   }
   basis->gold_share_running = loss->kept * (1.0 - loss->screened_off);
   basis->ground_m3_s = loss->in_place_m3_s;
@@ -48,7 +54,8 @@ static fg_status from_pan(const fg_scenario *s, fg_sample_basis *basis) {
   if (!basis->classes)
     return FG_EMEMORY;
   for (size_t k = 0; k < basis->count; ++k)
-    set_class(s, classes[k].lower_m, classes[k].upper_m, classes[k].share, 1.0, &basis->classes[k]);
+    basis->classes[k] = fg_sample_class_of(&basis->flakes, classes[k].lower_m, classes[k].upper_m,
+                                           classes[k].share, 1.0);
   basis->gold_share_running = NAN;
   basis->ground_m3_s = NAN;
   return FG_OK;
@@ -56,7 +63,8 @@ static fg_status from_pan(const fg_scenario *s, fg_sample_basis *basis) {
 
 fg_status fg_sample_basis_new(const fg_scenario *s, fg_sample_basis *basis) {
   fg_loss loss;
-  fg_sample_basis found = {.in_place_m3 = s->sample.bucket / s->ground.swell,
+  fg_sample_basis found = {.flakes = fg_sample_flakes(s),
+                           .in_place_m3 = s->sample.bucket / s->ground.swell,
                            .bucket_kg = s->sample.bucket * s->ground.bulk_density};
   const double cycle = s->run.cleaning_interval + s->run.cleaning_time;
   found.day_s = s->run.hours * s->run.cleaning_interval / cycle;
@@ -83,26 +91,36 @@ void fg_sample_basis_free(fg_sample_basis *basis) {
   basis->count = 0;
 }
 
-/* The part of a class between two sizes: its mass share, and how many grains it holds over as
- * many of the class's own size. */
-static double part_of(const fg_sample_class *c, double lower, double upper, double *grains) {
-  const double low = fmax(c->lower_m, lower), high = fmin(c->upper_m, upper);
-  *grains = 0.0;
-  if (!(low < high))
-    return 0.0;
-  const double part = log(high / low) / log(c->upper_m / c->lower_m);
-  *grains = part * pow(c->size_m / sqrt(low * high), 3);
-  return part;
-}
-
 double fg_sample_colours(const fg_sample_basis *basis, double grade, double lower_m,
                          double upper_m) {
-  double found = 0.0, grains;
+  double found = 0.0;
   for (size_t k = 0; k < basis->count; ++k) {
-    (void)part_of(&basis->classes[k], lower_m, upper_m, &grains);
-    found += basis->classes[k].per_gold * grains;
+    const fg_sample_class *c = &basis->classes[k];
+    const fg_flake_part part =
+        fg_flakes_between(&basis->flakes, c->lower_m, c->upper_m, lower_m, upper_m);
+    if (part.share > 0.0)
+      found += c->share * c->recovery * part.share / part.grain_kg;
   }
   return grade * basis->in_place_m3 * found;
+}
+
+double fg_sample_colour_kg(const fg_scenario *scenario, double lower_m, double upper_m) {
+  const fg_flakes flakes = fg_sample_flakes(scenario), even = {.kg_m3 = flakes.kg_m3};
+  fg_size_class classes[FG_GOLD_CLASSES_MAX];
+  const size_t count = fg_gold_classes(scenario, classes);
+  double mass = 0.0, grains = 0.0;
+  for (size_t k = 0; k < count; ++k) {
+    const fg_size_class *c = &classes[k];
+    const fg_flake_part part = fg_flakes_between(&flakes, c->lower_m, c->upper_m, lower_m, upper_m);
+    if (!(part.share > 0.0))
+      continue;
+    mass += c->share * part.share;
+    grains += c->share * part.share / part.grain_kg;
+  }
+  if (grains > 0.0)
+    return mass / grains;
+  return isfinite(upper_m) ? fg_flakes_between(&even, lower_m, upper_m, lower_m, upper_m).grain_kg
+                           : flakes.kg_m3 * lower_m * lower_m * lower_m;
 }
 
 double fg_sample_counted(const fg_scenario *scenario, const fg_sample_basis *basis,
@@ -116,8 +134,11 @@ double fg_sample_counted(const fg_scenario *scenario, const fg_sample_basis *bas
 }
 
 double fg_sample_gold_share(const fg_sample_basis *basis, double lower_m, double upper_m) {
-  double share = 0.0, grains;
-  for (size_t k = 0; k < basis->count; ++k)
-    share += basis->classes[k].share * part_of(&basis->classes[k], lower_m, upper_m, &grains);
+  double share = 0.0;
+  for (size_t k = 0; k < basis->count; ++k) {
+    const fg_sample_class *c = &basis->classes[k];
+    share += c->share *
+             fg_flakes_between(&basis->flakes, c->lower_m, c->upper_m, lower_m, upper_m).share;
+  }
   return share;
 }

@@ -15,7 +15,7 @@ double fg_sample_telling_grain(const fg_sample_basis *basis) {
   for (size_t k = 0; k < basis->count; ++k) {
     const fg_sample_class *c = &basis->classes[k];
     mass += c->share * c->recovery;
-    square += c->share * c->recovery * c->grain_kg;
+    square += c->share * c->recovery * c->telling_kg;
   }
   return mass > 0.0 ? square / mass : (double)NAN;
 }

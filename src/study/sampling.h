@@ -9,6 +9,7 @@
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "input/counts_csv.h"
+#include "physics/flakes.h"
 #include "stats/counts.h"
 #include "stats/sequential.h"
 
@@ -17,16 +18,18 @@
 
 /* One size class of gold in one bucket. */
 typedef struct fg_sample_class {
-  double lower_m, upper_m, size_m;
-  double share;    /* of the gold in the ground, by mass */
-  double grain_kg; /* a disc of the scenario's thickness ratio and density */
-  double recovery; /* share found: passes the screen and is kept; 1 when panned whole */
-  double per_gold; /* grains found for each kg of gold in the bucket */
+  double lower_m, upper_m;
+  double share;      /* of the gold in the ground, by mass */
+  double grain_kg;   /* mean of its grains: mass over number */
+  double telling_kg; /* the same, each grain weighed by its mass */
+  double recovery;   /* share found: passes the screen and is kept; 1 when panned whole */
+  double per_gold;   /* grains found for each kg of gold in the bucket */
 } fg_sample_class;
 
 typedef struct fg_sample_basis {
   size_t count;
   fg_sample_class *classes;
+  fg_flakes flakes;   /* how mass is spread inside a class */
   double in_place_m3; /* ground that one bucket was */
   double bucket_kg;   /* gravel in it */
   double found_share; /* of the gold's mass */
@@ -41,8 +44,17 @@ typedef struct fg_sample_basis {
 fg_status fg_sample_basis_new(const fg_scenario *scenario, fg_sample_basis *basis);
 void fg_sample_basis_free(fg_sample_basis *basis);
 
+/* The gold's flakes: discs of the scenario's thickness ratio and density, by its log-normal
+ * or, where classes are given, even inside each over the logarithm of size. */
+fg_flakes fg_sample_flakes(const fg_scenario *scenario);
+
+/* Mean mass (kg) of a colour of the scenario's gold between two sieves (upper may be INFINITY);
+ * where its sizes hold none there, of one even over the logarithm of size (upper INFINITY: of the
+ * least). */
+double fg_sample_colour_kg(const fg_scenario *scenario, double lower_m, double upper_m);
+
 /* Colours between two sieves (upper may be INFINITY) found in one bucket of ground with
- * `grade` (kg/m3 in place); within a class mass is even in log size. */
+ * `grade` (kg/m3 in place), by the integral over the sizes inside each class. */
 double fg_sample_colours(const fg_sample_basis *basis, double grade, double lower_m,
                          double upper_m);
 

@@ -6,7 +6,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "physics/grains.h"
+#include "study/sampling_internal.h"
 #include "study/verdict_internal.h"
 
 /* Colours of one size in the tailings scatter more than by chance: patches, the pan's own loss,
@@ -18,23 +18,15 @@ static const double tail_mass_error = 0.5;
 /* What the deck keeps, or lets over the tail, as something to count grains of. */
 static fg_status basis_of(const fg_scenario *s, const fg_loss *loss, bool tail,
                           fg_sample_basis *basis) {
-  fg_sample_basis b = {.count = loss->gold_count};
+  fg_sample_basis b = {.count = loss->gold_count, .flakes = fg_sample_flakes(s)};
   b.classes = calloc(loss->gold_count + 1, sizeof *b.classes);
   if (!b.classes)
     return FG_EMEMORY;
   for (size_t k = 0; k < b.count; ++k) {
     const fg_class_loss *g = &loss->gold[k];
     const double over = g->stuck + g->carried + g->shaken_out + g->full;
-    const double share = isnan(g->share) ? 0.0 : g->share;
-    const double grain = fg_disc_mass(g->size_m, s->gold.thickness_ratio, s->gold.density);
-    const double recovery = g->passing * (tail ? over : g->kept);
-    b.classes[k] = (fg_sample_class){.lower_m = g->lower_m,
-                                     .upper_m = g->upper_m,
-                                     .size_m = g->size_m,
-                                     .share = share,
-                                     .grain_kg = grain,
-                                     .recovery = recovery,
-                                     .per_gold = share * recovery / grain};
+    b.classes[k] = fg_sample_class_of(&b.flakes, g->lower_m, g->upper_m, g->share,
+                                      g->passing * (tail ? over : g->kept));
   }
   *basis = b;
   return FG_OK;

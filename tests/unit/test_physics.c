@@ -17,6 +17,7 @@
 #include "flourgold/status.h"
 #include "input/unit_names.h"
 #include "physics/elutriation.h"
+#include "physics/flakes.h"
 #include "physics/grains.h"
 #include "physics/jetsam.h"
 #include "physics/moisture.h"
@@ -515,8 +516,103 @@ static void test_jetsam_by_hand(void **state) {
   assert_true(fg_jetsam_mixed(20.0, takeover) > 0.999);
 }
 
+/* Mass at a size of a log-normal by ln size, each size counted by its power. */
+typedef struct by_size {
+  const fg_flakes *flakes;
+  double power;
+} by_size;
+
+static double mass_at(double log_size, void *context) {
+  const by_size *c = context;
+  const double s = log(c->flakes->spread), z = (log_size - log(c->flakes->median_m)) / s;
+  return exp(-0.5 * z * z + c->power * log_size) / (s * sqrt(2.0 * M_PI));
+}
+
+static double integral(const fg_flakes *flakes, double low_m, double high_m, double power) {
+  by_size context = {flakes, power};
+  const gsl_function f = {mass_at, &context};
+  gsl_integration_workspace *space = gsl_integration_workspace_alloc(400);
+  double value, error;
+  assert_int_equal(gsl_integration_qag(&f, log(low_m), log(high_m), 0.0, 1e-11, 400,
+                                       GSL_INTEG_GAUSS31, space, &value, &error),
+                   GSL_SUCCESS);
+  gsl_integration_workspace_free(space);
+  return value;
+}
+
+/* Against adaptive quadrature (GSL): coarse classes and fine ones, in the middle and far out. */
+static void test_grains_of_a_class_agree_with_quadrature(void **state) {
+  (void)state;
+  static const double rows[][6] = {{0.25e-3, 2.5, 2e-3, 4.75e-3, 2e-3, 4.75e-3},
+                                   {0.25e-3, 2.5, 0.85e-3, 1.18e-3, 1e-3, 1.1e-3},
+                                   {0.25e-3, 2.5, 20e-6, 38e-6, 25e-6, INFINITY},
+                                   {1e-3, 1.2, 20e-6, 4.75e-3, 0.0, 0.5e-3},
+                                   {0.15e-3, 4.0, 0.1e-3, 4e-3, 0.15e-3, INFINITY}};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; ++i) {
+    const fg_flakes f = {1500.0, rows[i][0], rows[i][1]};
+    const double low = fmax(rows[i][2], rows[i][4]), high = fmin(rows[i][3], rows[i][5]);
+    const fg_flake_part part =
+        fg_flakes_between(&f, rows[i][2], rows[i][3], rows[i][4], rows[i][5]);
+    const double here = integral(&f, low, high, 0.0);
+    assert_close(part.share, here / integral(&f, rows[i][2], rows[i][3], 0.0), 1e-8);
+    assert_close(part.grain_kg, 1500.0 * here / integral(&f, low, high, -3.0), 1e-8);
+    assert_close(part.telling_kg, 1500.0 * integral(&f, low, high, 3.0) / here, 1e-8);
+  }
+}
+
+/* One class that holds all: ln of the median by number lies 3 ln^2 of the spread below that by
+ * mass (Hatch & Choate 1929), and the means follow as moments of the log-normal. */
+static void test_grains_of_all_sizes_follow_hatch_and_choate(void **state) {
+  (void)state;
+  const double median = 0.3e-3, s2 = log(2.2) * log(2.2);
+  const fg_flakes f = {1500.0, median, 2.2};
+  const fg_flake_part all = fg_flakes_between(&f, 1e-9, 1e3, 0.0, INFINITY);
+  const double median_by_number = median * exp(-3.0 * s2);
+  assert_close(all.share, 1.0, 1e-12);
+  assert_close(all.grain_kg, 1500.0 * pow(median_by_number, 3) * exp(4.5 * s2), 1e-9);
+  assert_close(all.telling_kg, 1500.0 * pow(median, 3) * exp(4.5 * s2), 1e-9);
+}
+
+/* Even mass over ln size, in closed form; parts add up to the class; a narrow class is its middle,
+ * whatever the spread; nothing lies beside the class. */
+static void test_grains_of_an_even_class(void **state) {
+  (void)state;
+  const double a = 150e-6, b = 250e-6, c = 200e-6, wide = log(b / a);
+  const fg_flakes even = {1500.0, 1e-3, 0.0}, bell = {1500.0, 0.3e-3, 2.5};
+  const fg_flake_part all = fg_flakes_between(&even, a, b, 0.0, INFINITY);
+  const fg_flake_part fine = fg_flakes_between(&even, a, b, 0.0, c);
+  const fg_flake_part coarse = fg_flakes_between(&even, a, b, c, 1.0);
+  assert_close(all.grain_kg, 1500.0 * 3.0 * wide / (pow(a, -3) - pow(b, -3)), 1e-12);
+  assert_close(all.telling_kg, 1500.0 * (pow(b, 3) - pow(a, 3)) / (3.0 * wide), 1e-12);
+  assert_close(fine.share, log(c / a) / wide, 1e-12);
+  assert_close(fine.share + coarse.share, 1.0, 1e-12);
+  assert_close(fine.share / fine.grain_kg + coarse.share / coarse.grain_kg, 1.0 / all.grain_kg,
+               1e-12);
+  const fg_flakes *both[] = {&even, &bell};
+  for (int i = 0; i < 2; ++i) {
+    const fg_flake_part narrow = fg_flakes_between(both[i], c, c * (1.0 + 1e-6), 0.0, 1.0);
+    assert_close(narrow.grain_kg, 1500.0 * pow(c * (1.0 + 0.5e-6), 3), 1e-9);
+    assert_close(narrow.telling_kg, narrow.grain_kg, 1e-9);
+  }
+  assert_within(fg_flakes_between(&even, a, b, b, 1.0).share, 0.0, 0.0);
+  assert_true(isnan(fg_flakes_between(&even, a, b, b, 1.0).grain_kg));
+}
+
+/* Where the log-normal has nothing the mass is even, and never NaN. */
+static void test_grains_far_out(void **state) {
+  (void)state;
+  const fg_flakes narrow = {1500.0, 0.3e-3, 1.05}, even = {1500.0, 0.3e-3, 0.0};
+  const fg_flake_part far = fg_flakes_between(&narrow, 20e-6, 38e-6, 0.0, 1.0);
+  assert_close(far.grain_kg, fg_flakes_between(&even, 20e-6, 38e-6, 0.0, 1.0).grain_kg, 1e-12);
+  assert_close(far.share, 1.0, 1e-12);
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_grains_of_a_class_agree_with_quadrature),
+      cmocka_unit_test(test_grains_of_all_sizes_follow_hatch_and_choate),
+      cmocka_unit_test(test_grains_of_an_even_class),
+      cmocka_unit_test(test_grains_far_out),
       cmocka_unit_test(test_jetsam_by_hand),
       cmocka_unit_test(test_elutriation_by_hand),
       cmocka_unit_test(test_saturation_pressure_agrees_with_steam_tables),

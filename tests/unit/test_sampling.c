@@ -225,31 +225,77 @@ static void test_sequential_keeps_its_risks(void **state) {
 
 /* ---- plan and judgement ---- */
 
-static void set_one_class(fg_scenario *s) {
+static void set_one_class(fg_scenario *s, double lower_m, double upper_m) {
   s->gold.class_count = 1;
-  s->gold.classes[0] = (fg_size_class){150e-6, 250e-6, 1.0};
+  s->gold.classes[0] = (fg_size_class){lower_m, upper_m, 1.0};
 }
 
-/* One class panned whole: by hand from grade, bucket, swell and a disc's mass. */
+static fg_sample_plan plan_of(const fg_scenario *s) {
+  fg_sample_basis basis;
+  fg_sample_plan plan;
+  assert_int_equal(fg_sample_basis_new(s, &basis), FG_OK);
+  assert_int_equal(fg_sample_plan_make(s, &basis, &plan), FG_OK);
+  fg_sample_basis_free(&basis);
+  return plan;
+}
+
+/* One class panned whole: by hand from grade, bucket, swell and discs of even mass over ln size. */
 static void test_grains_per_bucket(void **state) {
   (void)state;
   static fg_scenario s;
   fg_sample_basis basis;
-  fg_sample_plan plan;
   DEMO(&s, "sample.method=pan", "sample.bucket=20 l", "ground.swell=1.25", "gold.grade=0.1 g/m3",
        "gold.fineness=0.85", "gold.thickness_ratio=0.1");
-  set_one_class(&s);
+  set_one_class(&s, 150e-6, 250e-6);
   assert_int_equal(fg_sample_basis_new(&s, &basis), FG_OK);
-  const double grain = M_PI / 4.0 * pow(150e-6 * 250e-6, 1.5) * 0.1 * s.gold.density;
-  const double expected = 0.1e-3 * 0.020 / 1.25 / grain;
+  const double cube = M_PI / 4.0 * 0.1 * s.gold.density, wide = 3.0 * log(250.0 / 150.0);
+  const double grains_a_kg = (pow(150e-6, -3) - pow(250e-6, -3)) / wide / cube;
+  const double expected = 0.1e-3 * 0.020 / 1.25 * grains_a_kg;
+  const double telling = cube * (pow(250e-6, 3) - pow(150e-6, 3)) / wide;
   assert_close(fg_sample_colours(&basis, s.gold.grade, 0.0, INFINITY), expected, 1e-12);
   assert_close(fg_sample_gold_share(&basis, 150e-6, 250e-6), 1.0, 1e-12);
-  assert_int_equal(fg_sample_plan_make(&s, &basis, &plan), FG_OK);
-  assert_close(plan.buckets, ceil(20.0 / expected), 1e-12);
+  assert_close(fg_sample_colour_kg(&s, 0.0, INFINITY), 1.0 / grains_a_kg, 1e-12);
+  fg_sample_basis_free(&basis);
+  const fg_sample_plan plan = plan_of(&s);
+  assert_close(plan.to_count, ceil(20.0 / expected), 1e-12);
   assert_close(plan.kg, plan.buckets * 0.020 * s.ground.bulk_density, 1e-12);
   assert_close(plan.count_error, 1.959964 / sqrt(plan.buckets * expected), 1e-6);
+  assert_close(plan.mass_error, 1.959964 / sqrt(plan.buckets * 0.1e-3 * 0.020 / 1.25 / telling),
+               1e-6);
   /* Equal grains: count and weight say the same. */
-  assert_close(plan.mass_error, plan.count_error, 1e-9);
+  set_one_class(&s, 200e-6, 200.0001e-6);
+  const fg_sample_plan equal = plan_of(&s);
+  assert_close(equal.mass_error, equal.count_error, 1e-6);
+}
+
+/* Gold of a log-normal, panned: as many colours as the integral over its sizes says, which the
+ * middles of its sieve classes miss, and each as heavy.  Cut at 4.75 mm, the
+ * coarsest sieve, beyond which lies 1e-7 of it. */
+static void test_colours_of_a_lognormal(void **state) {
+  (void)state;
+  static fg_scenario s;
+  fg_sample_basis basis;
+  DEMO(&s, "sample.method=pan", "gold.grade=0.1 g/m3", "gold.median_size=0.4 mm",
+       "gold.size_spread=1.6", "gold.thickness_ratio=0.1");
+  const double cube = M_PI / 4.0 * 0.1 * s.gold.density, spread = log(1.6);
+  const double sieves[] = {150e-6, 250e-6, 500e-6, 1e-3};
+  assert_int_equal(fg_sample_basis_new(&s, &basis), FG_OK);
+  for (int i = 0; i < 3; ++i) {
+    double share = 0.0, grains = 0.0;
+    const int steps = 20000; /* midpoint sum, good to 1e-8 */
+    for (int k = 0; k < steps; ++k) {
+      const double wide = log(sieves[i + 1] / sieves[i]) / steps;
+      const double log_size = log(sieves[i]) + (k + 0.5) * wide;
+      const double z = (log_size - log(0.4e-3)) / spread;
+      const double mass = wide * exp(-0.5 * z * z) / (spread * sqrt(2.0 * M_PI));
+      share += mass;
+      grains += mass / (cube * exp(3.0 * log_size));
+    }
+    assert_close(fg_sample_gold_share(&basis, sieves[i], sieves[i + 1]), share, 1e-5);
+    assert_close(fg_sample_colours(&basis, 1.0, sieves[i], sieves[i + 1]),
+                 grains * basis.in_place_m3, 1e-5);
+    assert_close(fg_sample_colour_kg(&s, sieves[i], sieves[i + 1]), share / grains, 1e-5);
+  }
   fg_sample_basis_free(&basis);
 }
 
@@ -560,6 +606,7 @@ int main(void) {
       cmocka_unit_test(test_nist_sequential),
       cmocka_unit_test(test_sequential_keeps_its_risks),
       cmocka_unit_test(test_grains_per_bucket),
+      cmocka_unit_test(test_colours_of_a_lognormal),
       cmocka_unit_test(test_plan_trends),
       cmocka_unit_test(test_readings_weigh_the_doubt_of_a_grade),
       cmocka_unit_test(test_round_trip),
