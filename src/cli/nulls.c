@@ -22,6 +22,7 @@ const fg_null fg_nulls[] = {
     {"doubts", "inputs.measured_*", "the runs were not made again with that input known better"},
     {"doubts", "inputs.range_*", "the input is a choice, of laws for instance"},
     {"doubts", "inputs.*share", "there is no such gold"},
+    {"doubts", "inputs.*total*", "no such gold, too few runs, or an input far down the list"},
     {"doubts", "method.*", "too few runs to tell"},
     {"blowers", "blowers.*_low blowers.*_mid blowers.*_high blowers.stall_share",
      "--exact: the nominal run alone"},

@@ -141,17 +141,24 @@ static input_row row_of(const fg_doubted_input *p) {
 #define OF(field) offsetof(input_row, field)
 static const fg_column_of text_columns[] = {
     {NULL, "input", FG_Q_NUMBER, FG_FIELD_TEXT, OF(key)},
-    {NULL, "all gold", FG_Q_SHARE, FG_FIELD_NUMBER, OF(told)},
-    {NULL, "fine gold", FG_Q_SHARE, FG_FIELD_NUMBER, OF(fine_told)},
+    {NULL, "all gold: alone", FG_Q_SHARE, FG_FIELD_NUMBER, OF(told)},
+    {NULL, "in all", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.total.all.share)},
+    {NULL, "+-", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.total.all.error)},
+    {NULL, "fine gold: alone", FG_Q_SHARE, FG_FIELD_NUMBER, OF(fine_told)},
+    {NULL, "in all", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.total.fine.share)},
+    {NULL, "+-", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.total.fine.error)},
     {NULL, "kept then: low", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept.low)},
     {NULL, "high", FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.kept.high)},
-    {NULL, "by", FG_Q_NUMBER, FG_FIELD_TEXT, OF(by)},
 };
 
 static const fg_column_of data_columns[] = {
     {"key", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(key)},
     {"share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.share)},
     {"fine_share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.fine_share)},
+    {"total", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.total.all.share)},
+    {"total_error", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.total.all.error)},
+    {"fine_total", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.total.fine.share)},
+    {"fine_total_error", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(p.total.fine.error)},
     {"narrowed_by", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(by)},
     {"range_low", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(p.low)},
     {"range_high", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(p.high)},
@@ -171,6 +178,15 @@ static void text_table(fg_node *root, const fg_doubts *d) {
     const input_row row = row_of(&d->input[i]);
     FG_ROW_OF(table, text_columns, &row);
   }
+  if (d->total_rows == 0)
+    return;
+  const input_row others = {
+      .key = "all others",
+      .by = "",
+      .p = {.total = d->others, .kept = fg_band_unknown, .fine = fg_band_unknown},
+      .told = NAN,
+      .fine_told = NAN};
+  FG_ROW_OF(table, text_columns, &others);
 }
 
 static void method(fg_node *root, const fg_doubts *d) {
@@ -180,9 +196,15 @@ static void method(fg_node *root, const fg_doubts *d) {
       sum += d->input[i].share;
   fg_node *group = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(group,
-          "These add up to %.0f %% of the doubt about all gold; the rest is inputs working "
-          "together, and inputs too weak to be told from chance (below %.1f %%).",
+          "alone: by how much the doubt would fall on average with that input known. These add up "
+          "to %.0f %% for all gold; the rest is inputs working together, and inputs too weak to be "
+          "told from chance (below %.1f %%).",
           100.0 * sum, 100.0 * d->noise_floor);
+  fg_note(group,
+          "in all: what would be left of the doubt with everything else known, so alone and "
+          "together with others: far above `alone`, an input matters by what others are. +- is one "
+          "standard deviation, of %zu pairs of runs.",
+          d->total_rows);
   fg_note(group,
           "kept then: the 80 %% band with that input known to a quarter of its range, from "
           "%zu runs each (before: %.0f to %.0f %%).",
@@ -192,7 +214,8 @@ static void method(fg_node *root, const fg_doubts *d) {
           "stall, sorted by one input and averaged in %zu bins (Plischke et al., Eur. J. "
           "Oper. Res. 226:536, 2013). Told is what shuffled outputs would not show: of "
           "the inputs named, 1 in 20 may be chance (false discovery rate, Benjamini & Hochberg, "
-          "J. R. Stat. Soc. B 57:289, 1995).",
+          "J. R. Stat. Soc. B 57:289, 1995). Total effects by Jansen (Comput. Phys. Commun. "
+          "117:35, 1999), that input drawn anew; of all others at once in the last line.",
           d->running, d->bins);
 }
 
@@ -214,6 +237,11 @@ static void data_facts(fg_node *root, const fg_doubts *d) {
   fg_integer(group, "running", NULL, (long)d->running, 0);
   fg_number(group, "noise_floor", NULL, FG_Q_SHARE, d->noise_floor, 0);
   fg_number(group, "fine_noise_floor", NULL, FG_Q_SHARE, d->fine_noise_floor, 0);
+  fg_integer(group, "total_pairs", NULL, (long)d->total_rows, 0);
+  fg_number(group, "others_total", NULL, FG_Q_SHARE, d->others.all.share, 0);
+  fg_number(group, "others_total_error", NULL, FG_Q_SHARE, d->others.all.error, 0);
+  fg_number(group, "others_fine_total", NULL, FG_Q_SHARE, d->others.fine.share, 0);
+  fg_number(group, "others_fine_total_error", NULL, FG_Q_SHARE, d->others.fine.error, 0);
   fg_number(group, "measured_to", NULL, FG_Q_SHARE, fg_measured_share, 0);
   fg_integer(group, "measured_samples", NULL, (long)d->narrow_samples, 0);
   fg_integer(group, "together", NULL, (long)d->together, 0);

@@ -4,7 +4,6 @@
 #include <gsl/gsl_qrng.h>
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
-#include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -146,61 +145,66 @@ fg_status fg_first_order_given_data(const double *table, const double *output, s
   return fg_first_order_weighted(table, output, NULL, rows, columns, bins, indices);
 }
 
-/* Outputs of A, B and A with one column of B. */
-typedef struct saltelli {
-  size_t columns, rows;
-  double *points, *a, *b, *point;
-} saltelli;
+/* Means over the pairs that count. */
+typedef struct pair_sums {
+  double weight, mean, variance, apart;
+  size_t count;
+} pair_sums;
 
-static void index_of(const saltelli *s, fg_cube_function f, void *context, size_t j, double center,
-                     double variance, double *first, double *total) {
-  double shared = 0.0, other = 0.0;
-  for (size_t i = 0; i < s->rows; ++i) {
-    const double *row = s->points + i * 2 * s->columns;
-    for (size_t k = 0; k < s->columns; ++k)
-      s->point[k] = row[k];
-    s->point[j] = row[s->columns + j];
-    const double mixed = f(s->point, s->columns, context);
-    shared += (s->b[i] - center) * (mixed - s->a[i]);
-    other += (s->a[i] - mixed) * (s->a[i] - mixed);
-  }
-  if (first)
-    first[j] = shared / (double)s->rows / variance;
-  if (total)
-    total[j] = 0.5 * other / (double)s->rows / variance;
+/* What a pair weighs: 0 when either has no answer. */
+static double pair_weight(const fg_redrawn *r, size_t i) {
+  const double a = r->weights ? r->weights[i] : 1.0;
+  const double b = r->redrawn_weights ? r->redrawn_weights[i] : 1.0;
+  if (!isfinite(r->output[i]) || !isfinite(r->redrawn[i]) || !(a > 0.0 && b > 0.0))
+    return 0.0;
+  return 2.0 * a * b / (a + b);
 }
 
-static void saltelli_free(saltelli *s) {
-  free(s->points);
-  free(s->a);
-  free(s->b);
-  free(s->point);
+/* Half the squared gap of a pair, and its mean square about `mean`. */
+static double half_gap(const fg_redrawn *r, size_t i) {
+  const double gap = r->output[i] - r->redrawn[i];
+  return 0.5 * gap * gap;
 }
 
-fg_status fg_sobol_indices(fg_cube_function f, void *context, size_t columns, size_t rows,
-                           unsigned long seed, double *first, double *total) {
-  saltelli s = {.columns = columns, .rows = rows};
-  s.points = calloc(rows * 2 * columns, sizeof *s.points);
-  s.a = calloc(rows, sizeof *s.a);
-  s.b = calloc(rows, sizeof *s.b);
-  s.point = calloc(columns, sizeof *s.point);
-  fg_status status = s.points && s.a && s.b && s.point ? FG_OK : FG_EMEMORY;
-  if (status == FG_OK)
-    status = fg_sample_table(rows, 2 * columns, seed, s.points);
-  if (status == FG_OK) {
-    for (size_t i = 0; i < rows; ++i) {
-      s.a[i] = f(s.points + i * 2 * columns, columns, context);
-      s.b[i] = f(s.points + i * 2 * columns + columns, columns, context);
-    }
-    const double center = 0.5 * (gsl_stats_mean(s.a, 1, rows) + gsl_stats_mean(s.b, 1, rows));
-    const double variance =
-        0.5 * (gsl_stats_tss_m(s.a, 1, rows, center) + gsl_stats_tss_m(s.b, 1, rows, center)) /
-        (double)rows;
-    if (!(variance > 0.0))
-      status = FG_EDOMAIN;
-    for (size_t j = 0; j < columns && status == FG_OK; ++j)
-      index_of(&s, f, context, j, center, variance, first, total);
+static double mean_square(const fg_redrawn *r, size_t i, double mean) {
+  const double a = r->output[i] - mean, b = r->redrawn[i] - mean;
+  return 0.5 * (a * a + b * b);
+}
+
+static pair_sums sum_pairs(const fg_redrawn *r) {
+  pair_sums s = {0};
+  for (size_t i = 0; i < r->rows; ++i) {
+    const double w = pair_weight(r, i);
+    if (w == 0.0)
+      continue;
+    ++s.count;
+    s.weight += w;
+    s.mean += 0.5 * w * (r->output[i] + r->redrawn[i]);
+    s.apart += w * half_gap(r, i);
   }
-  saltelli_free(&s);
-  return status;
+  s.mean /= s.weight;
+  s.apart /= s.weight;
+  for (size_t i = 0; i < r->rows; ++i) {
+    const double w = pair_weight(r, i);
+    s.variance += w > 0.0 ? w / s.weight * mean_square(r, i, s.mean) : 0.0;
+  }
+  return s;
+}
+
+fg_status fg_total_effect(const fg_redrawn *r, double *total, double *error) {
+  const pair_sums s = sum_pairs(r);
+  if (s.count < FG_PAIRS_LEAST || !(s.variance > 0.0))
+    return FG_EDOMAIN;
+  const double share = s.apart / s.variance;
+  double squares = 0.0;
+  for (size_t i = 0; i < r->rows; ++i) {
+    const double w = pair_weight(r, i);
+    if (w == 0.0)
+      continue;
+    const double rest = w * (half_gap(r, i) - share * mean_square(r, i, s.mean));
+    squares += rest * rest;
+  }
+  *total = share;
+  *error = sqrt(squares) / (s.weight * s.variance);
+  return FG_OK;
 }

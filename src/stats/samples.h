@@ -27,11 +27,21 @@ fg_status fg_first_order_given_data(const double *table, const double *output, s
 fg_status fg_first_order_weighted(const double *table, const double *output, const double *weights,
                                   size_t rows, size_t columns, size_t bins, double *indices);
 
-/* The same by design: two independent tables A and B and, for each input, A with that column of
- * B; Saltelli et al., Comput. Phys. Commun. 181:259, 2010, estimator (b) of their table 2, with
- * Jansen's for the total.  f takes a point of the unit cube.  Either result may be NULL. */
-typedef double (*fg_cube_function)(const double *point, size_t columns, void *context);
-fg_status fg_sobol_indices(fg_cube_function f, void *context, size_t columns, size_t rows,
-                           unsigned long seed, double *first, double *total);
+/* Outputs of a sample, and of the same rows with one input (or a group of them) drawn anew. */
+typedef struct fg_redrawn {
+  const double *output, *redrawn;          /* [rows]; NaN: no answer, and the pair is passed over */
+  const double *weights, *redrawn_weights; /* [rows]; NULL: equal */
+  size_t rows;
+} fg_redrawn;
+
+/* Total effect of what was drawn anew: the share of the variance that would be left with all else
+ * known, by Jansen's estimator (Comput. Phys. Commun. 117:35, 1999; (f) in table 2 of Saltelli et
+ * al., Comput. Phys. Commun. 181:259, 2010), half the mean square of the gaps over the variance,
+ * that of both halves of the pairs.  error: one standard deviation, of a ratio of means, from the
+ * scatter of the pairs (for independent rows; a low-discrepancy sample does better).  A pair weighs
+ * the harmonic mean of its two rows' weights, which is exact where weights do not depend on what
+ * was drawn anew.  FG_EDOMAIN below FG_PAIRS_LEAST pairs or without variance. */
+enum { FG_PAIRS_LEAST = 32 };
+fg_status fg_total_effect(const fg_redrawn *pairs, double *total, double *error);
 
 #endif

@@ -13,6 +13,7 @@
 #include "stats/samples.h"
 #include "study/advice.h"
 #include "study/plan.h"
+#include "study/totals.h"
 
 const double fg_measured_share = 0.25;
 
@@ -103,6 +104,7 @@ static void list_told(const fg_bands *b, const shares *s, fg_doubts *d) {
                             .fine_share = s->any_fine ? s->fine[j] : (double)NAN,
                             .told = s->chance[j] <= s->limit,
                             .fine_told = s->any_fine && s->chance[b->plan.count + j] <= s->limit,
+                            .total = {fg_total_unknown, fg_total_unknown},
                             .measurable = is_measurable(doubt->row),
                             .low = NAN,
                             .high = NAN};
@@ -114,6 +116,27 @@ static void list_told(const fg_bands *b, const shares *s, fg_doubts *d) {
       ++d->count;
   }
   qsort(d->input, d->count, sizeof *d->input, by_share);
+}
+
+/* Total effects of the inputs at the head of the list, and of all others at once. */
+static fg_status add_totals(const fg_scenario *scenario, const fg_bands *b, fg_doubts *d) {
+  const size_t told = d->count < FG_DOUBTS_TOTALS ? d->count : FG_DOUBTS_TOTALS;
+  size_t *group_of = calloc(b->plan.count, sizeof *group_of);
+  fg_totals totals[FG_DOUBTS_TOTALS + 1];
+  if (!group_of)
+    return FG_EMEMORY;
+  for (size_t j = 0; j < b->plan.count; ++j)
+    while (group_of[j] < told && d->input[group_of[j]].row != b->plan.doubts[j].row)
+      ++group_of[j];
+  d->total_rows = d->samples < FG_DOUBTS_ROWS ? d->samples : FG_DOUBTS_ROWS;
+  const fg_status status =
+      fg_totals_run(scenario, &b->plan, group_of, told + 1, d->total_rows, d->seed, totals);
+  for (size_t i = 0; status == FG_OK && i < told; ++i)
+    d->input[i].total = totals[i];
+  if (status == FG_OK)
+    d->others = totals[told];
+  free(group_of);
+  return status;
 }
 
 /* Bands of a scenario, of which the nominal run's shape does not matter. */
@@ -192,8 +215,10 @@ static fg_status tell(const fg_scenario *scenario, const fg_loss *nominal, const
   fg_status status = FG_OK;
   if (d->enough) {
     status = estimate(b, d, s);
-    if (status == FG_OK)
+    if (status == FG_OK) {
       list_told(b, s, d);
+      status = add_totals(scenario, b, d);
+    }
     if (status == FG_OK)
       status = narrow(scenario, nominal, d);
   }
@@ -211,7 +236,8 @@ fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned lo
                  .kept = NAN,
                  .fine_kept = NAN,
                  .noise_floor = NAN,
-                 .fine_noise_floor = NAN};
+                 .fine_noise_floor = NAN,
+                 .others = {fg_total_unknown, fg_total_unknown}};
   fg_loss nominal;
   fg_bands bands;
   fg_status status = fg_loss_run(scenario, NULL, &nominal);

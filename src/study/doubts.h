@@ -8,13 +8,16 @@
 #include "flourgold/ensemble.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
+#include "study/totals.h"
 
 /* Which inputs the doubt about the kept gold comes from. */
 
 enum {
   FG_DOUBTS_SAMPLES = 1024,
   FG_DOUBTS_SAMPLES_LEAST = 256,
-  FG_DOUBTS_NARROWED = 6 /* inputs for which the runs are made again */
+  FG_DOUBTS_NARROWED = 6, /* inputs for which the runs are made again */
+  FG_DOUBTS_TOTALS = 12,  /* inputs whose total effects are told */
+  FG_DOUBTS_ROWS = 256    /* pairs of runs behind each */
 };
 
 /* What is left of an input's range once it is measured. */
@@ -25,6 +28,7 @@ typedef struct fg_doubted_input {
   int row;              /* of the settings table */
   double share;         /* of the variance of the kept share of all gold */
   double fine_share;    /* of the fine gold; NaN: there is none */
+  fg_totals total;      /* alone and together with others, by share of the same variances */
   bool told, fine_told; /* more than chance */
   bool measurable;      /* anybody can; else only a tracer test narrows it */
   bool narrowed;        /* the bands below are known */
@@ -46,6 +50,8 @@ typedef struct fg_doubts {
   size_t inputs; /* in doubt */
   size_t count;  /* told, largest share first */
   fg_doubted_input input[FG_SETTINGS_MAX];
+  size_t total_rows;     /* pairs of runs behind each total effect; 0: none are told */
+  fg_totals others;      /* of all inputs together whose own is not told */
   size_t narrow_samples; /* runs behind each narrowed band, and behind these: */
   fg_band before, fine_before;
   size_t together; /* inputs that were narrowed, and all of them at once: */
@@ -57,7 +63,9 @@ typedef struct fg_doubts {
  * Oper. Res. 226:536, 2013).  Told are those
  * that outputs shuffled against the inputs would reach too seldom: by the false discovery rate of
  * Benjamini & Hochberg (1995) over all inputs and both outputs, 5 %; the noise floor is the
- * smallest share told.  For the largest shares of measurable inputs a smaller
+ * smallest share told.  Total effects (study/totals.h) follow for the FG_DOUBTS_TOTALS
+ * largest of these, FG_DOUBTS_ROWS pairs of runs each, and for all other inputs at once: what acts
+ * only together with others shows there.  For the largest shares of measurable inputs a smaller
  * ensemble is drawn again with that input's range cut to fg_measured_share.
  * FG_EDOMAIN below FG_DOUBTS_SAMPLES_LEAST samples; other failures as fg_ensemble_run(). */
 fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned long seed,
