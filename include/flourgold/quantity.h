@@ -106,10 +106,11 @@ const char *fg_quantity_error_text(fg_quantity q, fg_unit_system units, double e
 double fg_quantity_shown(fg_quantity q, fg_unit_system units, double si);
 
 /* Splits "1 1/2 in" into number and unit and converts to the internal unit of
- * `quantity`, in double precision.  *basis (may be NULL) receives an fg_basis for kinds with more
- * than one.  FG_ESCENARIO when the text is no such quantity: a sentence in message[size] says what
- * is wrong and what would be right.  The first call loads the unit system; not to be made from two
- * threads at a time. */
+ * `quantity`, in double precision.  Numbers may be words ("half an inch"), lengths, times and
+ * masses two parts ("2' 6\"", "1 min 30 s"), and a feed "a bucket every 2 minutes".  *basis (may be
+ * NULL) receives an fg_basis for kinds with more than one.  FG_ESCENARIO when the text is no such
+ * quantity: a sentence in message[size] says what is wrong and what would be right.  The first call
+ * loads the unit system; not to be made from two threads at a time. */
 fg_status fg_quantity_parse(const char *text, fg_quantity quantity, double *si, int *basis,
                             char *message, size_t size);
 

@@ -271,8 +271,9 @@ void fg_scenario_default(fg_scenario *scenario);
 /* Reads a scenario: defaults, then the file, then each "group.key=value" of
  * `sets`, then resolving and range checks.  Every fault found is reported in
  * *complaints, not just the first.  FG_ESCENARIO when there is any, FG_EIO when
- * the file cannot be read, FG_EMEMORY; each with a complaint.  sets may be NULL when set_count is
- * 0.  Not to be called from two threads at a time. */
+ * the file cannot be read, FG_EMEMORY; each with a complaint.  With FG_OK there may be lines too:
+ * remarks on values that are allowed and hardly meant, ".. is unlikely: ..".  sets may be NULL when
+ * set_count is 0.  Not to be called from two threads at a time. */
 fg_status fg_scenario_read(const char *path, const char *const *sets, size_t set_count,
                            fg_scenario *out, fg_complaints *complaints);
 

@@ -378,8 +378,9 @@ static bool sort_plain(const fg_reader *reader) {
                     command->name, command->usage);
   size_t files = command->files == FG_FILES_NONE ? 0 : command->files == FG_FILES_ONE ? 1 : count;
   if (call->file_count > files)
-    return complain(reader, "'%s' is one too many: flourgold %s %s", call->files[files],
-                    command->name, command->usage);
+    return complain(reader, "'%s' is one too many%s: flourgold %s %s", call->files[files],
+                    files == 1 ? "; run the command once for each scenario" : "", command->name,
+                    command->usage);
   if (command->picture && !call->output)
     return complain(reader, "%s needs -o FILE for the picture: flourgold %s %s", command->name,
                     command->name, command->usage);

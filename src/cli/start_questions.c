@@ -9,6 +9,7 @@
 #include "flourgold/quantity.h"
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
+#include "input/choice.h"
 #include "input/share_hint.h"
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"
@@ -66,32 +67,10 @@ const fg_question fg_questions[] = {
 
 const size_t fg_questions_count = sizeof fg_questions / sizeof fg_questions[0];
 
-/* An answer as the lists spell their words: small letters, _ between, numbers in letters. */
-static void spell(const char *answer, char word[static FG_ANSWER_MAX]) {
-  size_t used = 0;
-  const char *number = *answer == '2' ? "two" : *answer == '4' ? "four" : NULL;
-  if (number) {
-    used = strlen(number);
-    memcpy(word, number, used);
-    ++answer;
-    if (isalpha((unsigned char)*answer))
-      word[used++] = '_';
-  }
-  for (; *answer != '\0' && used + 1 < FG_ANSWER_MAX; ++answer)
-    word[used++] = (char)(*answer == ' ' || *answer == '-' ? '_' : tolower((unsigned char)*answer));
-  word[used] = '\0';
-}
-
 const char *fg_answer_choice(const fg_question *question, const char *answer) {
-  const int row = question->row;
-  char word[FG_ANSWER_MAX];
-  if (fg_settings[row].type != FG_T_CHOICE)
-    return NULL;
-  spell(answer, word);
-  for (size_t i = 0; fg_settings[row].choices[i]; ++i)
-    if (strcmp(fg_settings[row].choices[i], word) == 0)
-      return fg_settings[row].choices[i];
-  return NULL;
+  const fg_setting *setting = &fg_settings[question->row];
+  const int choice = setting->type == FG_T_CHOICE ? fg_choice_named(setting->choices, answer) : -1;
+  return choice < 0 ? NULL : setting->choices[choice];
 }
 
 /* All words of a list. */

@@ -11,6 +11,10 @@
  * False with a sentence in message[size] otherwise. */
 bool fg_number_scan(const char *text, double *value, const char **rest, char *message, size_t size);
 
+/* The same for a number in words, from "a quarter" to "twelve", or with such a part behind it:
+ * "half an inch", "two", "2 and a half"; *rest begins with the unit.  False when there is none. */
+bool fg_number_said(const char *text, double *value, const char **rest);
+
 /* The first character of `text` that is neither a space, a tab nor a no-break space. */
 const char *fg_skip_blanks(const char *text);
 

@@ -13,7 +13,7 @@ typedef enum fg_unit_kind {
   FG_UNIT_REFUSED /* means too much, or nothing here */
 } fg_unit_kind;
 
-enum { FG_UNIT_NAMES_MAX = 8 };
+enum { FG_UNIT_NAMES_MAX = 10 };
 
 /* SI = (number + shift) * factor. */
 typedef struct fg_unit_row {
@@ -28,8 +28,13 @@ extern const fg_unit_row fg_unit_table[];
 extern const size_t fg_unit_table_count;
 
 /* The row of a single name, or NULL.  C is a coulomb among other units and a degree alone: with
- * `temperature` only temperatures are looked through, without it all but them. */
+ * `temperature` only temperatures are looked through, without it all but them.  Where no name is
+ * spelled just so, customary units and whole words are found in capitals too ("CFM"). */
 const fg_unit_row *fg_unit_find(const char *name, bool temperature);
+
+/* Bytes of the longest name of several words, "inches of water", that the text begins with; 0 when
+ * it begins with none. */
+size_t fg_unit_phrase(const char *text);
 
 /* How a unit is shown: shown = SI * factor + offset. */
 typedef struct fg_scale {

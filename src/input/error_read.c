@@ -72,10 +72,15 @@ static fg_status part(measured_text *m, char right[static PART_MAX]) {
   return FG_OK;
 }
 
+static bool is_percent(const char *unit) {
+  const fg_unit_row *row = fg_unit_find(unit, false);
+  return row && strcmp(row->names[0], "%") == 0;
+}
+
 /* Whether a % behind the error means "of the value". */
 static bool of_the_value(const measured_text *m) {
   const bool share = m->quantity == FG_Q_SHARE || m->quantity == FG_Q_PERCENT;
-  return strcmp(m->error_unit, "%") == 0 && strcmp(m->value_unit, "%") != 0 && !share;
+  return is_percent(m->error_unit) && !is_percent(m->value_unit) && !share;
 }
 
 /* Half of what the value moves from one error below to one above. */

@@ -4,7 +4,9 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
+#include "input/datadir.h"
 #include "input/prescan_internal.h"
 
 static const char byte_order_mark[] = "\xef\xbb\xbf";
@@ -100,12 +102,30 @@ static bool check_encoding(fg_scanner *scanner, const char *text, size_t length)
   return true;
 }
 
+/* Whether the first line that is no remark is one of a table: names with commas between. */
+static bool looks_like_table(const char *text) {
+  const char *p = strncmp(text, byte_order_mark, 3) == 0 ? text + 3 : text;
+  p += strspn(p, " \t\r\n");
+  while (*p == '#') {
+    p += strcspn(p, "\n");
+    p += strspn(p, " \t\r\n");
+  }
+  const size_t line = strcspn(p, "\n");
+  return strcspn(p, ",") < line && strcspn(p, "={:@\"") >= line && strncmp(p, "//", 2) != 0 &&
+         strncmp(p, "/*", 2) != 0;
+}
+
 static void scan_bytes(fg_scanner *scanner, const char *text, size_t length) {
   scanner->line = 1;
   scanner->line_start = true;
   push_line(scanner->flat, scanner->file, 1);
   if (!check_encoding(scanner, text, length))
     return;
+  if (looks_like_table(text)) {
+    fg_scan_stop(scanner, "this is a table (CSV), not a scenario; readings go to the command "
+                          "streaks, weather to dry --weather, counts to sample --counts");
+    return;
+  }
   scanner->p = strncmp(text, byte_order_mark, 3) == 0 ? text + 3 : text;
   fg_scan_text(scanner);
 }
@@ -216,6 +236,19 @@ static fg_status outcome(const fg_scanner *scanner, size_t faults_before) {
   return scanner->faults->count > faults_before ? FG_ESCENARIO : FG_OK;
 }
 
+/* Where the program has a file of the same name: "; one lies at ...", or "". */
+static const char *own_file(const char *path, char hint[static PATH_MAX + 80]) {
+  char relative[NAME_MAX + 16], found[PATH_MAX];
+  const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;
+  hint[0] = '\0';
+  if (*name == '\0' || strlen(name) > NAME_MAX || access(path, F_OK) == 0)
+    return hint;
+  (void)snprintf(relative, sizeof relative, "configs/%s", name);
+  if (fg_data_file(relative, found, sizeof found) == FG_OK)
+    (void)snprintf(hint, PATH_MAX + 80, "; the program's own is %s", found);
+  return hint;
+}
+
 fg_status fg_flat_read(const char *path, fg_flat *flat, fg_faults *faults) {
   fg_scanner scanner = {.flat = flat, .faults = faults};
   const size_t before = faults->count;
@@ -223,7 +256,8 @@ fg_status fg_flat_read(const char *path, fg_flat *flat, fg_faults *faults) {
   const fg_status status = scan_file(&scanner, path, message, sizeof message);
   if (status == FG_EIO) {
     const fg_place place = {path, 0, 0};
-    fg_fault_add(faults, &place, NULL, "cannot be read: %s", message);
+    char hint[PATH_MAX + 80];
+    fg_fault_add(faults, &place, NULL, "cannot be read: %s%s", message, own_file(path, hint));
   }
   if (status != FG_OK)
     return status;

@@ -8,6 +8,11 @@
 #include "flourgold/quantity.h"
 #include "flourgold/status.h"
 
+/* One number and one unit, as a value of `quantity`; otherwise as fg_quantity_parse(), which reads
+ * by it what is written in two parts. */
+fg_status fg_quantity_single(const char *text, fg_quantity quantity, double *si, int *basis,
+                             char *message, size_t size);
+
 /* A number written without any unit, as a value of `quantity`: the rules of
  * fg_quantity_parse() for a libconfig number. */
 fg_status fg_plain_quantity(double number, fg_quantity quantity, double *si, int *basis,

@@ -8,6 +8,7 @@
 #include "input/reader.h"
 #include "model/household.h"
 #include "scenario/settings_table.h"
+#include "scenario/unlikely.h"
 
 /* The path as reports may print it: valid UTF-8, its end kept when it is long.  False when
  * memory runs out. */
@@ -71,6 +72,22 @@ static void resolve(fg_reader *reader) {
   }
 }
 
+/* Remarks on values that were written and are hardly meant so. */
+static void doubt_unlikely(fg_reader *reader) {
+  for (size_t i = 0; i < fg_settings_count; ++i) {
+    const unsigned char origin = reader->scenario->origin[i];
+    const double si = fg_setting_value(&fg_settings[i], reader->scenario);
+    const char *usual = isnan(si) ? NULL : fg_unlikely((int)i, si);
+    char text[80];
+    if (!usual || (origin != FG_FROM_FILE && origin != FG_FROM_SET))
+      continue;
+    fg_fault_add(&reader->remarks, &reader->place[i], fg_settings[i].key,
+                 "%s is unlikely: %s (taken as written)",
+                 fg_setting_text(&fg_settings[i], reader->scenario, FG_UNITS_US, text, sizeof text),
+                 usual);
+  }
+}
+
 /* What is read: a file, or a text in memory, and what is set besides. */
 typedef struct fg_input {
   const char *text; /* NULL: the file itself */
@@ -100,6 +117,8 @@ static fg_status read_all(fg_reader *reader, fg_document *document, const fg_inp
   }
   if (reader->faults.count == 0)
     resolve(reader);
+  if (reader->faults.count == 0)
+    doubt_unlikely(reader);
   return reader->faults.count == 0 ? FG_OK : FG_ESCENARIO;
 }
 
@@ -117,11 +136,14 @@ static fg_status read_input(const char *path, const fg_input *input, fg_scenario
     reader->faults.failed = !note_file(scenario, path);
     status = read_all(reader, &document, input);
     fg_faults_publish(&reader->faults, complaints);
-    if (reader->faults.failed)
+    if (status == FG_OK)
+      fg_faults_publish(&reader->remarks, complaints);
+    if (reader->faults.failed || reader->remarks.failed)
       status = FG_EMEMORY;
     if (status == FG_OK)
       *out = *scenario;
     fg_faults_free(&reader->faults);
+    fg_faults_free(&reader->remarks);
     fg_document_free(&reader->catalogue);
   }
   if (status == FG_EMEMORY)

@@ -29,6 +29,7 @@ typedef struct fg_reader {
   fg_scenario *scenario;
   fg_scenario standard; /* all defaults */
   fg_faults faults;
+  fg_faults remarks;               /* about a scenario that can be used */
   fg_place place[FG_SETTINGS_MAX]; /* of each given row */
   bool faulty[FG_SETTINGS_MAX];    /* given, but not usable */
   bool blower_faulty;              /* the blower as a whole */

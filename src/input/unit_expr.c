@@ -9,6 +9,7 @@
 
 #include "core/faults.h"
 #include "core/number.h"
+#include "core/unit_table.h"
 #include "input/unit_names.h"
 
 enum { POWER_MAX = 9 };
@@ -33,9 +34,10 @@ static bool refuse(fg_unit_reader *r, const char *why) {
 /* Bytes of the name character at p (a letter, _, %, or one of the signs that occur in
  * unit names), or 0. */
 static size_t name_character(const char *p) {
-  static const char *const signs[] = {"\xc2\xb0", "\xc2\xb5",     "\xce\xbc",
-                                      "\xce\xa9", "\xe2\x84\x83", "\xe2\x84\x89"};
-  if (isalpha((unsigned char)*p) || *p == '_' || *p == '%')
+  static const char *const signs[] = {
+      "\xc2\xb0",     "\xc2\xb5",     "\xce\xbc",     "\xce\xa9",     "\xe2\x84\x83",
+      "\xe2\x84\x89", "\xe2\x80\xb2", "\xe2\x80\xb3", "\xe2\x80\x99", "\xe2\x80\x9d"};
+  if (isalpha((unsigned char)*p) || (*p != '\0' && strchr("_%\"'", *p)))
     return 1;
   for (size_t i = 0; i < sizeof signs / sizeof signs[0]; ++i)
     if (strncmp(p, signs[i], strlen(signs[i])) == 0)
@@ -90,6 +92,12 @@ static bool read_power(fg_unit_reader *r, int *power) {
 /* Copies the name at r->p, digits included when the whole is a name of ours. */
 static bool read_name(fg_unit_reader *r, char name[static FG_UNIT_NAME_MAX]) {
   const char *end = r->p;
+  const size_t phrase = fg_unit_phrase(r->p);
+  if (phrase > 0 && phrase < FG_UNIT_NAME_MAX) {
+    snprintf(name, FG_UNIT_NAME_MAX, "%.*s", (int)phrase, r->p);
+    r->p += phrase;
+    return true;
+  }
   for (size_t step; (step = name_character(end)) > 0;)
     end += step;
   const char *longest = end;
@@ -110,9 +118,16 @@ static bool read_name(fg_unit_reader *r, char name[static FG_UNIT_NAME_MAX]) {
   return true;
 }
 
+/* "per", or behind another name "a", "an" and "each", as in "1 bucket a minute". */
+static bool means_per(const fg_unit_reader *r, const char *name) {
+  const bool article =
+      strcasecmp(name, "a") == 0 || strcasecmp(name, "an") == 0 || strcasecmp(name, "each") == 0;
+  return strcasecmp(name, "per") == 0 || (article && r->expr->count > 0);
+}
+
 /* "per", "sq", "cu" and their like steer the next name.  True when it was one. */
 static bool steering_word(fg_unit_reader *r, const char *name) {
-  if (strcasecmp(name, "per") == 0 && !r->below) {
+  if (means_per(r, name) && !r->below) {
     r->below = true;
     return true;
   }
@@ -137,7 +152,8 @@ static bool add_term(fg_unit_reader *r, const char *name) {
   if (!term->unit)
     return false;
   ++r->expr->count;
-  snprintf(term->name, sizeof term->name, "%s", name);
+  const fg_unit_row *ours = fg_unit_find(name, false);
+  snprintf(term->name, sizeof term->name, "%s", ours ? ours->names[0] : name);
   term->power = power * r->dimension * (r->below ? -1 : 1);
   if (abs(term->power) > POWER_MAX)
     return refuse(r, "powers go from 1 to 9");
@@ -169,8 +185,6 @@ static bool read_joint(fg_unit_reader *r) {
 static bool explain_character(fg_unit_reader *r) {
   if (isdigit((unsigned char)*r->p))
     return refuse(r, "a number stands where a name is needed");
-  if (*r->p == '"' || *r->p == '\'')
-    return refuse(r, "write in or ft for inches or feet");
   if (*r->p == '(' || *r->p == ')')
     return refuse(r, "leave out the brackets");
   if (*r->p == '\0')

@@ -9,9 +9,9 @@
 enum { FG_UNIT_TERMS_MAX = 8, FG_UNIT_NAME_MAX = 32 };
 
 typedef struct fg_unit_term {
-  char name[FG_UNIT_NAME_MAX];
-  ut_unit *unit; /* without its power */
-  int power;     /* below the line: negative */
+  char name[FG_UNIT_NAME_MAX]; /* the first of our table where it has the unit */
+  ut_unit *unit;               /* without its power */
+  int power;                   /* below the line: negative */
 } fg_unit_term;
 
 /* A unit as written: names joined by space, *, ., a middle dot, / or "per", each

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 #include "core/faults.h"
 #include "core/number.h"
@@ -94,6 +95,14 @@ static fg_status unknown_mesh(quantity_text *v) {
 }
 
 static fg_status read_mesh(quantity_text *v) {
+  char q[FG_QUOTED_MAX];
+  const char sign = *fg_skip_blanks(v->text);
+  if (sign == '-' || sign == '+') {
+    snprintf(v->message, v->size,
+             "%s is all that %s a sieve; one size is needed here, without the sign: \"%g mesh\"",
+             fg_quoted(v->text, q), sign == '-' ? "falls through" : "stays on", fabs(v->number));
+    return FG_ESCENARIO;
+  }
   for (size_t i = 0; i < fg_sieves_count; ++i) {
     if (fg_sieves[i].mesh > 0.0 && fg_sieves[i].mesh == v->number) {
       v->si = fg_sieves[i].aperture_m;
@@ -273,7 +282,7 @@ static fg_status read_with_unit(quantity_text *v, const char *unit) {
   }
   if (v->quantity == FG_Q_TEMPERATURE)
     return read_temperature(v, unit);
-  if (v->quantity == FG_Q_GRAIN_SIZE && strcmp(unit, "mesh") == 0)
+  if (v->quantity == FG_Q_GRAIN_SIZE && strcasecmp(unit, "mesh") == 0)
     return read_mesh(v);
   return read_expression(v, unit);
 }
@@ -319,8 +328,8 @@ const char *fg_error_sign(const char *text, const char **rest) {
   return found;
 }
 
-fg_status fg_quantity_parse(const char *text, fg_quantity quantity, double *si, int *basis,
-                            char *message, size_t size) {
+fg_status fg_quantity_single(const char *text, fg_quantity quantity, double *si, int *basis,
+                             char *message, size_t size) {
   char q[FG_QUOTED_MAX], unit[UNIT_TEXT_MAX];
   const char *rest;
   quantity_text v = {text, 0.0, quantity, 0.0, FG_BASIS_SI, message, size};
@@ -328,7 +337,8 @@ fg_status fg_quantity_parse(const char *text, fg_quantity quantity, double *si, 
     snprintf(message, size, "%s: an error (+-) cannot be given here", fg_quoted(text, q));
     return FG_ESCENARIO;
   }
-  if (!fg_number_scan(text, &v.number, &rest, message, size))
+  if (!fg_number_said(text, &v.number, &rest) &&
+      !fg_number_scan(text, &v.number, &rest, message, size))
     return FG_ESCENARIO;
   if (!copy_unit(rest, unit)) {
     snprintf(message, size, "%s: the unit is too long", fg_quoted(text, q));
@@ -354,10 +364,10 @@ bool fg_unit_scale(const char *unit, fg_quantity quantity, double *factor, doubl
   double zero = 0.0, one = 0.0;
   const int length = snprintf(text, sizeof text, "0 %s", unit);
   if (length < 0 || (size_t)length >= sizeof text ||
-      fg_quantity_parse(text, quantity, &zero, NULL, message, sizeof message) != FG_OK)
+      fg_quantity_single(text, quantity, &zero, NULL, message, sizeof message) != FG_OK)
     return false;
   text[0] = '1';
-  if (fg_quantity_parse(text, quantity, &one, NULL, message, sizeof message) != FG_OK)
+  if (fg_quantity_single(text, quantity, &one, NULL, message, sizeof message) != FG_OK)
     return false;
   *factor = one - zero;
   *shift = zero;

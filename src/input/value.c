@@ -7,11 +7,13 @@
 
 #include "core/nearest.h"
 #include "flourgold/quantity.h"
+#include "input/choice.h"
 #include "input/quantity_read.h"
 #include "input/reader.h"
 #include "input/share_hint.h"
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"
+#include "scenario/unlikely.h"
 
 static void *field(fg_scenario *scenario, int row) {
   return (char *)scenario + fg_settings[row].offset;
@@ -77,11 +79,12 @@ bool fg_check_range(fg_reader *reader, int row, double si, const char *shown,
   if (!low && !high && isfinite(si))
     return true;
   char range[280], hint[80] = "";
+  const char *usual = fg_unlikely(row, si);
   range_text(setting, range, sizeof range);
   if (high)
     fg_share_hint(setting, si, shown, hint, sizeof hint);
-  fg_row_fault(reader, row, place, "%s is too %s; allowed %s%s", shown, low ? "low" : "high", range,
-               hint);
+  fg_row_fault(reader, row, place, "%s is too %s; allowed %s%s%s%s", shown, low ? "low" : "high",
+               range, hint, usual ? "; " : "", usual ? usual : "");
   return false;
 }
 
@@ -97,28 +100,20 @@ static const char *shown(const fg_value *value, char buffer[static FG_QUOTED_MAX
   return buffer;
 }
 
-/* A word that stands for a number: "sticky".  False when the row takes none such; then the
- * message of a text without any digit lists those there are. */
+/* A word that stands for a number: "sticky".  False when the text is none; then the message of
+ * one without any digit lists those there are. */
 static bool word_value(const fg_setting *setting, const char *text, double *si, double *error,
                        char *message) {
-  const fg_word *words = fg_setting_words(fg_setting_row_of(setting));
-  if (!words)
-    return false;
-  size_t used = 0;
-  char q[FG_QUOTED_MAX];
-  for (size_t i = 0; words[i].word; ++i) {
-    if (strcmp(words[i].word, text) != 0)
-      continue;
-    *si = words[i].value;
-    *error = words[i].error;
-    return true;
-  }
-  used = (size_t)snprintf(message, FG_MESSAGE_MAX, "%s is neither a number nor one of the words",
-                          fg_quoted(text, q));
-  for (size_t i = 0; words[i].word && used < FG_MESSAGE_MAX; ++i)
-    used += (size_t)snprintf(message + used, FG_MESSAGE_MAX - used, "%s %s", i == 0 ? "" : ",",
-                             words[i].word);
-  return false;
+  const int row = fg_setting_row_of(setting);
+  const fg_word *word = fg_setting_word(row, text);
+  char q[FG_QUOTED_MAX], all[160];
+  if (word) {
+    *si = word->value;
+    *error = word->error;
+  } else if (fg_setting_words(row))
+    snprintf(message, FG_MESSAGE_MAX, "%s is neither a number nor one of the words %s",
+             fg_quoted(text, q), fg_setting_words_text(row, all, sizeof all));
+  return word;
 }
 
 /* The usual error of a reading that was written without one. */
@@ -141,10 +136,14 @@ static fg_status read_text_number(const fg_setting *setting, const char *text, d
                                   double *error, int *basis, char *message) {
   if (word_value(setting, text, si, error, message))
     return FG_OK;
-  if (fg_setting_words(fg_setting_row_of(setting)) && !strpbrk(text, "0123456789"))
-    return FG_ESCENARIO;
-  return fg_quantity_parse_measured(text, setting->quantity, si, error, basis, message,
-                                    FG_MESSAGE_MAX);
+  char listed[FG_MESSAGE_MAX];
+  snprintf(listed, sizeof listed, "%s", message);
+  const fg_status status = fg_quantity_parse_measured(text, setting->quantity, si, error, basis,
+                                                      message, FG_MESSAGE_MAX);
+  if (status != FG_OK && fg_setting_words(fg_setting_row_of(setting)) &&
+      !strpbrk(text, "0123456789"))
+    snprintf(message, FG_MESSAGE_MAX, "%s", listed);
+  return status;
 }
 
 static void store_number(fg_reader *reader, int row, const fg_value *value) {
@@ -244,20 +243,19 @@ static void store_text(fg_reader *reader, int row, const fg_value *value) {
 
 static void store_choice(fg_reader *reader, int row, const fg_value *value) {
   const char *const *choices = fg_settings[row].choices;
+  const char *text = value->kind == FG_V_TEXT ? value->text : "";
+  const int choice = fg_choice_named(choices, text);
+  if (choice >= 0) {
+    memcpy(field(reader->scenario, row), &choice, sizeof choice);
+    return;
+  }
   char q[FG_QUOTED_MAX];
   fg_text list = {0};
-  for (int i = 0; choices[i]; ++i) {
-    if (value->kind == FG_V_TEXT && strcmp(value->text, choices[i]) == 0) {
-      memcpy(field(reader->scenario, row), &i, sizeof i);
-      fg_text_free(&list);
-      return;
-    }
+  for (int i = 0; choices[i]; ++i)
     fg_text_printf(&list, "%s\"%s\"", i == 0 ? "" : ", ", choices[i]);
-  }
-  const char *near = value->kind == FG_V_TEXT ? fg_nearest(value->text, choices) : NULL;
-  const bool with_error = value->kind == FG_V_TEXT && fg_error_sign(value->text, NULL);
+  const char *near = fg_nearest(text, choices);
   fg_row_fault(reader, row, &value->place, "%s is not among the choices%s: %s%s%s%s",
-               shown(value, q), with_error ? ", which take no error" : "",
+               shown(value, q), fg_error_sign(text, NULL) ? ", which take no error" : "",
                list.failed ? "" : list.bytes, near ? " (perhaps " : "", near ? near : "",
                near ? ")" : "");
   fg_text_free(&list);

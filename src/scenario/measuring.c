@@ -2,7 +2,9 @@
 #include "scenario/measuring.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 #include "scenario/settings_table.h"
 
@@ -133,6 +135,33 @@ static const fg_word clay_words[] = {
     {NULL, 0.0, 0.0, NULL},
 };
 
+/* Moisture by feel: common practice, no source.  One standard deviation beside each. */
+static const fg_word moisture_words[] = {
+    {"dusty", 0.005, 0.003,
+     "pours like dry sand and raises dust (these shares: common practice, no source)"},
+    {"dry", 0.005, 0.003, "the same as dusty"},
+    {"cool", 0.015, 0.005, "cool to the hand, no dust, does not stick"},
+    {"balls", 0.04, 0.015, "holds together when squeezed; hardly any deck runs on it"},
+    {NULL, 0.0, 0.0, NULL},
+};
+
+/* Without an error of their own: the usual one of the setting counts. */
+static const fg_word gate_words[] = {
+    {"shut", 0.0, 0.0, "no air bled off"},
+    {"closed", 0.0, 0.0, "the same"},
+    {"none", 0.0, 0.0, "there is no gate"},
+    {"half", 0.5, 0.0, "half of it free"},
+    {"open", 1.0, 0.0, "all of it free"},
+    {"full", 1.0, 0.0, "the same"},
+    {NULL, 0.0, 0.0, NULL},
+};
+
+static const fg_word throttle_words[] = {
+    {"half", 0.5, 0.0, "fan at half its greatest speed"},
+    {"full", 1.0, 0.0, "fan at its greatest speed"},
+    {NULL, 0.0, 0.0, NULL},
+};
+
 /* Readings, and what each gives a value to. */
 static const struct {
   fg_setting_row row, from;
@@ -166,7 +195,35 @@ const fg_measuring *fg_measuring_for(int row) {
   return NULL;
 }
 
-const fg_word *fg_setting_words(int row) { return row == FG_SET_GROUND_CLAY ? clay_words : NULL; }
+const fg_word *fg_setting_words(int row) {
+  switch (row) {
+  case FG_SET_GROUND_CLAY:
+    return clay_words;
+  case FG_SET_GROUND_MOISTURE:
+    return moisture_words;
+  case FG_SET_RUN_GATE_OPENING:
+    return gate_words;
+  case FG_SET_RUN_THROTTLE:
+    return throttle_words;
+  default:
+    return NULL;
+  }
+}
+
+const fg_word *fg_setting_word(int row, const char *text) {
+  for (const fg_word *word = fg_setting_words(row); word && word->word; ++word)
+    if (strcasecmp(word->word, text) == 0)
+      return word;
+  return NULL;
+}
+
+const char *fg_setting_words_text(int row, char *buffer, size_t size) {
+  size_t used = 0;
+  buffer[0] = '\0';
+  for (const fg_word *word = fg_setting_words(row); word && word->word && used < size; ++word)
+    used += (size_t)snprintf(buffer + used, size - used, "%s%s", used > 0 ? ", " : "", word->word);
+  return buffer;
+}
 
 bool fg_reading_absent(const fg_scenario *scenario, size_t row) {
   const fg_setting *setting = &fg_settings[row];

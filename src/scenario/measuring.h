@@ -43,6 +43,11 @@ typedef struct fg_word {
 /* The words a number row takes in place of a number, ended by a NULL word; NULL: none. */
 const fg_word *fg_setting_words(int row);
 
+/* The one that a text is, in capitals or not; NULL when it is none. */
+const fg_word *fg_setting_word(int row, const char *text);
+/* All words of a row with commas between; "" when it takes none.  Returns buffer. */
+const char *fg_setting_words_text(int row, char *buffer, size_t size);
+
 /* Whether a row is a reading that nobody took: it has no value and is no assumption. */
 bool fg_reading_absent(const fg_scenario *scenario, size_t row);
 
