@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* start -o FILE: asks a dozen plain questions and writes a scenario. */
+/* start -o FILE: asks plain questions and writes a scenario. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -20,6 +20,7 @@ enum {
   QUESTIONS_MAX = 32,
   MESSAGE = 400,
   ROUNDS_MAX = 20,
+  MISSES_MANY = 3, /* then the ways out are told again */
   WRAP = 72,
   LINE_MAX_BYTES = 4096,
   ANSWERS_MOST = 1 << 20
@@ -93,28 +94,23 @@ static void say(const char *text) {
   (void)fputc('\n', stderr);
 }
 
-static void show(const interview *v, size_t i) {
+static void show(size_t i) {
   const fg_question *q = &fg_questions[i];
-  if (v->name)
-    return;
   fprintf(stderr, "\n%zu of %zu: %s\n", i + 1, fg_questions_count, q->question);
   say(q->how);
-  fprintf(stderr, "  [%s] > ", v->answers[i]);
-  (void)fflush(stderr);
 }
 
 /* Characters that would break the file, or a terminal. */
 static bool plain(const char *answer) {
   for (const char *p = answer; *p != '\0'; ++p)
-    if ((unsigned char)*p < 0x20 || *p == 0x7f || *p == '"' || *p == '\\')
+    if ((unsigned char)*p < 0x20 || *p == 0x7f || *p == '\\')
       return false;
   return true;
 }
 
-static bool means_unknown(const char *answer) {
-  static const char *const words[] = {"?", "don't know", "dont know", "unknown", "no idea"};
-  for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i)
-    if (strcasecmp(answer, words[i]) == 0)
+static bool is_one_of(const char *answer, const char *const words[]) {
+  for (; *words; ++words)
+    if (strcasecmp(answer, *words) == 0)
       return true;
   return false;
 }
@@ -123,43 +119,124 @@ static int refuse(const interview *v, const fg_question *q, const char *reason) 
   return fg_call_fail("%s:%ld: %s: %s", v->name, v->line, fg_settings[q->row].key, reason);
 }
 
-/* Asks until the answer fits; a file of answers has one try. */
-static int ask(interview *v, size_t i) {
+typedef enum asked { ASKED_DONE, ASKED_BACK, ASKED_AGAIN, ASKED_END } asked;
+
+/* What a question has come to so far. */
+typedef struct attempt {
+  char doubted[FG_ANSWER_MAX]; /* an answer that waits for "yes"; "" when none does */
+  int misses;
+  char message[MESSAGE];
+} attempt;
+
+static asked accept(interview *v, size_t i, const char *taken) {
+  (void)snprintf(v->answers[i], FG_ANSWER_MAX, "%s", taken);
+  return ASKED_DONE;
+}
+
+/* Takes an answer; a person is asked once more about one that is hardly meant. */
+static asked take(interview *v, size_t i, const char *answer, attempt *at) {
   const fg_question *q = &fg_questions[i];
-  for (;;) {
-    char answer[FG_ANSWER_MAX] = "", message[MESSAGE];
-    show(v, i);
-    const got what = read_line(v, answer);
-    if (what == GOT_END)
-      return fg_call_fail("the answers end before question %zu of %zu (%s); nothing was written",
-                          i + 1, fg_questions_count, fg_settings[q->row].key);
-    if (what == GOT_LONG)
-      (void)snprintf(message, sizeof message, "the answer is too long");
-    else if (answer[0] == '\0')
-      return 0;
-    else if (means_unknown(answer)) {
-      (void)snprintf(v->answers[i], FG_ANSWER_MAX, "?");
-      return 0;
-    } else if (!plain(answer))
-      (void)snprintf(message, sizeof message,
-                     "no quotes, backslashes or control characters, please");
-    else if (fg_answer_fits(q, answer, message, sizeof message)) {
-      const char *choice = fg_answer_choice(q, answer);
-      (void)snprintf(v->answers[i], FG_ANSWER_MAX, "%s", choice ? choice : answer);
-      return 0;
-    }
-    if (v->name)
-      return refuse(v, q, message);
+  char taken[FG_ANSWER_MAX] = "";
+  if (!plain(answer)) {
+    (void)snprintf(at->message, MESSAGE, "no backslashes or control characters, please");
+    return ASKED_AGAIN;
+  }
+  if (!fg_answer_take(q, answer, taken, at->message, MESSAGE))
+    return ASKED_AGAIN;
+  const char *doubt = v->name ? NULL : fg_answer_doubt(q, taken);
+  if (!doubt)
+    return accept(v, i, taken);
+  (void)snprintf(at->doubted, FG_ANSWER_MAX, "%s", taken);
+  (void)snprintf(at->message, MESSAGE, "%s: %s. Sure? yes, or another answer", taken, doubt);
+  return ASKED_AGAIN;
+}
+
+static asked judge(interview *v, size_t i, const char *answer, attempt *at) {
+  static const char *const unknown[] = {"?", "don't know", "dont know", "unknown", "no idea", NULL};
+  static const char *const back[] = {"back", NULL};
+  static const char *const yes[] = {"yes", "y", "sure", NULL};
+  const bool doubted = at->doubted[0] != '\0';
+  at->message[0] = '\0';
+  if (doubted && is_one_of(answer, yes))
+    return accept(v, i, at->doubted);
+  at->doubted[0] = '\0';
+  if (answer[0] == '\0')
+    return doubted ? ASKED_AGAIN : ASKED_DONE;
+  if (is_one_of(answer, back) && i > 0)
+    return ASKED_BACK;
+  if (is_one_of(answer, back))
+    (void)snprintf(at->message, MESSAGE, "this is the first question");
+  else if (!is_one_of(answer, unknown))
+    return take(v, i, answer, at);
+  else {
+    if (!v->name)
+      say(fg_answer_assumed(&fg_questions[i], at->message, MESSAGE));
+    return accept(v, i, "?");
+  }
+  return ASKED_AGAIN;
+}
+
+static void say_again(attempt *at) {
+  if (at->doubted[0] == '\0' && at->message[0] != '\0') {
     (void)fputs("\n  That does not fit.\n", stderr);
-    say(message);
+    ++at->misses;
+  }
+  say(at->message);
+  if (at->misses >= MISSES_MANY)
+    say("? if you do not know; back for the question before.");
+}
+
+/* Asks until the answer fits; a file of answers has one try. */
+static asked ask(interview *v, size_t i) {
+  const fg_question *q = &fg_questions[i];
+  attempt at = {.misses = 0};
+  if (!v->name)
+    show(i);
+  for (;;) {
+    char answer[FG_ANSWER_MAX] = "";
+    if (!v->name)
+      fprintf(stderr, "  [%s] > ", at.doubted[0] != '\0' ? "no" : v->answers[i]);
+    (void)fflush(stderr);
+    const got what = read_line(v, answer);
+    asked result = ASKED_AGAIN;
+    if (what == GOT_END) {
+      (void)fg_call_fail("the answers end before question %zu of %zu (%s); nothing was written",
+                         i + 1, fg_questions_count, fg_settings[q->row].key);
+      return ASKED_END;
+    }
+    if (what == GOT_LONG)
+      (void)snprintf(at.message, MESSAGE, "the answer is too long");
+    else
+      result = judge(v, i, answer, &at);
+    if (result != ASKED_AGAIN)
+      return result;
+    if (v->name) {
+      (void)refuse(v, q, at.message);
+      return ASKED_END;
+    }
+    say_again(&at);
   }
 }
 
-/* What is wrong with the answers together; true when nothing is. */
-static bool together(const char *path, const char *text) {
+/* Every question, back and forth; false when the answers end. */
+static bool ask_all(interview *v) {
+  for (size_t i = 0; i < fg_questions_count;) {
+    const asked result = ask(v, i);
+    if (result == ASKED_END)
+      return false;
+    i = result == ASKED_BACK ? i - 1 : i + 1;
+  }
+  return true;
+}
+
+/* What is wrong with the answers together; true when nothing is.  A person was asked about what is
+ * hardly meant already. */
+static bool together(const interview *v, const char *path, const char *text) {
   fg_scenario scenario;
   fg_complaints complaints = {0};
   const fg_status status = fg_scenario_read_text(path, text, &scenario, &complaints);
+  if (status == FG_OK && !v->name)
+    fg_complaints_free(&complaints);
   return fg_call_complain(path, status, &complaints) == 0;
 }
 
@@ -169,14 +246,13 @@ static int interview_all(interview *v, const char *path, char **text, size_t *le
     (void)snprintf(v->answers[i], FG_ANSWER_MAX, "%s", fg_questions[i].usual);
   for (int round = 0; round < ROUNDS_MAX; ++round) {
     fg_text out = {0};
-    for (size_t i = 0; i < fg_questions_count; ++i)
-      if (ask(v, i) != 0)
-        return FG_EXIT_WRONG;
+    if (!ask_all(v))
+      return FG_EXIT_WRONG;
     fg_start_scenario((const char(*)[FG_ANSWER_MAX])v->answers, &out);
     *text = fg_text_take(&out, length);
     if (!*text)
       return fg_call_fail("%s", fg_status_text(FG_EMEMORY));
-    if (together(path, *text))
+    if (together(v, path, *text))
       return 0;
     free(*text);
     *text = NULL;
@@ -203,8 +279,10 @@ static int run(const fg_call *call, interview *v) {
   char *text = NULL;
   size_t length = 0;
   if (!v->name)
-    fprintf(stderr, "A dozen questions and a few. Enter takes the answer in brackets,\n"
-                    "? means \"don't know\", Ctrl-C leaves without writing anything.\n");
+    fprintf(stderr,
+            "%zu questions. Enter takes the answer in brackets, ? means \"don't know\",\n"
+            "back goes one question back, Ctrl-C leaves without writing anything.\n",
+            fg_questions_count);
   const int code = interview_all(v, call->output, &text, &length);
   if (code != 0)
     return code;

@@ -416,13 +416,14 @@ const fg_command fg_commands[] = {
     {
         .name = "start",
         .group = SCENARIOS,
-        .summary = "ask a dozen plain questions and write a scenario file",
+        .summary = "ask plain questions and write a scenario file",
         .usage = "-o FILE [options]",
         .example = "flourgold start -o my_wash.cfg",
-        .details = "Each question says how to find out. Answer as you would write it, with a "
-                   "unit (8 in, 1/2 in, 450 cfm, 2 min/bucket); just press Enter for the answer "
-                   "in brackets, or type ? when you do not know: then the program assumes a "
-                   "usual value and lists it as assumed. Nothing is written before the last "
+        .details = "Each question says how to find out. Answer as you would say it (8, 3/8\", "
+                   "2' 6\", half inch, 450 CFM, a bucket every 90 s); just press Enter for the "
+                   "answer in brackets, type ? when you do not know: then the program assumes a "
+                   "usual value and lists it as assumed; back goes one question back. What is "
+                   "hardly meant is asked once more. Nothing is written before the last "
                    "answer; a file that is there already is replaced with --force alone.\n"
                    "Answers may come from a file or a pipe, one a line in the order of the "
                    "questions; empty lines take what stands in brackets, lines that begin with # "

@@ -10,7 +10,7 @@
 
 /* The questions of `start`, and the scenario that their answers make. */
 
-enum { FG_ANSWER_MAX = 120 };
+enum { FG_ANSWER_MAX = 120, FG_OWN_UNITS_MAX = 2 };
 
 /* What the scenario gets when the owner does not know. */
 typedef enum fg_unknown {
@@ -18,26 +18,37 @@ typedef enum fg_unknown {
   FG_UNKNOWN_GUESSED  /* the usual value, since the program needs one; marked as a guess */
 } fg_unknown;
 
+/* What goes around an answer that is none by itself: a number alone in the question's own unit. */
+typedef struct fg_own_unit {
+  const char *before, *after; /* "" or NULL: nothing */
+} fg_own_unit;
+
 typedef struct fg_question {
   fg_setting_row row; /* setting that the answer goes to */
   fg_unknown unknown;
   const char *question;
-  const char *how;   /* how to find out */
-  const char *usual; /* the answer in brackets; "?" when it is not to be guessed */
-  const char *guess; /* FG_UNKNOWN_GUESSED: what is written instead, with its doubt */
+  const char *how;                        /* how to find out */
+  const char *usual;                      /* the answer in brackets; "?": not to be guessed */
+  const char *guess;                      /* FG_UNKNOWN_GUESSED: written instead, with its doubt */
+  fg_own_unit own_unit[FG_OWN_UNITS_MAX]; /* tried in turn; the first one is told */
 } fg_question;
 
 extern const fg_question fg_questions[];
 extern const size_t fg_questions_count;
 
-/* Whether a text answers a question; false with a sentence in message[size].  "?" does. */
-bool fg_answer_fits(const fg_question *question, const char *answer, char *message, size_t size);
+/* What the scenario is to say for an answer: "2 ft 6 in" for 2' 6", two_stroke for "2-stroke", a
+ * number alone with the question's own unit; "?" stays.  False with a sentence in message[size]
+ * when the text answers nothing. */
+bool fg_answer_take(const fg_question *question, const char *answer, char taken[FG_ANSWER_MAX],
+                    char *message, size_t size);
 
-/* The word of the question's list that an answer means ("two_stroke" for "2-stroke"), or NULL
- * when it is none or the question has no list. */
-const char *fg_answer_choice(const fg_question *question, const char *answer);
+/* Why an answer that was taken is hardly meant, or NULL. */
+const char *fg_answer_doubt(const fg_question *question, const char *taken);
 
-/* The commented scenario of all answers. */
+/* What counts when the answer is "?".  Returns buffer. */
+const char *fg_answer_assumed(const fg_question *question, char *buffer, size_t size);
+
+/* The commented scenario of all answers that were taken. */
 void fg_start_scenario(const char answers[][FG_ANSWER_MAX], fg_text *out);
 
 #endif

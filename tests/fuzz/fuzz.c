@@ -159,13 +159,15 @@ static void run_answers(const char *text, size_t length) {
   bool fit = true;
   for (size_t i = 0; i < fg_questions_count; ++i) {
     const size_t line = strcspn(text, "\n");
-    char message[256] = "";
-    (void)snprintf(answers[i], FG_ANSWER_MAX, "%.*s",
+    char message[256] = "", answer[FG_ANSWER_MAX];
+    (void)snprintf(answer, sizeof answer, "%.*s",
                    line < FG_ANSWER_MAX ? (int)line : FG_ANSWER_MAX - 1, *text ? text : "?");
     text += line + (text[line] == '\n');
-    const bool fits = fg_answer_fits(&fg_questions[i], answers[i], message, sizeof message);
+    const bool fits = fg_answer_take(&fg_questions[i], answer, answers[i], message, sizeof message);
     demand(fits || message[0] != '\0', "a sentence about an answer");
-    (void)fg_answer_choice(&fg_questions[i], answers[i]);
+    demand(!fits || !strpbrk(answers[i], "\"\\\n"), "an answer that may stand in a file");
+    if (fits)
+      (void)fg_answer_doubt(&fg_questions[i], answers[i]);
     fit = fit && fits;
   }
   if (fit) {

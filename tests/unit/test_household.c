@@ -588,8 +588,9 @@ static void test_start_makes_scenarios(void **state) {
     fg_scenario s;
     assert_true(fg_questions_count <= 32);
     for (size_t i = 0; i < fg_questions_count; ++i) {
-      assert_true(fg_answer_fits(&fg_questions[i], fg_questions[i].usual, message, sizeof message));
-      snprintf(answers[i], FG_ANSWER_MAX, "%s", known ? fg_questions[i].usual : "?");
+      const char *answer = known ? fg_questions[i].usual : "?";
+      assert_true(fg_answer_take(&fg_questions[i], answer, answers[i], message, sizeof message));
+      assert_null(fg_answer_doubt(&fg_questions[i], answers[i]));
     }
     fg_start_scenario((const char(*)[FG_ANSWER_MAX])answers, &out);
     char *text = fg_text_take(&out, NULL);
