@@ -120,7 +120,7 @@ static int ask_place(const fg_call *call, const streaks_wish *wish, const fg_rea
     status = fg_kriging_at(kriging, at->x_m, at->y_m, &at->kriged);
   if (status == FG_OK) {
     at->asked = true;
-    at->inverse_distance = fg_inverse_distance(kriging, wish->options.power);
+    at->inverse_distance = fg_inverse_distance(kriging, wish->options.power, &streaks->scale);
     keep_weights(kriging, at);
   }
   fg_kriging_free(kriging);

@@ -379,18 +379,20 @@ const fg_command fg_commands[] = {
         .summary = "from black-sand readings along a wash to a map of ranked flags",
         .usage = "READINGS [options]",
         .example = "flourgold streaks configs/wash.csv --map wash.svg",
-        .details = "READINGS is a CSV table whose first line names its columns (x_m and y_m, x_ft "
-                   "and y_ft, or latitude and longitude; reading or black_sand, with _percent "
-                   "where it is that; name, colours and old_workings if you like), or the "
-                   "waypoints of a GPX file with 'reading=12.5' in the comment.\n"
-                   "The flags are ranked by the black sand estimated for the first six inches "
-                   "(ordinary kriging; the variogram is fitted and chosen by leaving out each "
-                   "reading in turn), with the chance of beating the cut and the places where "
-                   "further readings tell most. Fewer than 12 places get an assumed variogram. "
-                   "Pan counts say whether black sand goes with gold there. Only a pan proves "
-                   "gold.\n"
-                   "Positions with x and y may be on any grid, y to the north. --format csv -o "
-                   "flags.csv writes the ranking as a table.",
+        .details =
+            "READINGS is a CSV table whose first line names its columns (x_m and y_m, x_ft "
+            "and y_ft, or latitude and longitude; reading or black_sand, with _percent "
+            "where it is that; name, colours and old_workings if you like), or the "
+            "waypoints of a GPX file with 'reading=12.5' in the comment.\n"
+            "The flags are ranked by the black sand estimated for the first six inches "
+            "(ordinary kriging; the variogram is fitted by likelihood, if shuffled readings do "
+            "not look as alike; skewed readings go by their logarithms), with the chance of "
+            "beating the cut and the places where further readings tell most. Fewer than 12 "
+            "places get an assumed variogram. Readings at one place are repeats. "
+            "Pan counts say whether black sand goes with gold there. Only a pan proves "
+            "gold.\n"
+            "Positions with x and y may be on any grid, y to the north. --format csv -o "
+            "flags.csv writes the ranking as a table.",
         .words_least = 1,
         .words_most = 1,
         .word = "a file of readings, CSV or GPX",

@@ -67,6 +67,8 @@ const fg_null fg_nulls[] = {
     {"card", "sequential.leave_at_most", "it is too early to leave"},
     {"card", "cautions.*", "as of `flourgold day`"},
     {"streaks", "flags.rank flags.chance_rank", "near old workings: keep off"},
+    {"streaks", "explained", "readings cannot be left out in turn with the variogram given"},
+    {"streaks", "variogram.chance", "the variogram is assumed or given, so no pattern was tested"},
     {"streaks", "flags.pan", "it was not panned"},
     {"streaks", "flags.pan_foretold*", "the pans do not follow the readings"},
     {"streaks", "*.latitude *.longitude", "the file has x and y, and no --origin"},

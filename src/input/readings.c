@@ -53,42 +53,44 @@ static int compare_keys(const void *left, const void *right) {
   return a->index < b->index ? -1 : a->index > b->index;
 }
 
-/* The mean of what is not NaN, one by one. */
-static void add_to_mean(double *mean, int *count, double value) {
+/* What the readings at one place come to. */
+typedef struct place_sum {
+  int count;
+  double mean, scatter;
+} place_sum;
+
+/* What is not NaN, one by one (Welford 1962, Technometrics 4:419). */
+static void add_to_place(place_sum *sum, double value) {
   if (isnan(value))
     return;
-  *mean = *count == 0 ? value : *mean + (value - *mean) / (*count + 1);
-  ++*count;
+  const double step = value - sum->mean;
+  ++sum->count;
+  sum->mean += step / sum->count;
+  sum->scatter += step * (value - sum->mean);
 }
 
-/* Averages a stretch of keys of one place into its first spot; the others get no value and
- * merged 0. */
-static void merge(fg_spots *spots, const spot_key *keys, size_t count, int *merged) {
-  double value = (double)NAN;
-  double pan = (double)NAN;
-  int values = 0;
-  int pans = 0;
+/* Puts a stretch of keys of one place together into its first spot; the others get a count of 0. */
+static void merge(fg_spots *spots, const spot_key *keys, size_t count, place_sum *places) {
+  place_sum value = {0};
+  place_sum pan = {0};
   for (size_t i = 0; i < count; ++i) {
-    add_to_mean(&value, &values, spots->list[keys[i].index].value);
-    add_to_mean(&pan, &pans, spots->list[keys[i].index].pan);
-    merged[keys[i].index] = 0;
+    add_to_place(&value, spots->list[keys[i].index].value);
+    add_to_place(&pan, spots->list[keys[i].index].pan);
   }
-  spots->list[keys[0].index].value = value;
-  spots->list[keys[0].index].pan = pan;
-  merged[keys[0].index] = (int)count;
+  spots->list[keys[0].index].pan = pan.count > 0 ? pan.mean : (double)NAN;
+  places[keys[0].index] = value;
   spots->made.merged += count - 1;
 }
 
 static bool is_counted(const fg_spot *spot) { return !spot->working && !isnan(spot->value); }
 
-static fg_status merge_places(fg_spots *spots, int *merged) {
+static fg_status merge_places(fg_spots *spots, place_sum *places) {
   spot_key *keys = malloc((spots->count + 1) * sizeof *keys);
   if (!keys)
     return FG_EMEMORY;
   size_t count = 0;
   for (size_t i = 0; i < spots->count; ++i) {
     const fg_spot *s = &spots->list[i];
-    merged[i] = 0;
     if (is_counted(s))
       keys[count++] = (spot_key){round(s->x / same_place_m), round(s->y / same_place_m), i};
   }
@@ -97,7 +99,7 @@ static fg_status merge_places(fg_spots *spots, int *merged) {
     size_t end = from + 1;
     while (end < count && keys[end].x == keys[from].x && keys[end].y == keys[from].y)
       ++end;
-    merge(spots, keys + from, end - from, merged);
+    merge(spots, keys + from, end - from, places);
     from = end;
   }
   free(keys);
@@ -109,10 +111,15 @@ static void default_name(char name[static FG_SPOT_NAME], const char *letter, siz
     snprintf(name, FG_SPOT_NAME, "%s%zu", letter, number);
 }
 
-static void put_reading(fg_spots *spots, const fg_spot *s, size_t row, int merged) {
+static void put_reading(fg_spots *spots, const fg_spot *s, size_t row, const place_sum *place) {
   fg_readings *made = &spots->made;
   fg_reading *r = &made->list[made->count++];
-  *r = (fg_reading){.x_m = s->x, .y_m = s->y, .value = s->value, .pan = s->pan, .merged = merged};
+  *r = (fg_reading){.x_m = s->x,
+                    .y_m = s->y,
+                    .value = place->mean,
+                    .pan = s->pan,
+                    .merged = place->count,
+                    .scatter = place->scatter};
   memcpy(r->name, s->name, sizeof r->name);
   default_name(r->name, "F", row + 1);
   fg_readings_locate(made, s->x, s->y, &r->latitude_deg, &r->longitude_deg);
@@ -133,20 +140,20 @@ static fg_status build(fg_spots *spots) {
   made->rows = spots->count;
   made->list = calloc(spots->count + 1, sizeof *made->list);
   made->workings = calloc(spots->count + 1, sizeof *made->workings);
-  int *merged = malloc((spots->count + 1) * sizeof *merged);
+  place_sum *places = calloc(spots->count + 1, sizeof *places);
   fg_status status = FG_EMEMORY;
-  if (made->list && made->workings && merged)
-    status = merge_places(spots, merged);
+  if (made->list && made->workings && places)
+    status = merge_places(spots, places);
   for (size_t i = 0; status == FG_OK && i < spots->count; ++i) {
     const fg_spot *s = &spots->list[i];
     if (s->working)
       put_working(spots, s);
-    else if (merged[i] > 0)
-      put_reading(spots, s, i, merged[i]);
+    else if (places[i].count > 0)
+      put_reading(spots, s, i, &places[i]);
     else
       made->without += isnan(s->value) ? 1 : 0;
   }
-  free(merged);
+  free(places);
   return status;
 }
 

@@ -23,7 +23,8 @@ typedef struct fg_reading {
   double latitude_deg, longitude_deg; /* NaN: not known */
   double value;                       /* on the scale of the file; percent as 0 to 100 */
   double pan;                         /* what a pan held there; NaN: not panned */
-  int merged;                         /* readings at this place that were averaged, 1 or more */
+  int merged;     /* readings at this place, 1 or more, of which value is the mean */
+  double scatter; /* sum of the squared deviations of these from it */
 } fg_reading;
 
 /* An old shaft, adit or the like: marked, never entered. */
@@ -49,7 +50,7 @@ typedef struct fg_readings {
   size_t rows;              /* places in the file */
   size_t without;           /* of them without a reading and not old workings */
   size_t at_workings;       /* readings left out because they stand at old workings */
-  size_t merged;            /* readings averaged away */
+  size_t merged;            /* readings beyond the first of a place */
   size_t track_points;      /* of a GPX file, left aside */
 } fg_readings;
 
@@ -62,8 +63,8 @@ typedef struct fg_readings_options {
 
 /* Reads a file of either kind; which, its content tells.  Positions in degrees (WGS 84) become
  * metres by fg_tmerc_set() about their middle and must lie within 20 km of it.  Readings at one
- * place (within 1 cm) are averaged.  GPX is read without a document type: no entity is expanded
- * and nothing is fetched.  At least one reading comes back.
+ * place (within 1 cm) become one, with their mean and scatter.  GPX is read without a document
+ * type: no entity is expanded and nothing is fetched.  At least one reading comes back.
  * FG_ESCENARIO: faults, each in *complaints as "file:line: what, what would be right"; FG_EIO:
  * the file cannot be read, likewise; FG_EMEMORY.  Free with fg_readings_free() after FG_OK. */
 fg_status fg_readings_read(const char *path, const fg_readings_options *options, fg_readings *out,

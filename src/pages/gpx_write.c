@@ -51,9 +51,10 @@ static void add_description(fg_text *out, const fg_flag *flag, const char *unit)
     return;
   }
   fg_text_printf(out, "    <desc>black sand about %s%s",
-                 fg_number_text(flag->estimate, 3, number, sizeof number), unit);
+                 fg_number_text(flag->there.estimate, 3, number, sizeof number), unit);
   fg_text_printf(out, " (deviation %s), chance of beating the cut %.0f %%</desc>\n",
-                 fg_number_text(flag->sd, 3, number, sizeof number), 100.0 * flag->chance);
+                 fg_number_text(flag->there.sd, 3, number, sizeof number),
+                 100.0 * flag->there.chance);
   fg_text_add(out, "    <sym>Flag</sym>\n    <type>flag</type>\n");
 }
 
@@ -72,7 +73,7 @@ static void add_flag(fg_text *out, const fg_readings *readings, const fg_flag *f
   fg_text_printf(out,
                  "      <fg:estimate>%.10g</fg:estimate>\n      <fg:sd>%.10g</fg:sd>\n"
                  "      <fg:chance>%.6f</fg:chance>\n    </extensions>\n  </wpt>\n",
-                 flag->estimate, flag->sd, flag->chance);
+                 flag->there.estimate, flag->there.sd, flag->there.chance);
 }
 
 static void add_next(fg_text *out, const fg_next_place *next, size_t index) {
@@ -82,7 +83,7 @@ static void add_next(fg_text *out, const fg_next_place *next, size_t index) {
                  "    <name>next %c</name>\n    <desc>take a reading here: about %s</desc>\n"
                  "    <sym>Pin</sym>\n    <type>next</type>\n  </wpt>\n",
                  (char)('A' + (int)index),
-                 fg_number_text(next->estimate, 3, number, sizeof number));
+                 fg_number_text(next->there.estimate, 3, number, sizeof number));
 }
 
 static void add_working(fg_text *out, const fg_working *w) {

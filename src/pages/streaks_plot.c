@@ -119,11 +119,11 @@ static void put_places(const map_case *c) {
     const fg_reading *at = &r->list[f->reading];
     const bool first = f->rank > 0 && f->rank <= FLAGS_SHOWN;
     (void)snprintf(text, sizeof text, "%zu", f->rank);
-    put(c, first ? "flag" : "reading", at->x_m, at->y_m, none, none, f->estimate, text);
+    put(c, first ? "flag" : "reading", at->x_m, at->y_m, none, none, f->there.estimate, text);
   }
   for (size_t i = 0; i < s->next_count; ++i) {
     (void)snprintf(text, sizeof text, "%c", (char)('A' + (int)i));
-    put(c, "next", s->next[i].x_m, s->next[i].y_m, none, none, s->next[i].gain, text);
+    put(c, "next", s->next[i].x_m, s->next[i].y_m, none, none, s->next[i].there.gain, text);
   }
   for (size_t i = 0; i < r->working_count; ++i)
     put(c, "workings", r->workings[i].x_m, r->workings[i].y_m, none, none, none,

@@ -30,12 +30,12 @@ static void add_head(fg_node *root, const fg_streaks_story *story) {
   fg_string(head, "field", "Taken from", r->field, 0);
   fg_string(head, "scale", "Scale", r->percent ? "percent" : "the detector's own", 0);
   fg_integer(head, "places", "Places with a reading", (long)r->count, 0);
-  fg_integer(head, "merged", r->merged > 0 ? "Readings averaged into others" : NULL,
-             (long)r->merged, 0);
+  fg_integer(head, "merged", r->merged > 0 ? "Repeats at one place" : NULL, (long)r->merged, 0);
   fg_integer(head, "without_reading", r->without > 0 ? "Places without a reading" : NULL,
              (long)r->without, 0);
   fg_number(head, "cut", "Cut: worth digging from", FG_Q_NUMBER, story->streaks->cut, 0);
   fg_boolean(head, "cut_assumed", NULL, story->streaks->cut_assumed, 0);
+  fg_streaks_add_sureness(head, story);
   fg_note(head, "Only a pan proves gold. Black sand shows where heavy grains dropped; it can be "
                 "rich and barren.");
 }
@@ -82,15 +82,15 @@ static void add_at(fg_node *root, const fg_streaks_story *story) {
   fg_number(at, "y_m", NULL, FG_Q_DISTANCE, a->y_m, 0);
   fg_number(at, "latitude", NULL, FG_Q_NUMBER, latitude, 0);
   fg_number(at, "longitude", NULL, FG_Q_NUMBER, longitude, 0);
-  fg_number(at, "estimate", "Estimate (kriging)", FG_Q_NUMBER, a->kriged.estimate, 0);
-  fg_number(at, "sd", "Standard deviation", FG_Q_NUMBER, sqrt(a->kriged.variance), 0);
-  fg_number(at, "variance", NULL, FG_Q_NUMBER, a->kriged.variance, 0);
+  const fg_foretold there = fg_foretell(story->streaks, &a->kriged);
+  fg_number(at, "estimate", "Estimate (kriging)", FG_Q_NUMBER, there.estimate, 0);
+  fg_number(at, "sd", "Standard deviation", FG_Q_NUMBER, there.sd, 0);
+  fg_number(at, "variance", NULL, FG_Q_NUMBER, there.sd * there.sd, 0);
+  fg_number(at, "low", "One reading in ten below", FG_Q_NUMBER, there.low, 0);
+  fg_number(at, "high", "One in ten above", FG_Q_NUMBER, there.high, 0);
   fg_number(at, "inverse_distance", "By inverse distance", FG_Q_NUMBER, a->inverse_distance, 0);
   fg_number(at, "power", "- to the power", FG_Q_NUMBER, story->power, 0);
-  if (!story->streaks || !isnan(story->streaks->cut))
-    fg_number(at, "chance", "Chance of beating the cut", FG_Q_SHARE,
-              fg_chance_above(a->kriged.estimate, sqrt(a->kriged.variance), story->streaks->cut),
-              0);
+  fg_number(at, "chance", "Chance of beating the cut", FG_Q_SHARE, there.chance, 0);
   fg_integer(at, "readings_used", "Readings used", (long)a->count, 0);
   add_weights(at, story);
 }
@@ -122,10 +122,12 @@ static void flag_table(fg_node *root, const fg_streaks_story *story, const char 
       {"latitude", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.latitude_deg)},
       {"longitude", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.longitude_deg)},
       {"reading", "reading", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.value)},
-      {"estimate", "estimate", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.estimate)},
-      {"sd", "+-", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.sd)},
+      {"estimate", "estimate", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.there.estimate)},
+      {"sd", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.there.sd)},
+      {"low", "from", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.there.low)},
+      {"high", "to", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.there.high)},
       {"inverse_distance", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.inverse_distance)},
-      {"chance", "beats cut", FG_Q_SHARE, FG_FIELD_NUMBER, OF(flag.chance)},
+      {"chance", "beats cut", FG_Q_SHARE, FG_FIELD_NUMBER, OF(flag.there.chance)},
       {"chance_rank", NULL, FG_Q_INTEGER, FG_FIELD_NUMBER, OF(chance_rank)},
       {"pan", s->pan_count > 0 ? "panned" : NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.pan)},
       {"pan_foretold", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(flag.pan)},
@@ -158,12 +160,13 @@ static void add_flags(fg_node *root, const fg_streaks_story *story) {
   flag_table(root, story, title, FG_TEXT_ONLY, shown);
   flag_table(root, story, NULL, FG_DATA_ONLY | FG_PRIMARY, s->flag_count);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
-  fg_note(key,
-          "Estimate: black sand in the first six inches, the depth such a detector answers to "
-          "(common practice, no source)%s. +-: its standard deviation. Beats cut: the chance that "
-          "a fresh reading there is above the cut, by the normal distribution.%s",
-          s->variogram.nugget > 0.0 ? ", the reading evened out with its neighbours" : "",
-          s->pan_predicts ? " Pan from, to: what a pan would hold, in 95 of 100." : "");
+  fg_note(
+      key,
+      "Estimate: black sand in the first six inches, the depth such a detector answers to "
+      "(common practice, no source)%s. From, to: one fresh reading in ten there lies below, one "
+      "in ten above. Beats cut: the chance that a fresh reading is above the cut.%s",
+      s->variogram.nugget > 0.0 ? ", the reading evened out with its neighbours" : "",
+      s->pan_predicts ? " Pan from, to: what a pan would hold, in 95 of 100." : "");
 }
 
 typedef struct next_row {
@@ -179,9 +182,11 @@ static const fg_column_of next_columns[] = {
     {"y_m", NULL, FG_Q_DISTANCE, FG_FIELD_NUMBER, OF(at.y_m)},
     {"latitude", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.latitude_deg)},
     {"longitude", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.longitude_deg)},
-    {"estimate", "estimate", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.estimate)},
-    {"sd", "+-", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.sd)},
-    {"gain", "gain", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.gain)},
+    {"estimate", "estimate", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.there.estimate)},
+    {"sd", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.there.sd)},
+    {"low", "from", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.there.low)},
+    {"high", "to", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.there.high)},
+    {"gain", "gain", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(at.there.gain)},
 };
 #undef OF
 

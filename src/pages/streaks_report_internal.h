@@ -4,6 +4,8 @@
 
 #include "pages/streaks_report.h"
 
+/* In a sentence or two, how sure the map is. */
+void fg_streaks_add_sureness(fg_node *head, const fg_streaks_story *story);
 /* Whether black sand shows gold there: the object `pan`. */
 void fg_streaks_add_pan(fg_node *root, const fg_streaks_story *story);
 /* The objects `variogram` and `cross_validation`, the list `models`. */

@@ -11,6 +11,35 @@ enum { NUMBER = 32 };
 
 static const char *plural(size_t count) { return count == 1 ? "" : "s"; }
 
+/* ---- How sure ------------------------------------------------------------------------------ */
+
+void fg_streaks_add_sureness(fg_node *head, const fg_streaks_story *story) {
+  const fg_streaks *s = story->streaks;
+  fg_number(head, "explained", s->crossed ? "Foretold of the differences" : NULL, FG_Q_SHARE,
+            s->crossed ? s->explained : (double)NAN, 0);
+  if (s->given)
+    fg_note(head, "How sure: as sure as the variogram given by hand; nothing here tests it but the "
+                  "share that left-out readings were foretold.");
+  else if (s->assumed)
+    fg_note(head,
+            "How sure: a guess. From %zu places nobody can tell how far likeness reaches, so it is "
+            "assumed. Take %d or more.",
+            story->readings->count, FG_STREAKS_FIT_LEAST);
+  else if (s->variogram.kind == FG_VARIOGRAM_NUGGET)
+    fg_note(head,
+            "How sure: this is no map. The readings look no more alike near each other than far "
+            "apart: shuffled over the places they do as well in %.0f of 100. Trust the readings "
+            "themselves, and take more, closer together.",
+            100.0 * s->chance);
+  else
+    fg_note(
+        head,
+        "How sure: the pattern is real as far as chance goes (shuffled over the places, readings "
+        "look as alike in %.0f of 100). Of the differences between readings, their neighbours "
+        "foretell %.0f %%%s.",
+        100.0 * s->chance, 100.0 * s->explained, s->explained < 0.3 ? ": little" : "");
+}
+
 /* ---- Pans --------------------------------------------------------------------------------- */
 
 static void pan_words(fg_node *pan, const fg_streaks *s) {
@@ -86,19 +115,17 @@ static void variogram_fields(fg_node *node, const fg_variogram *v) {
 typedef struct model_row {
   const char *model, *chosen;
   fg_variogram v;
-  fg_cross cross;
+  double evidence;
 } model_row;
 
-/* A model that could not be fitted has no figures. */
-static model_row row_of(const fg_streaks_candidate *c) {
+/* A model that could not be fitted has no figures.  Evidence is told against the first's. */
+static model_row row_of(const fg_streaks_candidate *c, const fg_streaks_candidate *first) {
   const double none = (double)NAN;
   model_row row = {fg_variogram_names[c->variogram.kind], c->chosen ? "chosen" : "", c->variogram,
-                   c->cross};
+                   c->evidence - first->evidence};
   const bool plain = c->variogram.kind == FG_VARIOGRAM_NUGGET;
-  if (!c->fitted) {
-    row.v.nugget = row.v.sill = row.v.ratio = none;
-    row.cross.rmse = row.cross.standardised = row.cross.score = none;
-  }
+  if (!c->fitted)
+    row.v.nugget = row.v.sill = row.v.ratio = row.evidence = none;
   if (!c->fitted || plain)
     row.v.range_m = none;
   if (!c->fitted || plain || !(row.v.ratio < 1.0))
@@ -114,22 +141,26 @@ static const fg_column_of model_columns[] = {
     {"range_m", "range", FG_Q_DISTANCE, FG_FIELD_NUMBER, OF(v.range_m)},
     {"direction_deg", "along", FG_Q_ANGLE, FG_FIELD_NUMBER, OF(v.direction_rad)},
     {"ratio", "ratio", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(v.ratio)},
-    {"rmse", "error", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(cross.rmse)},
-    {"standardised", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(cross.standardised)},
-    {"score", "score", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(cross.score)},
+    {"evidence", "evidence", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(evidence)},
     {"chosen", "", FG_Q_NUMBER, FG_FIELD_TEXT, OF(chosen)},
 };
 #undef OF
 
+/* A single one was no choice. */
 static void add_candidates(fg_node *root, const fg_streaks *s) {
-  fg_node *table = fg_table(
-      root, "models", s->candidate_count > 0 ? "Models tried, each reading left out in turn" : NULL,
-      s->candidate_count > 0 ? 0 : FG_DATA_ONLY);
+  const bool shown = s->candidate_count > 1;
+  fg_node *table =
+      fg_table(root, "models", shown ? "Models tried" : NULL, shown ? 0 : FG_DATA_ONLY);
   FG_COLUMNS_OF(table, model_columns);
   for (size_t i = 0; i < s->candidate_count; ++i) {
-    const model_row row = row_of(&s->candidates[i]);
+    const model_row row = row_of(&s->candidates[i], &s->candidates[0]);
     FG_ROW_OF(table, model_columns, &row);
   }
+  if (shown)
+    fg_note(fg_group(root, NULL, NULL, FG_TEXT_ONLY),
+            "Evidence: logarithm of how many times better a model explains the readings, over all "
+            "it may be, than a nugget alone does. What chance it leaves to that is added to the "
+            "nugget.");
 }
 
 static void add_cross(fg_node *root, const fg_streaks_story *story) {
@@ -153,10 +184,17 @@ void fg_streaks_add_variogram(fg_node *root, const fg_streaks_story *story) {
   fg_node *node = fg_group(root, "variogram", "How far likeness reaches (variogram)", 0);
   variogram_fields(node, &s->variogram);
   fg_string(node, "origin", "Where from",
-            s->given     ? "given by hand"
-            : s->assumed ? "assumed: too few places to fit"
-                         : "fitted, chosen by leaving out",
+            s->given                                   ? "given by hand"
+            : s->assumed                               ? "assumed: too few places to fit"
+            : s->variogram.kind == FG_VARIOGRAM_NUGGET ? "no likeness was found"
+                                                       : "fitted by likelihood",
             0);
+  fg_string(node, "scale", "Readings taken",
+            s->scale.logarithmic ? "by their logarithms" : "as they are",
+            s->scale.logarithmic ? 0 : FG_DATA_ONLY);
+  fg_number(node, "shift", s->scale.shift != 0.0 ? "- of what is above" : NULL, FG_Q_NUMBER,
+            s->scale.shift, 0);
+  fg_number(node, "chance", NULL, FG_Q_SHARE, s->chance, 0);
   fg_integer(node, "neighbours", "Nearest readings used, at most", (long)s->neighbours, 0);
   add_candidates(root, s);
   add_cross(root, story);
@@ -166,7 +204,9 @@ void fg_streaks_add_variogram(fg_node *root, const fg_streaks_story *story) {
 
 static void remark_file(fg_node *heading, fg_node *list, const fg_readings *r) {
   if (r->merged > 0)
-    fg_remark(heading, list, "%zu reading%s at the same place as another, averaged with it.",
+    fg_remark(heading, list,
+              "%zu reading%s at the same place as another: their scatter measures the nugget, and "
+              "their mean weighs more than one reading.",
               r->merged, r->merged == 1 ? " was" : "s were");
   if (r->without > 0)
     fg_remark(heading, list, "%zu place%s without a reading left aside.", r->without,
@@ -185,8 +225,8 @@ static void remark_model(fg_node *heading, fg_node *list, const fg_streaks_story
     fg_remark(
         heading, list,
         "Fewer than %d places: the variogram is assumed (exponential, range half the ground's "
-        "length), so the deviations and chances are guesses.",
-        FG_STREAKS_FIT_LEAST);
+        "length, nugget %.0f %% of the sill), so the chances are guesses.",
+        FG_STREAKS_FIT_LEAST, 100.0 * FG_STREAKS_NUGGET);
   if (s->collinear)
     fg_remark(heading, list,
               "All places lie on one line: nothing is known to its sides, and no "
@@ -201,15 +241,15 @@ static void remark_model(fg_node *heading, fg_node *list, const fg_streaks_story
               "Most of the differences are scatter from spot to spot (nugget %.0f %% "
               "of the sill): the ranking is weak.",
               100.0 * s->variogram.nugget / s->variogram.sill);
-  if (!s->assumed && s->variogram.nugget <= 0.0)
+  if (s->variogram.nugget <= 0.0)
     fg_remark(heading, list,
-              "The model takes each reading as exact (no nugget), so +- is 0 and the "
-              "chance all or nothing at the flags. Take a few readings twice to see "
-              "how exact they are.");
-  if (s->skewed)
+              "The model given takes each reading as exact (no nugget), so at the flags the chance "
+              "is all or nothing.");
+  if (s->scale.logarithmic)
     fg_remark(heading, list,
-              "A few readings stand far out: they rule the map, and the chances (normal "
-              "distribution) are rough. Take those readings again.");
+              "A few readings stand far above the rest, so the logarithms were mapped%s; estimates "
+              "are brought back as means.",
+              s->scale.shift != 0.0 ? " (of what lies above a shift)" : "");
   if (s->crossed && (s->cross.standardised > 1.6 || s->cross.standardised < 0.6))
     fg_remark(heading, list, "Left-out readings miss by %.1f times what the deviations say.",
               sqrt(s->cross.standardised));

@@ -38,12 +38,7 @@ struct fg_kriging {
 
 /* Relative to the first datum, so that large map coordinates lose no digits. */
 static void turn(const fg_kriging *k, double x_m, double y_m, double out[2]) {
-  const double dx = x_m - k->data[0].x_m;
-  const double dy = y_m - k->data[0].y_m;
-  const double s = sin(k->model.direction_rad);
-  const double c = cos(k->model.direction_rad);
-  out[0] = k->model.ratio < 1.0 ? dx * s + dy * c : dx;
-  out[1] = k->model.ratio < 1.0 ? (dx * c - dy * s) / k->model.ratio : dy;
+  fg_variogram_turn(&k->model, x_m - k->data[0].x_m, y_m - k->data[0].y_m, out);
 }
 
 static bool all_finite(const fg_datum *data, size_t count) {
@@ -103,13 +98,19 @@ static size_t row_of(const fg_kriging *k, size_t i) {
   return k->used == k->count ? k->index[i] : i;
 }
 
+/* What a datum has of the nugget: all, or the share that a mean of repeats leaves. */
+static double nugget_of(const fg_kriging *k, size_t index) {
+  return k->model.nugget / fmax(k->data[index].repeats, 1.0);
+}
+
 /* The lower half of the readings' covariances, nugget and jitter on the diagonal. */
 static void fill(const fg_kriging *k, gsl_matrix *a, double jitter) {
   const bool all = k->used == k->count;
-  const double own = k->model.sill * (1.0 + jitter);
+  const double own = k->model.sill * (1.0 + jitter) - k->model.nugget;
   for (size_t i = 0; i < k->used; ++i) {
-    const double *p = k->turned[all ? i : k->index[i]];
-    gsl_matrix_set(a, i, i, own);
+    const size_t index = all ? i : k->index[i];
+    const double *p = k->turned[index];
+    gsl_matrix_set(a, i, i, own + nugget_of(k, index));
     for (size_t j = 0; j < i; ++j) {
       const double *q = k->turned[all ? j : k->index[j]];
       const double dx = p[0] - q[0];
@@ -176,6 +177,7 @@ static bool finish(fg_kriging *k, double mu, fg_kriged *out) {
     return false;
   out->estimate = estimate;
   out->variance = variance > 1e-12 * v->sill ? variance : 0.0;
+  out->lagrange = mu;
   return true;
 }
 
@@ -185,7 +187,7 @@ static bool is_met(fg_kriging *k, fg_kriged *out) {
     return false;
   for (size_t i = 0; i < k->used; ++i)
     k->weight[i] = i == 0 ? 1.0 : 0.0;
-  *out = (fg_kriged){k->data[k->index[0]].value, 0.0};
+  *out = (fg_kriged){k->data[k->index[0]].value, 0.0, 0.0};
   return true;
 }
 
@@ -222,7 +224,7 @@ fg_status fg_kriging_without(fg_kriging *kriging, size_t index, fg_kriged *out) 
   return estimate(kriging, datum->x_m, datum->y_m, index, out);
 }
 
-double fg_inverse_distance(const fg_kriging *kriging, double power) {
+double fg_inverse_distance(const fg_kriging *kriging, double power, const fg_scale *scale) {
   double sum = 0.0;
   double weights = 0.0;
   double nearest = (double)INFINITY;
@@ -234,10 +236,10 @@ double fg_inverse_distance(const fg_kriging *kriging, double power) {
     const fg_datum *d = &kriging->data[kriging->index[i]];
     const double distance = hypot(d->x_m - kriging->at_x, d->y_m - kriging->at_y);
     if (!(distance > 0.0))
-      return d->value;
+      return fg_scale_back(scale, d->value);
     /* In parts of the nearest, so that no power overflows. */
     const double weight = pow(nearest / distance, power);
-    sum += weight * d->value;
+    sum += weight * fg_scale_back(scale, d->value);
     weights += weight;
   }
   return sum / weights;
@@ -252,8 +254,23 @@ void fg_kriging_last(const fg_kriging *kriging, size_t *count, const size_t **in
 
 double fg_kriging_jitter(const fg_kriging *kriging) { return kriging->jitter; }
 
-fg_status fg_cross_validate(fg_kriging *kriging, double power, fg_kriged *each, fg_cross *cross) {
+/* Adds what one left-out datum tells; its variance is that of the mean of its repeats. */
+static void add_error(const fg_kriging *k, size_t index, const fg_kriged *got, double inverse,
+                      const fg_scale *scale, fg_cross *sum) {
   static const double log_two_pi = 1.83787706640934548356;
+  const double variance = got->variance - k->model.nugget + nugget_of(k, index);
+  const double reading = fg_scale_back(scale, k->data[index].value);
+  const double error = fg_scale_mean(scale, got->estimate, got->variance, got->lagrange) - reading;
+  const double off = got->estimate - k->data[index].value;
+  sum->mean_error += error;
+  sum->rmse += error * error;
+  sum->standardised += off * off / variance;
+  sum->score += 0.5 * (log_two_pi + log(variance) + off * off / variance);
+  sum->inverse_distance_rmse += (inverse - reading) * (inverse - reading);
+}
+
+fg_status fg_cross_validate(fg_kriging *kriging, double power, const fg_scale *scale,
+                            fg_cross *cross) {
   if (kriging->count < 3)
     return FG_EDOMAIN;
   fg_cross sum = {.count = kriging->count};
@@ -264,15 +281,7 @@ fg_status fg_cross_validate(fg_kriging *kriging, double power, fg_kriged *each, 
       return status;
     if (!(got.variance > 0.0))
       return FG_EDOMAIN;
-    const double error = got.estimate - kriging->data[i].value;
-    const double inverse = fg_inverse_distance(kriging, power) - kriging->data[i].value;
-    sum.mean_error += error;
-    sum.rmse += error * error;
-    sum.standardised += error * error / got.variance;
-    sum.score += 0.5 * (log_two_pi + log(got.variance) + error * error / got.variance);
-    sum.inverse_distance_rmse += inverse * inverse;
-    if (each)
-      each[i] = got;
+    add_error(kriging, i, &got, fg_inverse_distance(kriging, power, scale), scale, &sum);
   }
   const double n = (double)kriging->count;
   *cross =

@@ -5,6 +5,7 @@
 #include <stddef.h>
 
 #include "flourgold/status.h"
+#include "stats/scale.h"
 #include "stats/variogram.h"
 
 /* Ordinary kriging and inverse distance from the nearest data. */
@@ -24,6 +25,7 @@ void fg_kriging_free(fg_kriging *kriging);
 typedef struct fg_kriged {
   double estimate;
   double variance; /* of a fresh reading there about the estimate, >= 0: nugget included */
+  double lagrange; /* the part of it that comes from the mean being unknown, Lagrange's number */
 } fg_kriged;
 
 /* Estimate at a place.  The nugget counts as the reading's own error and small-scale scatter, so
@@ -36,9 +38,10 @@ fg_status fg_kriging_at(fg_kriging *kriging, double x_m, double y_m, fg_kriged *
 /* The same at datum `index` from the others, as if it had not been taken; needs two data. */
 fg_status fg_kriging_without(fg_kriging *kriging, size_t index, fg_kriged *out);
 
-/* Mean weighted with 1 / distance^power (power > 0) of the data the last estimate of either kind
- * was made of, for the same place; the datum itself where the place is one. */
-double fg_inverse_distance(const fg_kriging *kriging, double power);
+/* Mean weighted with 1 / distance^power (power > 0) of the readings the last estimate of either
+ * kind was made of, for the same place; the reading itself where the place is one.  The data are
+ * readings in `scale`. */
+double fg_inverse_distance(const fg_kriging *kriging, double power, const fg_scale *scale);
 
 /* What the last estimate was made of: `*count` indices of data, with their weights. */
 void fg_kriging_last(const fg_kriging *kriging, size_t *count, const size_t **indices,
@@ -48,19 +51,21 @@ void fg_kriging_last(const fg_kriging *kriging, size_t *count, const size_t **in
  * always.  It matters when above 1e-6: data are then met only about. */
 double fg_kriging_jitter(const fg_kriging *kriging);
 
-/* How well each datum is foretold by the others. */
+/* How well each reading is foretold by the others. */
 typedef struct fg_cross {
   size_t count;
-  double mean_error;   /* estimate less datum */
-  double rmse;         /* root of the mean squared error */
-  double standardised; /* mean of error^2 / variance: 1 when the deviations are honest */
-  double score;        /* mean negative logarithm of the normal density at the datum: the lower
-                          the better (logarithmic score, Good 1952) */
+  double mean_error; /* mean foretold less reading */
+  double rmse;       /* root of the mean squared error */
+  double
+      standardised; /* mean of error^2 / variance, in the scale: 1 when the deviations are honest */
+  double score;     /* mean negative logarithm of the normal density at the datum, in the scale: the
+                       lower the better (logarithmic score, Good 1952) */
   double inverse_distance_rmse;
 } fg_cross;
 
-/* Leaves out each datum in turn.  `each` (may be NULL) receives what was foretold.  FG_EDOMAIN
- * with fewer than 3 data or a variance of 0. */
-fg_status fg_cross_validate(fg_kriging *kriging, double power, fg_kriged *each, fg_cross *cross);
+/* Leaves out each datum, a reading in `scale`, in turn.  FG_EDOMAIN with fewer than 3 data or a
+ * variance of 0. */
+fg_status fg_cross_validate(fg_kriging *kriging, double power, const fg_scale *scale,
+                            fg_cross *cross);
 
 #endif

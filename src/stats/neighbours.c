@@ -72,6 +72,8 @@ void fg_neighbours_free(fg_neighbours *tree) {
   free(tree);
 }
 
+const size_t *fg_neighbours_order(const fg_neighbours *tree) { return tree->order; }
+
 typedef struct search {
   const fg_neighbours *tree;
   double at[2];

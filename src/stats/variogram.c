@@ -16,12 +16,18 @@ bool fg_variogram_is_valid(const fg_variogram *v) {
          isfinite(v->direction_rad) && v->ratio > 0.0 && v->ratio <= 1.0;
 }
 
+void fg_variogram_turn(const fg_variogram *v, double dx_m, double dy_m, double turned[2]) {
+  const bool alike = v->ratio >= 1.0;
+  const double s = alike ? 1.0 : sin(v->direction_rad);
+  const double c = alike ? 0.0 : cos(v->direction_rad);
+  turned[0] = dx_m * s + dy_m * c;
+  turned[1] = (dx_m * c - dy_m * s) / v->ratio;
+}
+
 double fg_variogram_distance(const fg_variogram *v, double dx_m, double dy_m) {
-  if (v->ratio >= 1.0)
-    return hypot(dx_m, dy_m);
-  const double s = sin(v->direction_rad);
-  const double c = cos(v->direction_rad);
-  return hypot(dx_m * s + dy_m * c, (dx_m * c - dy_m * s) / v->ratio);
+  double turned[2];
+  fg_variogram_turn(v, dx_m, dy_m, turned);
+  return hypot(turned[0], turned[1]);
 }
 
 static double likeness(fg_variogram_kind kind, double r) {

@@ -12,7 +12,9 @@
 /* A value at a place; x to the east, y to the north. */
 typedef struct fg_datum {
   double x_m, y_m;
-  double value;
+  double value;   /* the mean where the place was read several times */
+  double repeats; /* how often it was read; 0 counts as 1 */
+  double scatter; /* sum of the squared deviations of those readings from their mean */
 } fg_datum;
 
 typedef enum fg_variogram_kind {
@@ -39,7 +41,10 @@ typedef struct fg_variogram {
 /* Whether every field is finite and in its range. */
 bool fg_variogram_is_valid(const fg_variogram *v);
 
-/* The distance counted so that all directions have the range along: metres. */
+/* Turns and stretches a step so that all directions have the range along: metres. */
+void fg_variogram_turn(const fg_variogram *v, double dx_m, double dy_m, double turned[2]);
+
+/* The length of a step so turned. */
 double fg_variogram_distance(const fg_variogram *v, double dx_m, double dy_m);
 
 /* Covariance of the true values (without the nugget) at that distance (>= 0):
@@ -55,22 +60,6 @@ double fg_variogram_gamma(const fg_variogram *v, double dx_m, double dy_m);
  * message[size]. */
 bool fg_variogram_parse(const char *text, fg_variogram *v, char *message, size_t size);
 
-/* One class of pairs of the experimental variogram. */
-typedef struct fg_lag {
-  double distance_m;  /* mean of the class */
-  double azimuth_rad; /* middle of its sector, 0 to pi; NaN: all directions together */
-  double gamma;       /* half the mean squared difference (Matheron) */
-  double pairs;
-} fg_lag;
-
-/* Experimental variogram of `count` data over `classes` distances up to longest_m and `sectors`
- * directions (1: all together).  lags holds classes * sectors rows; *used of them, those with a
- * pair, are filled.  Each pair is shared between the classes and sectors next to it.  Data at one
- * place are no pair.  FG_EDOMAIN: fewer than 2 data, longest_m
- * not above 0, no pair. */
-fg_status fg_variogram_lags(const fg_datum *data, size_t count, size_t classes, size_t sectors,
-                            double longest_m, fg_lag *lags, size_t *used);
-
 /* What a fit may vary. */
 typedef struct fg_variogram_freedom {
   bool anisotropic;
@@ -78,13 +67,35 @@ typedef struct fg_variogram_freedom {
   double shortest_m, longest_m; /* bounds of the range */
 } fg_variogram_freedom;
 
-/* Fits a model of one kind to an experimental variogram by least squares weighted with
- * pairs / gamma^2 of the model, weights renewed until they settle (Cressie 1985, Fitting
- * variogram models by weighted least squares, Math. Geology 17:563), from several starts; GSL's
- * trust-region solver.  The nugget kind takes the weighted mean.  A Gaussian model gets a nugget
- * of at least a thousandth of the sill, without which its equations cannot be solved safely.
- * FG_EDOMAIN: fewer lags than free numbers; FG_ENOROOT: no start settled. */
-fg_status fg_variogram_fit(fg_variogram_kind kind, const fg_lag *lags, size_t count,
-                           const fg_variogram_freedom *freedom, fg_variogram *v);
+/* Fits a model of one kind by the restricted likelihood of normal readings (Patterson & Thompson
+ * 1971, Biometrika 58:545; for fields Kitanidis 1983, Water Resources Research 19:909), which
+ * repeats at a place enter as what they are.  Range, share of the nugget, ratio and direction are
+ * means weighted with that likelihood, evenly before (range and ratio by their logarithms, the
+ * nugget from 1 to 90 % of the sill): unlike the likeliest values they do not take a nugget or a
+ * direction as known that few places hardly tell (Handcock & Stein 1993, Technometrics 35:403).
+ * The sill is the restricted estimate for them.  *evidence is the logarithm of the likelihood's
+ * mean, by which models are compared (Kass & Raftery 1995, J. Am. Stat. Ass. 90:773).
+ * Of many places blocks of 64 neighbours count, each by itself, and at most 16 such blocks.
+ * FG_EDOMAIN: fewer than 3 data, all values alike, bounds of the range not 0 < shortest < longest;
+ * FG_ENOROOT: no system could be solved. */
+fg_status fg_variogram_fit(fg_variogram_kind kind, const fg_datum *data, size_t count,
+                           const fg_variogram_freedom *freedom, fg_variogram *v, double *evidence);
+
+/* Brings a model to the readings' scale: keeps its shape, nugget over sill included, and sets the
+ * sill by the restricted likelihood: the generalised squares about the mean over their freedom. */
+fg_status fg_variogram_scale(const fg_datum *data, size_t count, fg_variogram *v);
+
+/* Freedom of that sill: readings, repeats included, less 1. */
+double fg_variogram_free(const fg_datum *data, size_t count);
+
+enum { FG_SHUFFLES = 99 };
+
+/* Chance that places which are no more alike near than far would look as alike as these: the mean
+ * of the likelihood ratio over exponential models of many shapes, compared with what FG_SHUFFLES
+ * shuffles of the values over the places give (a permutation test: Fisher 1935; Manly 2007,
+ * Randomization, Bootstrap and Monte Carlo Methods in Biology, ch. 1).  Repeated places are
+ * shuffled by their deviations times the root of the repeats.  Errors as above. */
+fg_status fg_variogram_chance(const fg_datum *data, size_t count,
+                              const fg_variogram_freedom *freedom, double *chance);
 
 #endif

@@ -1,264 +1,250 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The experimental variogram, and models fitted to it. */
+/* Models fitted to readings, and whether there is anything to fit. */
 #include <math.h>
 #include <stdlib.h>
 
 #include <gsl/gsl_errno.h>
-#include <gsl/gsl_multifit_nlinear.h>
+#include <gsl/gsl_qrng.h>
 
-#include "stats/variogram.h"
+#include "stats/variogram_likelihood.h"
 
 static const double pi = 3.14159265358979323846;
-static const double least_pairs = 1e-9;
 
-/* ---- Experimental ------------------------------------------------------------------------- */
+/* A shape as a point of the unit cube: range, nugget, ratio, direction. */
+enum { FREE_MOST = 4, PASSES = 3, PLAIN_SHAPES = 32, TURNED_SHAPES = 96 };
+static const double nugget_least = 0.01; /* of the sill */
+static const double nugget_most = 0.9;
+static const double ratio_least = 0.1;
+static const double ratio_most = 0.8;
 
-/* A pair counts for the two classes of distance, and the two sectors, between whose middles it
- * lies, by how near it is to each: so a step of a centimetre never moves a whole pair. */
-static void add_share(fg_lag *bin, double share, double distance_m, double gamma) {
-  bin->distance_m += share * distance_m;
-  bin->gamma += share * gamma;
-  bin->pairs += share;
+static size_t free_count(const fg_variogram_freedom *freedom) {
+  return !freedom->anisotropic ? 2 : isnan(freedom->direction_rad) ? 4 : 3;
 }
 
-static void add_pair(fg_lag *bins, size_t classes, size_t sectors, double longest_m,
-                     const fg_datum *a, const fg_datum *b) {
-  const double dx = b->x_m - a->x_m;
-  const double dy = b->y_m - a->y_m;
-  const double h2 = dx * dx + dy * dy;
-  if (!(h2 > 0.0) || h2 >= longest_m * longest_m)
-    return;
-  const double h = sqrt(h2);
-  const double step = b->value - a->value;
-  const double along = fmax(h / longest_m * (double)classes - 0.5, 0.0);
-  const size_t class = (size_t)along;
-  const size_t beyond = class + 1 < classes ? class + 1 : class;
-  const double far = along - (double)class;
-  double turn = 0.0;
-  if (sectors > 1)
-    turn = (atan2(dx, dy) / pi + 1.0) * (double)sectors;
-  const size_t sector = (size_t)turn % sectors;
-  const size_t next = (sector + 1) % sectors;
-  const double round = turn - floor(turn);
-  const double gamma = 0.5 * step * step;
-  add_share(&bins[sector * classes + class], (1.0 - round) * (1.0 - far), h, gamma);
-  add_share(&bins[sector * classes + beyond], (1.0 - round) * far, h, gamma);
-  if (sectors > 1) {
-    add_share(&bins[next * classes + class], round * (1.0 - far), h, gamma);
-    add_share(&bins[next * classes + beyond], round * far, h, gamma);
-  }
+static size_t shape_count(const fg_variogram_freedom *freedom) {
+  return freedom->anisotropic ? TURNED_SHAPES : PLAIN_SHAPES;
 }
 
-fg_status fg_variogram_lags(const fg_datum *data, size_t count, size_t classes, size_t sectors,
-                            double longest_m, fg_lag *lags, size_t *used) {
-  if (count < 2 || classes < 1 || sectors < 1 || !(longest_m > 0.0) || !isfinite(longest_m))
-    return FG_EDOMAIN;
-  fg_lag *bins = calloc(classes * sectors, sizeof *bins);
-  if (!bins)
-    return FG_EMEMORY;
-  for (size_t i = 0; i < count; ++i)
-    for (size_t j = i + 1; j < count; ++j)
-      add_pair(bins, classes, sectors, longest_m, &data[i], &data[j]);
-  size_t n = 0;
-  for (size_t i = 0; i < classes * sectors; ++i) {
-    if (!(bins[i].pairs > least_pairs))
-      continue;
-    const size_t sector = i / classes;
-    lags[n] = bins[i];
-    lags[n].distance_m /= bins[i].pairs;
-    lags[n].gamma /= bins[i].pairs;
-    lags[n].azimuth_rad = sectors > 1 ? pi * (double)sector / (double)sectors : (double)NAN;
-    ++n;
+static fg_variogram shape_at(fg_variogram_kind kind, const fg_variogram_freedom *freedom,
+                             const double point[FREE_MOST]) {
+  const size_t n = free_count(freedom);
+  fg_variogram v = {.kind = kind, .sill = 1.0, .ratio = 1.0};
+  v.range_m = freedom->shortest_m * pow(freedom->longest_m / freedom->shortest_m, point[0]);
+  v.nugget = nugget_least + (nugget_most - nugget_least) * point[1];
+  if (n > 2) {
+    v.ratio = ratio_least * pow(ratio_most / ratio_least, point[2]);
+    v.direction_rad = n > 3 ? pi * (point[3] - floor(point[3])) : freedom->direction_rad;
   }
-  free(bins);
-  if (n == 0)
-    return FG_EDOMAIN;
-  *used = n;
-  return FG_OK;
+  return v;
+}
+
+static fg_variogram pure_nugget(void) {
+  return (fg_variogram){
+      .kind = FG_VARIOGRAM_NUGGET, .nugget = 1.0, .sill = 1.0, .range_m = 1.0, .ratio = 1.0};
 }
 
 /* ---- Fitting ------------------------------------------------------------------------------ */
 
-enum { FREE_MOST = 5, ROUNDS = 4, STEPS_MOST = 60 };
-static const double least_ratio = 0.1;
-static const double gaussian_nugget = 1e-3;
-static const double no_nugget = 1e-6; /* of the sill: a fit's way of saying none */
+/* Where the next pass looks; its points and their likelihoods. */
+typedef struct search {
+  double low[FREE_MOST], high[FREE_MOST];
+  double point[TURNED_SHAPES][FREE_MOST];
+  double likelihood[TURNED_SHAPES]; /* logarithms; afterwards weights of sum 1 */
+} search;
 
-/* What the solver's residuals are made from.  The free numbers are unbounded: square roots of
- * nugget and partial sill over `scale`, a logistic of range and ratio, and the angle. */
-typedef struct fit_case {
-  fg_variogram_kind kind;
-  const fg_lag *lags;
-  size_t count;
-  const fg_variogram_freedom *freedom;
-  double scale;
-  double *weight; /* square roots, one a lag */
-} fit_case;
-
-static double between(double low, double high, double free) {
-  return low + (high - low) / (1.0 + exp(-free));
-}
-
-static double free_of(double low, double high, double value) {
-  double share = (value - low) / (high - low);
-  share = fmin(fmax(share, 1e-3), 1.0 - 1e-3);
-  return log(share / (1.0 - share));
-}
-
-static size_t free_count(const fg_variogram_freedom *freedom) {
-  return !freedom->anisotropic ? 3 : isnan(freedom->direction_rad) ? 5 : 4;
-}
-
-static void model_of(const gsl_vector *x, const fit_case *c, fg_variogram *v) {
-  const double a = gsl_vector_get(x, 0);
-  const double b = gsl_vector_get(x, 1);
-  const size_t n = free_count(c->freedom);
-  const double partial = c->scale * b * b;
-  v->kind = c->kind;
-  v->nugget = c->scale * a * a;
-  if (c->kind == FG_VARIOGRAM_GAUSSIAN)
-    v->nugget += gaussian_nugget / (1.0 - gaussian_nugget) * partial;
-  v->sill = v->nugget + partial;
-  v->range_m = between(c->freedom->shortest_m, c->freedom->longest_m, gsl_vector_get(x, 2));
-  v->ratio = n > 3 ? between(least_ratio, 1.0, gsl_vector_get(x, 3)) : 1.0;
-  v->direction_rad = n > 4 ? gsl_vector_get(x, 4) : n > 3 ? c->freedom->direction_rad : 0.0;
-}
-
-static double lag_gamma(const fg_variogram *v, const fg_lag *lag) {
-  if (isnan(lag->azimuth_rad))
-    return fg_variogram_gamma(v, 0.0, lag->distance_m);
-  return fg_variogram_gamma(v, lag->distance_m * sin(lag->azimuth_rad),
-                            lag->distance_m * cos(lag->azimuth_rad));
-}
-
-static int residuals(const gsl_vector *x, void *context, gsl_vector *out) {
-  const fit_case *c = context;
-  fg_variogram v;
-  model_of(x, c, &v);
-  for (size_t i = 0; i < c->count; ++i) {
-    const double off = c->weight[i] * (lag_gamma(&v, &c->lags[i]) - c->lags[i].gamma);
-    if (!isfinite(off))
-      return GSL_EDOM;
-    gsl_vector_set(out, i, off);
+static bool pass(fg_likelihood *l, fg_variogram_kind kind, const fg_variogram_freedom *freedom,
+                 gsl_qrng *sequence, search *s, double *evidence) {
+  const size_t n = free_count(freedom);
+  const size_t shapes = shape_count(freedom);
+  double most = -(double)INFINITY;
+  gsl_qrng_init(sequence);
+  for (size_t i = 0; i < shapes; ++i) {
+    double at[FREE_MOST];
+    if (gsl_qrng_get(sequence, at) != GSL_SUCCESS)
+      return false;
+    for (size_t k = 0; k < n; ++k)
+      s->point[i][k] = s->low[k] + at[k] * (s->high[k] - s->low[k]);
+    const fg_variogram shape = shape_at(kind, freedom, s->point[i]);
+    if (!fg_likelihood_of(l, &shape, &s->likelihood[i], NULL))
+      s->likelihood[i] = -(double)INFINITY;
+    most = fmax(most, s->likelihood[i]);
   }
-  return GSL_SUCCESS;
-}
-
-/* pairs / gamma^2; a floor keeps a lag of near 0 from taking all. */
-static void set_weights(const fit_case *c, const fg_variogram *v) {
-  for (size_t i = 0; i < c->count; ++i) {
-    const double gamma = v ? lag_gamma(v, &c->lags[i]) : c->scale;
-    c->weight[i] = sqrt(c->lags[i].pairs) / fmax(gamma, 0.02 * c->scale);
-  }
-}
-
-/* For choosing among starts: twice the pairs' deviance when squared differences scatter in
- * proportion to their mean.  Unlike the weighted squares it does not favour large models. */
-static double misfit(const fit_case *c, const fg_variogram *v) {
+  if (!isfinite(most))
+    return false;
   double sum = 0.0;
-  for (size_t i = 0; i < c->count; ++i) {
-    const double gamma = fmax(lag_gamma(v, &c->lags[i]), 0.02 * c->scale);
-    const double ratio = fmax(c->lags[i].gamma, 1e-6 * c->scale) / gamma;
-    sum += c->lags[i].pairs * (ratio - 1.0 - log(ratio));
-  }
-  return sum;
+  for (size_t i = 0; i < shapes; ++i)
+    sum += s->likelihood[i] = exp(s->likelihood[i] - most);
+  for (size_t i = 0; i < shapes; ++i)
+    s->likelihood[i] /= sum;
+  *evidence = most + log(sum / (double)shapes);
+  for (size_t k = 0; k < n; ++k)
+    *evidence += log(s->high[k] - s->low[k]);
+  return true;
 }
 
-/* From one start; false when the solver finds no way. */
-static bool descend(gsl_multifit_nlinear_workspace *space, gsl_vector *x, fit_case *c,
-                    fg_variogram *v) {
-  const size_t n = free_count(c->freedom);
-  gsl_multifit_nlinear_fdf system = {.f = residuals, .n = c->count, .p = n, .params = c};
-  set_weights(c, NULL);
-  for (int round = 0; round < ROUNDS; ++round) {
-    int why = 0;
-    if (gsl_multifit_nlinear_init(x, &system, space) != GSL_SUCCESS)
-      return false;
-    const int status =
-        gsl_multifit_nlinear_driver(STEPS_MOST, 1e-6, 1e-8, 0.0, NULL, NULL, &why, space);
-    /* Being out of steps or of progress leaves a point that is still the best seen. */
-    if (status != GSL_SUCCESS && status != GSL_EMAXITER && status != GSL_ENOPROG)
-      return false;
-    if (gsl_vector_memcpy(x, gsl_multifit_nlinear_position(space)) != GSL_SUCCESS)
-      return false;
-    model_of(x, c, v);
-    set_weights(c, v);
+/* Weighted mean of a coordinate and its standard deviation; the direction goes round. */
+static double centre_of(const search *s, size_t shapes, size_t k, double *deviation) {
+  double mean = 0.0;
+  double sine = 0.0;
+  double cosine = 0.0;
+  double square = 0.0;
+  for (size_t i = 0; i < shapes; ++i) {
+    mean += s->likelihood[i] * s->point[i][k];
+    sine += s->likelihood[i] * sin(2.0 * pi * s->point[i][k]);
+    cosine += s->likelihood[i] * cos(2.0 * pi * s->point[i][k]);
   }
-  v->direction_rad = fmod(fmod(v->direction_rad, pi) + pi, pi);
-  if (v->nugget < no_nugget * v->sill)
-    v->nugget = 0.0;
-  return fg_variogram_is_valid(v);
+  if (k == 3)
+    mean = atan2(sine, cosine) / (2.0 * pi);
+  for (size_t i = 0; i < shapes; ++i) {
+    double off = s->point[i][k] - mean;
+    if (k == 3)
+      off -= round(off);
+    square += s->likelihood[i] * off * off;
+  }
+  *deviation = sqrt(square);
+  return mean;
 }
 
-static double mean_gamma(const fg_lag *lags, size_t count) {
-  double sum = 0.0;
-  double pairs = 0.0;
-  for (size_t i = 0; i < count; ++i) {
-    sum += lags[i].pairs * lags[i].gamma;
-    pairs += lags[i].pairs;
+/* Draws the search in about the mean, as far as the likelihood spreads, and no faster than its
+ * points lie apart. */
+static void draw_in(search *s, size_t shapes, size_t n) {
+  const double apart = pow((double)shapes, -1.0 / (double)n);
+  for (size_t k = 0; k < n; ++k) {
+    double deviation;
+    const double mean = centre_of(s, shapes, k, &deviation);
+    const double half = fmax(3.0 * deviation, apart * (s->high[k] - s->low[k]));
+    s->low[k] = k == 3 ? mean - fmin(half, 0.5) : fmax(mean - half, 0.0);
+    s->high[k] = k == 3 ? mean + fmin(half, 0.5) : fmin(mean + half, 1.0);
   }
-  return sum / pairs;
 }
 
-static void set_start(const fit_case *c, int start, gsl_vector *x) {
-  static const double ranges[3] = {0.15, 0.4, 0.8};
-  static const double angles[4] = {0.0, 0.785, 1.571, 2.356}; /* eighths of a turn */
-  const fg_variogram_freedom *f = c->freedom;
-  const double range = f->shortest_m + ranges[start % 3] * (f->longest_m - f->shortest_m);
-  gsl_vector_set(x, 0, 0.5);
-  gsl_vector_set(x, 1, 0.9);
-  gsl_vector_set(x, 2, free_of(f->shortest_m, f->longest_m, range));
-  if (x->size > 3)
-    gsl_vector_set(x, 3, free_of(least_ratio, 1.0, 0.4));
-  if (x->size > 4)
-    gsl_vector_set(x, 4, angles[start / 3]);
-}
-
-static fg_status fit_from_starts(fit_case *c, fg_variogram *v) {
-  const size_t n = free_count(c->freedom);
-  gsl_multifit_nlinear_parameters how = gsl_multifit_nlinear_default_parameters();
-  gsl_multifit_nlinear_workspace *space =
-      gsl_multifit_nlinear_alloc(gsl_multifit_nlinear_trust, &how, c->count, n);
-  gsl_vector *x = gsl_vector_alloc(n);
-  fg_status status = space && x ? FG_ENOROOT : FG_EMEMORY;
-  double least = (double)INFINITY;
-  const int starts = n > 4 ? 12 : 3;
-  for (int start = 0; status != FG_EMEMORY && start < starts; ++start) {
-    fg_variogram made;
-    set_start(c, start, x);
-    if (!descend(space, x, c, &made))
-      continue;
-    const double off = misfit(c, &made);
-    if (off < least) {
-      least = off;
-      *v = made;
-      status = FG_OK;
-    }
+static fg_status find(fg_likelihood *l, fg_variogram_kind kind, const fg_variogram_freedom *freedom,
+                      fg_variogram *v, double *evidence) {
+  const size_t n = free_count(freedom);
+  gsl_qrng *sequence = gsl_qrng_alloc(gsl_qrng_sobol, (unsigned)n);
+  search *s = calloc(1, sizeof *s);
+  fg_status status = sequence && s ? FG_OK : FG_EMEMORY;
+  for (size_t k = 0; s && k < n; ++k)
+    s->high[k] = 1.0;
+  for (int round = 0; status == FG_OK && round < PASSES; ++round) {
+    if (round > 0)
+      draw_in(s, shape_count(freedom), n);
+    if (!pass(l, kind, freedom, sequence, s, evidence))
+      status = FG_ENOROOT;
   }
-  gsl_vector_free(x);
-  gsl_multifit_nlinear_free(space);
+  if (status == FG_OK) {
+    double centre[FREE_MOST] = {0.0};
+    double deviation;
+    for (size_t k = 0; k < n; ++k)
+      centre[k] = centre_of(s, shape_count(freedom), k, &deviation);
+    *v = shape_at(kind, freedom, centre);
+  }
+  gsl_qrng_free(sequence);
+  free(s);
   return status;
 }
 
-fg_status fg_variogram_fit(fg_variogram_kind kind, const fg_lag *lags, size_t count,
-                           const fg_variogram_freedom *freedom, fg_variogram *v) {
-  if (count == 0 || kind >= FG_VARIOGRAM_KINDS)
-    return FG_EDOMAIN;
-  const double scale = mean_gamma(lags, count);
-  if (!(scale > 0.0) || !isfinite(scale))
-    return FG_EDOMAIN;
-  if (kind == FG_VARIOGRAM_NUGGET) {
-    *v = (fg_variogram){.kind = kind, .nugget = scale, .sill = scale, .range_m = 1.0, .ratio = 1.0};
-    return FG_OK;
-  }
-  if (count < free_count(freedom) || !(freedom->shortest_m > 0.0) ||
+static fg_status set_sill(fg_likelihood *l, fg_variogram *shape) {
+  double ignored;
+  double sill;
+  if (!fg_likelihood_of(l, shape, &ignored, &sill))
+    return FG_ENOROOT;
+  shape->nugget *= sill;
+  shape->sill = sill;
+  return FG_OK;
+}
+
+fg_status fg_variogram_fit(fg_variogram_kind kind, const fg_datum *data, size_t count,
+                           const fg_variogram_freedom *freedom, fg_variogram *v, double *evidence) {
+  if (kind >= FG_VARIOGRAM_KINDS || !(freedom->shortest_m > 0.0) ||
       !(freedom->longest_m > freedom->shortest_m))
     return FG_EDOMAIN;
-  fit_case c = {.kind = kind, .lags = lags, .count = count, .freedom = freedom, .scale = scale};
-  c.weight = malloc(count * sizeof *c.weight);
-  if (!c.weight)
-    return FG_EMEMORY;
-  fg_status status = fit_from_starts(&c, v);
-  free(c.weight);
+  fg_likelihood *l = NULL;
+  fg_variogram made = pure_nugget();
+  double mean = 0.0;
+  fg_status status = fg_likelihood_new(data, count, 1, &l);
+  if (status == FG_OK && kind != FG_VARIOGRAM_NUGGET)
+    status = find(l, kind, freedom, &made, &mean);
+  else if (status == FG_OK && !fg_likelihood_of(l, &made, &mean, NULL))
+    status = FG_ENOROOT;
+  if (status == FG_OK)
+    status = set_sill(l, &made);
+  fg_likelihood_free(l);
+  if (status != FG_OK)
+    return status;
+  *v = made;
+  *evidence = mean;
+  return FG_OK;
+}
+
+fg_status fg_variogram_scale(const fg_datum *data, size_t count, fg_variogram *v) {
+  if (!fg_variogram_is_valid(v))
+    return FG_EDOMAIN;
+  fg_likelihood *l = NULL;
+  fg_variogram shape = *v;
+  shape.nugget /= v->sill;
+  shape.sill = 1.0;
+  fg_status status = fg_likelihood_new(data, count, 1, &l);
+  if (status == FG_OK)
+    status = set_sill(l, &shape);
+  fg_likelihood_free(l);
+  if (status == FG_OK)
+    *v = shape;
   return status;
+}
+
+/* ---- Whether there is anything to fit ------------------------------------------------------ */
+
+enum { SETS = FG_SHUFFLES + 1 };
+
+/* Logarithm of a + b from those of a and b. */
+static double add_logarithms(double a, double b) {
+  const double most = fmax(a, b);
+  return isfinite(most) ? most + log(exp(a - most) + exp(b - most)) : most;
+}
+
+/* Adds the likelihoods of exponential shapes spread evenly to the sums. */
+static fg_status add_shapes(fg_likelihood *l, const fg_variogram_freedom *freedom,
+                            double sum[SETS]) {
+  gsl_qrng *sequence = gsl_qrng_alloc(gsl_qrng_sobol, (unsigned)free_count(freedom));
+  if (!sequence)
+    return FG_EMEMORY;
+  double logarithms[SETS];
+  for (size_t i = 0; i < shape_count(freedom); ++i) {
+    double point[FREE_MOST] = {0.0};
+    gsl_qrng_get(sequence, point);
+    const fg_variogram shape = shape_at(FG_VARIOGRAM_EXPONENTIAL, freedom, point);
+    if (!fg_likelihood_of(l, &shape, logarithms, NULL))
+      continue;
+    for (size_t set = 0; set < SETS; ++set)
+      sum[set] = add_logarithms(sum[set], logarithms[set]);
+  }
+  gsl_qrng_free(sequence);
+  return FG_OK;
+}
+
+fg_status fg_variogram_chance(const fg_datum *data, size_t count,
+                              const fg_variogram_freedom *freedom, double *chance) {
+  fg_likelihood *l = NULL;
+  const fg_variogram plain = pure_nugget();
+  double sum[SETS];
+  double none[SETS];
+  fg_status status = fg_likelihood_new(data, count, SETS, &l);
+  if (status == FG_OK && !fg_likelihood_of(l, &plain, none, NULL))
+    status = FG_ENOROOT;
+  for (size_t set = 0; set < SETS; ++set)
+    sum[set] = -(double)INFINITY;
+  for (int turned = 0; status == FG_OK && turned <= (int)freedom->anisotropic; ++turned) {
+    fg_variogram_freedom some = *freedom;
+    some.anisotropic = turned > 0;
+    status = add_shapes(l, &some, sum);
+  }
+  fg_likelihood_free(l);
+  if (status != FG_OK)
+    return status;
+  size_t as_alike = 0;
+  for (size_t set = 0; set < SETS; ++set)
+    as_alike += sum[set] - none[set] >= sum[0] - none[0];
+  *chance = (double)as_alike / SETS;
+  return FG_OK;
 }

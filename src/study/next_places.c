@@ -4,9 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include <gsl/gsl_cdf.h>
-#include <gsl/gsl_randist.h>
-
 #include "study/streaks_internal.h"
 
 enum { CANDIDATES_MOST = 1500 };
@@ -14,15 +11,15 @@ enum { CANDIDATES_MOST = 1500 };
 /* A place that may be chosen. */
 typedef struct choice {
   double x, y;
-  double estimate, sd;
+  double value; /* estimate in the streaks' scale */
+  fg_foretold there;
   double gain; /* negative: taken away */
 } choice;
 
-double fg_worth_of_knowing(double mean, double sd, double cut) {
-  if (!(sd > 0.0))
-    return 0.0;
-  const double z = fabs(mean - cut) / sd;
-  return sd * (gsl_ran_ugaussian_pdf(z) - z * gsl_cdf_ugaussian_Q(z));
+static void set_choice(const fg_streaks *streaks, const fg_kriged *got, choice *c) {
+  c->value = got->estimate;
+  c->there = fg_foretell(streaks, got);
+  c->gain = c->there.gain;
 }
 
 /* Every so-manieth cell of the map, off the old workings. */
@@ -34,23 +31,19 @@ static size_t list_choices(const fg_readings *readings, const fg_streaks *streak
   size_t count = 0;
   for (size_t row = step / 2; row < map->rows; row += step)
     for (size_t column = step / 2; column < map->columns; column += step) {
-      const size_t cell = row * map->columns + column;
       const double x = map->x0_m + ((double)column + 0.5) * map->cell_m;
       const double y = map->y0_m + ((double)row + 0.5) * map->cell_m;
-      if (isnan(map->estimate[cell]) ||
-          fg_workings_distance(readings, x, y) < FG_WORKINGS_CLEARANCE_M)
-        continue;
-      list[count++] =
-          (choice){x, y, map->estimate[cell], map->sd[cell],
-                   fg_worth_of_knowing(map->estimate[cell], map->sd[cell], streaks->cut)};
+      if (!isnan(map->estimate[row * map->columns + column]) &&
+          fg_workings_distance(readings, x, y) >= FG_WORKINGS_CLEARANCE_M)
+        list[count++] = (choice){.x = x, .y = y};
     }
   return count;
 }
 
-/* What remains to be learnt once the readings in `data` are there; deviations only shrink, and
- * the estimates stay (a reading is taken to come out as foretold). */
-static fg_status renew(const fg_streaks *streaks, const fg_datum *data, size_t count, choice *list,
-                       size_t choices) {
+/* What remains to be learnt once the readings in `data` are there, within `reach` of the last;
+ * deviations only shrink, and the estimates stay (a reading is taken to come out as foretold). */
+static fg_status renew(const fg_streaks *streaks, const fg_datum *data, size_t count, double reach,
+                       choice *list, size_t choices) {
   fg_kriging *kriging = NULL;
   const fg_datum *last = &data[count - 1];
   fg_status status =
@@ -58,15 +51,12 @@ static fg_status renew(const fg_streaks *streaks, const fg_datum *data, size_t c
   for (size_t i = 0; status == FG_OK && i < choices; ++i) {
     const double off =
         fg_variogram_distance(&streaks->variogram, list[i].x - last->x_m, list[i].y - last->y_m);
-    if (off > streaks->variogram.range_m)
+    if (off > reach)
       continue;
     fg_kriged got;
     status = fg_kriging_at(kriging, list[i].x, list[i].y, &got);
-    if (status != FG_OK)
-      break;
-    list[i].estimate = got.estimate;
-    list[i].sd = sqrt(got.variance);
-    list[i].gain = fg_worth_of_knowing(got.estimate, list[i].sd, streaks->cut);
+    if (status == FG_OK)
+      set_choice(streaks, &got, &list[i]);
   }
   fg_kriging_free(kriging);
   return status;
@@ -82,7 +72,7 @@ static void clear_around(choice *list, size_t choices, double x, double y, doubl
 static fg_status pick_all(const fg_readings *readings, const fg_survey *survey, choice *list,
                           size_t choices, fg_datum *data, fg_streaks *streaks) {
   const double apart = 0.75 * survey->spacing_m;
-  fg_status status = FG_OK;
+  fg_status status = renew(streaks, data, survey->count, (double)INFINITY, list, choices);
   for (size_t i = 0; i < survey->count; ++i)
     clear_around(list, choices, survey->data[i].x_m, survey->data[i].y_m, 0.3 * survey->spacing_m);
   for (size_t n = 0; status == FG_OK && n < FG_STREAKS_NEXT; ++n) {
@@ -93,15 +83,11 @@ static fg_status pick_all(const fg_readings *readings, const fg_survey *survey, 
     if (!best)
       break;
     fg_next_place *next = &streaks->next[streaks->next_count++];
-    *next = (fg_next_place){.x_m = best->x,
-                            .y_m = best->y,
-                            .estimate = best->estimate,
-                            .sd = best->sd,
-                            .gain = best->gain};
+    *next = (fg_next_place){.x_m = best->x, .y_m = best->y, .there = best->there};
     fg_readings_locate(readings, next->x_m, next->y_m, &next->latitude_deg, &next->longitude_deg);
     const size_t count = survey->count + streaks->next_count;
-    data[count - 1] = (fg_datum){next->x_m, next->y_m, next->estimate};
-    status = renew(streaks, data, count, list, choices);
+    data[count - 1] = (fg_datum){.x_m = next->x_m, .y_m = next->y_m, .value = best->value};
+    status = renew(streaks, data, count, streaks->variogram.range_m, list, choices);
     for (size_t i = 0; i < streaks->next_count; ++i)
       clear_around(list, choices, streaks->next[i].x_m, streaks->next[i].y_m, apart);
     for (size_t i = 0; i < survey->count; ++i)

@@ -5,7 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_sort_double.h>
+#include <gsl/gsl_statistics_double.h>
 
 #include "study/streaks_internal.h"
 
@@ -13,46 +14,29 @@ static const double pi = 3.14159265358979323846;
 static const double long_shape = 1.5; /* elongation from which on the places show a direction */
 static const double predicts_below = 0.05;
 
-double fg_chance_above(double mean, double sd, double cut) {
-  if (sd > 0.0)
-    return gsl_cdf_ugaussian_P((mean - cut) / sd);
-  return mean > cut ? 1.0 : mean < cut ? 0.0 : 0.5;
-}
-
 void fg_streaks_free(fg_streaks *streaks) {
   free(streaks->flags);
   free(streaks->map.estimate);
-  free(streaks->map.sd);
   *streaks = (fg_streaks){0};
 }
 
 /* ---- Cut, wash, pans ---------------------------------------------------------------------- */
 
-static int compare_doubles(const void *left, const void *right) {
-  const double a = *(const double *)left;
-  const double b = *(const double *)right;
-  return a < b ? -1 : a > b;
-}
-
-/* The upper quartile, between the two readings about it; and whether readings stand far out. */
-static fg_status set_cut(const fg_survey *survey, double given, fg_streaks *streaks) {
+/* The upper quartile (by GSL between the two readings about it), and the scale. */
+static fg_status set_cut(const fg_survey *survey, const fg_streaks_options *options,
+                         fg_streaks *streaks) {
   double *sorted = malloc(survey->count * sizeof *sorted);
   if (!sorted)
     return FG_EMEMORY;
-  double third = 0.0;
-  for (size_t i = 0; i < survey->count; ++i) {
+  for (size_t i = 0; i < survey->count; ++i)
     sorted[i] = survey->data[i].value;
-    third += pow(sorted[i] - survey->mean, 3.0) / (double)survey->count;
-  }
-  qsort(sorted, survey->count, sizeof *sorted, compare_doubles);
-  const double place = 0.75 * (double)(survey->count - 1);
-  const size_t below = (size_t)place;
-  const double share = place - (double)below;
-  const size_t above = below + 1 < survey->count ? below + 1 : below;
-  streaks->cut_assumed = isnan(given);
-  streaks->cut =
-      streaks->cut_assumed ? sorted[below] + share * (sorted[above] - sorted[below]) : given;
-  streaks->skewed = survey->count >= 8 && third > 2.0 * pow(survey->variance, 1.5);
+  gsl_sort(sorted, 1, survey->count);
+  streaks->cut_assumed = isnan(options->cut);
+  streaks->cut = streaks->cut_assumed
+                     ? gsl_stats_quantile_from_sorted_data(sorted, 1, survey->count, 0.75)
+                     : options->cut;
+  if (!options->variogram_given)
+    streaks->scale = fg_scale_choose(sorted, survey->count);
   free(sorted);
   return FG_OK;
 }
@@ -108,17 +92,15 @@ static fg_status make_flag(const fg_readings *readings, fg_kriging *kriging, dou
   fg_status status = fg_kriging_without(kriging, index, &got);
   if (status != FG_OK)
     return status;
-  flag->inverse_distance = fg_inverse_distance(kriging, power);
-  const double chance = fg_chance_above(got.estimate, sqrt(got.variance), streaks->cut);
+  flag->inverse_distance = fg_inverse_distance(kriging, power, &streaks->scale);
+  const double chance = fg_foretell(streaks, &got).chance;
   streaks->beat_expected += chance;
   streaks->beat_scatter += chance * (1.0 - chance);
   streaks->beat_seen += r->value > streaks->cut;
   status = fg_kriging_at(kriging, r->x_m, r->y_m, &got);
   if (status != FG_OK)
     return status;
-  flag->estimate = got.estimate;
-  flag->sd = sqrt(got.variance);
-  flag->chance = fg_chance_above(flag->estimate, flag->sd, streaks->cut);
+  flag->there = fg_foretell(streaks, &got);
   flag->near_workings = fg_workings_distance(readings, r->x_m, r->y_m) < FG_WORKINGS_CLEARANCE_M;
   if (streaks->pan_predicts) {
     fg_line_foretell(&streaks->line, r->value, &flag->pan, &flag->pan_low, &flag->pan_high);
@@ -144,7 +126,7 @@ static int by_estimate(const void *left, const void *right) {
   const fg_flag *b = right;
   if (a->near_workings != b->near_workings)
     return a->near_workings ? 1 : -1;
-  const int order = compare_falling(a->estimate, b->estimate);
+  const int order = compare_falling(a->there.estimate, b->there.estimate);
   return order != 0 ? order : by_reading(a, b);
 }
 
@@ -153,7 +135,7 @@ static int by_chance(const void *left, const void *right) {
   const fg_flag *b = right;
   if (a->near_workings != b->near_workings)
     return a->near_workings ? 1 : -1;
-  const int order = compare_falling(a->chance, b->chance);
+  const int order = compare_falling(a->there.chance, b->there.chance);
   return order != 0 ? order : by_estimate(left, right);
 }
 
@@ -192,6 +174,7 @@ fg_status fg_streaks_kriging(const fg_readings *readings, const fg_streaks *stre
   fg_status status = fg_survey_make(readings, &survey);
   if (status != FG_OK)
     return status;
+  fg_survey_rescale(&survey, &streaks->scale);
   status =
       fg_kriging_new(survey.data, survey.count, &streaks->variogram, streaks->neighbours, kriging);
   fg_survey_free(&survey);
@@ -204,13 +187,15 @@ static size_t neighbours_of(const fg_streaks_options *options, size_t count) {
   return count <= FG_STREAKS_ALL_UP_TO ? FG_STREAKS_ALL_UP_TO : FG_STREAKS_NEIGHBOURS;
 }
 
-static fg_status work_out(const fg_readings *readings, const fg_survey *survey,
+static fg_status work_out(const fg_readings *readings, fg_survey *survey,
                           const fg_streaks_options *options, fg_streaks *streaks) {
   streaks->neighbours = neighbours_of(options, survey->count);
   streaks->collinear = survey->collinear;
-  fg_status status = set_cut(survey, options->cut, streaks);
-  if (status == FG_OK)
-    status = fg_streaks_choose(survey, options, streaks);
+  fg_status status = set_cut(survey, options, streaks);
+  if (status != FG_OK)
+    return status;
+  fg_survey_rescale(survey, &streaks->scale);
+  status = fg_streaks_choose(survey, options, streaks);
   if (status == FG_OK)
     status = join_pans(readings, streaks);
   if (status != FG_OK)

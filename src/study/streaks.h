@@ -35,19 +35,31 @@ typedef struct fg_streaks_options {
   bool rank_by_chance;  /* else by estimate */
 } fg_streaks_options;
 
+/* With fewer places the nugget is assumed to be this share of the sill. */
+#define FG_STREAKS_NUGGET 0.25
+/* Places count as alike near each other when chance makes them look so at most this often. */
+#define FG_STREAKS_CHANCE 0.05
+
 typedef struct fg_streaks_candidate {
   fg_variogram variogram;
-  fg_cross cross;
-  bool fitted; /* a fit was found and could be cross-validated */
+  double evidence; /* see fg_variogram_fit() */
+  bool fitted;
   bool chosen;
 } fg_streaks_candidate;
 
+/* What a fresh reading at a place will be, on the readings' scale. */
+typedef struct fg_foretold {
+  double estimate;  /* its mean */
+  double sd;        /* standard deviation about that */
+  double low, high; /* one in ten lies below, one in ten above */
+  double chance;    /* of beating the cut */
+  double gain;      /* worth of knowing it before digging, see fg_worth_of_knowing() */
+} fg_foretold;
+
 typedef struct fg_flag {
-  size_t reading;  /* index in the readings */
-  double value;    /* that reading */
-  double estimate; /* of the first six inches there, on the readings' scale */
-  double sd;
-  double chance;                 /* that a fresh reading beats the cut: normal distribution */
+  size_t reading;                /* index in the readings */
+  double value;                  /* that reading */
+  fg_foretold there;             /* in the first six inches there */
   double inverse_distance;       /* from the other readings */
   double pan, pan_low, pan_high; /* foretold from the reading, 95 %, never below
                                      0; NaN: not */
@@ -58,8 +70,7 @@ typedef struct fg_flag {
 typedef struct fg_next_place {
   double x_m, y_m;
   double latitude_deg, longitude_deg;
-  double estimate, sd;
-  double gain; /* expected worth of knowing the place, on the readings' scale */
+  fg_foretold there;
 } fg_next_place;
 
 typedef enum fg_wash_source {
@@ -73,11 +84,15 @@ typedef enum fg_wash_source {
 typedef struct fg_streaks_map {
   double x0_m, y0_m, cell_m; /* south-west corner of the first cell, and the cells' side */
   size_t columns, rows;
-  double *estimate, *sd;
+  double *estimate;
 } fg_streaks_map;
 
 typedef struct fg_streaks {
-  fg_variogram variogram;
+  fg_variogram variogram; /* of the readings in `scale` */
+  fg_scale scale;
+  double freedom;   /* of the sill: what is foretold has Student's distribution with it */
+  double chance;    /* see fg_variogram_chance(); NaN: not asked */
+  double explained; /* share of the readings' variance that the others foretell, 0 to 1 */
   fg_streaks_candidate candidates[FG_STREAKS_CANDIDATES];
   size_t candidate_count;
   size_t neighbours;
@@ -100,14 +115,14 @@ typedef struct fg_streaks {
   bool assumed;   /* too few places to fit one */
   bool crossed;   /* cross is filled */
   bool collinear; /* all places on one line */
-  bool skewed;    /* a few large readings stand far out */
   bool cut_assumed;
   bool pan_fitted;   /* line is filled */
   bool pan_predicts; /* slope above 0 and unlikely to be chance */
 } fg_streaks;
 
-/* Works all of it out.  A model is chosen among the candidates by the logarithmic score of
- * leaving out each reading in turn; a simpler one wins ties (score sums within 2).
+/* Works all of it out.  Skewed readings are kriged by their logarithms.  From 12 places on, and
+ * only when they are more alike near each other than chance makes them, the model is the one of the
+ * largest evidence, a simpler one winning ties; otherwise it is a nugget alone.
  * FG_EDOMAIN: fewer than 3 places, or all readings alike (nothing to rank, nor a variogram to fit);
  * FG_ENOROOT: a kriging system cannot be solved with the model given; FG_EMEMORY.  Free with
  * fg_streaks_free() after FG_OK. */
@@ -119,15 +134,18 @@ void fg_streaks_free(fg_streaks *streaks);
 fg_status fg_streaks_kriging(const fg_readings *readings, const fg_streaks *streaks,
                              fg_kriging **kriging);
 
-/* Chance that a normal value with this mean and deviation is above the cut; 1/2 when it cannot
- * be told from it. */
-double fg_chance_above(double mean, double sd, double cut);
+/* From an estimate in streaks->scale to what a fresh reading will be.  With the sill from the same
+ * readings its distribution is Student's (Kitanidis 1986, Water Resources Research 22:499); mean,
+ * deviation and gain go by the normal one.  streaks: cut, scale and freedom. */
+fg_foretold fg_foretell(const fg_streaks *streaks, const fg_kriged *kriged);
 
 /* What it is worth to know a normal value before deciding whether it is above the cut: the
  * expected value of perfect information sd (phi(z) - |z| Phi(-|z|)), z = (mean - cut) / sd.
  * Raiffa & Schlaifer (1961), Applied Statistical Decision Theory, section 5.3 (unit normal
  * linear-loss integral). */
 double fg_worth_of_knowing(double mean, double sd, double cut);
+/* The same for a value whose logarithm has that mean and deviation, by its partial means. */
+double fg_worth_of_knowing_skewed(double mean, double sd, double cut);
 
 /* A straight piece of a contour line. */
 typedef struct fg_segment {

@@ -14,13 +14,16 @@ typedef struct fg_survey {
   double axis_rad;   /* long axis, clockwise from north */
   double elongation; /* spread along it over spread across, >= 1 */
   bool collinear;
-  double mean, variance;
+  double mean, variance; /* of the readings on their own scale */
 } fg_survey;
 
 fg_status fg_survey_make(const fg_readings *readings, fg_survey *survey);
 void fg_survey_free(fg_survey *survey);
 
-/* Fills variogram, candidates, cross of *streaks. */
+/* Brings the data from the readings' own scale into another. */
+void fg_survey_rescale(fg_survey *survey, const fg_scale *scale);
+
+/* Fills variogram, freedom, chance, candidates, cross of *streaks; the survey is in its scale. */
 fg_status fg_streaks_choose(const fg_survey *survey, const fg_streaks_options *options,
                             fg_streaks *streaks);
 

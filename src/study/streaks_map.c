@@ -124,7 +124,6 @@ static fg_status fill_cell(const fg_survey *survey, const outline *hull, double 
   const double at[2] = {map->x0_m + ((double)column + 0.5) * map->cell_m,
                         map->y0_m + ((double)row + 0.5) * map->cell_m};
   map->estimate[cell] = (double)NAN;
-  map->sd[cell] = (double)NAN;
   if (!is_inside(hull, at, margin))
     return FG_OK;
   fg_kriged got;
@@ -133,8 +132,7 @@ static fg_status fill_cell(const fg_survey *survey, const outline *hull, double 
     return status;
   if (!is_reached(survey, kriging, streaks, at))
     return FG_OK;
-  map->estimate[cell] = got.estimate;
-  map->sd[cell] = sqrt(got.variance);
+  map->estimate[cell] = fg_scale_mean(&streaks->scale, got.estimate, got.variance, got.lagrange);
   return FG_OK;
 }
 
@@ -144,8 +142,7 @@ fg_status fg_streaks_draw(const fg_survey *survey, fg_kriging *kriging, fg_strea
   set_frame(survey, margin, map);
   const size_t cells = map->columns * map->rows;
   map->estimate = malloc(cells * sizeof *map->estimate);
-  map->sd = malloc(cells * sizeof *map->sd);
-  if (!map->estimate || !map->sd)
+  if (!map->estimate)
     return FG_EMEMORY;
   outline hull;
   fg_status status = make_outline(survey, &hull);

@@ -99,7 +99,7 @@ fg_status fg_survey_make(const fg_readings *readings, fg_survey *survey) {
     return FG_EMEMORY;
   for (size_t i = 0; i < s.count; ++i) {
     const fg_reading *r = &readings->list[i];
-    s.data[i] = (fg_datum){r->x_m, r->y_m, r->value};
+    s.data[i] = (fg_datum){r->x_m, r->y_m, r->value, r->merged, r->scatter};
   }
   find_corners(&s);
   find_axis(&s);
@@ -110,6 +110,16 @@ fg_status fg_survey_make(const fg_readings *readings, fg_survey *survey) {
   else
     fg_survey_free(&s);
   return status;
+}
+
+/* The scatter of repeats goes with the square of the scale's slope at their mean. */
+void fg_survey_rescale(fg_survey *survey, const fg_scale *scale) {
+  for (size_t i = 0; scale->logarithmic && i < survey->count; ++i) {
+    fg_datum *d = &survey->data[i];
+    const double above = d->value - scale->shift;
+    d->value = fg_scale_to(scale, d->value);
+    d->scatter /= above * above;
+  }
 }
 
 void fg_survey_free(fg_survey *survey) {

@@ -124,8 +124,14 @@ static void test_neighbours_are_those_of_a_plain_search(void **state) {
 
 /* ---- Kriging ------------------------------------------------------------------------------ */
 
-static const fg_datum seven[] = {{61, 139, 477}, {63, 140, 696}, {64, 129, 227}, {68, 128, 646},
-                                 {71, 140, 606}, {73, 141, 791}, {75, 128, 783}};
+#define AT(x, y, reading)                                                                          \
+  { .x_m = (x), .y_m = (y), .value = (reading) }
+
+static const fg_datum seven[] = {AT(61, 139, 477), AT(63, 140, 696), AT(64, 129, 227),
+                                 AT(68, 128, 646), AT(71, 140, 606), AT(73, 141, 791),
+                                 AT(75, 128, 783)};
+
+static const fg_scale own_scale = {false, 0.0};
 
 static fg_kriging *make_kriging(const fg_datum *data, size_t count, const char *model,
                                 size_t neighbours) {
@@ -167,7 +173,7 @@ static void test_kriging_meets_the_seven_point_example(void **state) {
  * sill - 2 c(d) + (sill + c(a)) / 2 by the definition of the error's variance. */
 static void test_kriging_of_two_data_by_hand(void **state) {
   (void)state;
-  const fg_datum two[] = {{0, 0, 2}, {6, 0, 4}};
+  const fg_datum two[] = {AT(0, 0, 2), AT(6, 0, 4)};
   fg_kriging *k = make_kriging(two, 2, "spherical nugget=1 sill=5 range=12", 2);
   fg_kriged got;
   assert_int_equal(fg_kriging_at(k, 3, 4, &got), FG_OK);
@@ -189,8 +195,8 @@ enum { MODELS = sizeof models / sizeof models[0], FIELD = 150 };
 
 static void scatter_places(gsl_rng *rng, fg_datum *data, size_t count) {
   for (size_t i = 0; i < count; ++i)
-    data[i] = (fg_datum){100.0 * gsl_rng_uniform(rng), 100.0 * gsl_rng_uniform(rng),
-                         10.0 + gsl_ran_gaussian(rng, 2.0)};
+    data[i] = (fg_datum)AT(100.0 * gsl_rng_uniform(rng), 100.0 * gsl_rng_uniform(rng),
+                           10.0 + gsl_ran_gaussian(rng, 2.0));
 }
 
 static void test_weights_sum_to_one(void **state) {
@@ -256,14 +262,14 @@ static void test_estimate_is_continuous_at_data(void **state) {
  * weights 1 and 2^-p. */
 static void test_inverse_distance_by_hand(void **state) {
   (void)state;
-  const fg_datum ring[] = {{5, 0, 1}, {-5, 0, 2}, {0, 5, 6}, {0, -10, 8}};
+  const fg_datum ring[] = {AT(5, 0, 1), AT(-5, 0, 2), AT(0, 5, 6), AT(0, -10, 8)};
   fg_kriging *k = make_kriging(ring, 4, "exponential sill=1 range=10", 4);
   fg_kriged got;
   assert_int_equal(fg_kriging_at(k, 0, 0, &got), FG_OK);
-  assert_close(fg_inverse_distance(k, 2.0), (1 + 2 + 6 + 8 / 4.0) / 3.25, 1e-12);
-  assert_close(fg_inverse_distance(k, 1.0), (1 + 2 + 6 + 8 / 2.0) / 3.5, 1e-12);
+  assert_close(fg_inverse_distance(k, 2.0, &own_scale), (1 + 2 + 6 + 8 / 4.0) / 3.25, 1e-12);
+  assert_close(fg_inverse_distance(k, 1.0, &own_scale), (1 + 2 + 6 + 8 / 2.0) / 3.5, 1e-12);
   assert_int_equal(fg_kriging_at(k, 0, 5, &got), FG_OK);
-  assert_true(fg_inverse_distance(k, 2.0) == 6.0);
+  assert_true(fg_inverse_distance(k, 2.0, &own_scale) == 6.0);
   fg_kriging_free(k);
 }
 
@@ -271,7 +277,7 @@ static void test_kriging_refuses_what_it_cannot_use(void **state) {
   (void)state;
   const fg_variogram good = {FG_VARIOGRAM_EXPONENTIAL, 0.0, 1.0, 10.0, 0.0, 1.0};
   const fg_variogram bad = {FG_VARIOGRAM_EXPONENTIAL, 2.0, 1.0, 10.0, 0.0, 1.0};
-  const fg_datum odd[] = {{0, 0, 1}, {1, (double)NAN, 1}};
+  const fg_datum odd[] = {AT(0, 0, 1), AT(1, (double)NAN, 1)};
   fg_kriging *k = NULL;
   fg_kriged got;
   assert_int_equal(fg_kriging_new(seven, 0, &good, 8, &k), FG_EDOMAIN);
@@ -337,20 +343,17 @@ enum { SIMULATED = 260, RUNS = 14 };
 static void fit_fields(const fg_variogram *truth, bool anisotropic, fg_variogram *mean,
                        double turned[2]) {
   static fg_datum data[SIMULATED];
-  static fg_lag lags[15 * 6];
   gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
   const fg_variogram_freedom freedom = {anisotropic, (double)NAN, 1.0, 140.0};
   *mean = (fg_variogram){0};
   turned[0] = turned[1] = 0.0;
   for (int run = 0; run < RUNS; ++run) {
     fg_variogram v;
-    size_t used;
+    double evidence;
     scatter_places(rng, data, SIMULATED);
     simulate(rng, truth, data, SIMULATED);
-    assert_int_equal(fg_variogram_lags(data, SIMULATED, anisotropic ? 12 : 15, anisotropic ? 6 : 1,
-                                       60.0, lags, &used),
+    assert_int_equal(fg_variogram_fit(truth->kind, data, SIMULATED, &freedom, &v, &evidence),
                      FG_OK);
-    assert_int_equal(fg_variogram_fit(truth->kind, lags, used, &freedom, &v), FG_OK);
     mean->nugget += v.nugget / RUNS;
     mean->sill += v.sill / RUNS;
     mean->range_m += log(v.range_m) / RUNS;
@@ -449,8 +452,6 @@ static void test_worth_of_knowing_is_the_expected_regret(void **state) {
   }
   gsl_integration_workspace_free(space);
   assert_true(fg_worth_of_knowing(5.0, 0.0, 4.0) == 0.0);
-  assert_close(fg_chance_above(1.959963984540054, 1.0, 0.0), 0.975, 1e-12);
-  assert_true(fg_chance_above(5.0, 0.0, 4.0) == 1.0 && fg_chance_above(4.0, 0.0, 4.0) == 0.5);
 }
 
 /* Anscombe (1973), Am. Statistician 27:17, set 1: slope 0.500, intercept 3.00, r^2 0.667,
