@@ -13,4 +13,8 @@ typedef double (*fg_function)(double x, void *context);
 fg_status fg_root(fg_function f, void *context, double low, double high, double tolerance,
                   double *root);
 
+/* The same, sought first about a guess between low and high: fewer calls of f where it is good. */
+fg_status fg_root_near(fg_function f, void *context, double guess, double low, double high,
+                       double tolerance, double *root);
+
 #endif

@@ -146,7 +146,7 @@ fg_status fg_capture_new(const fg_scenario *scenario, const fg_machine *machine,
   c->machine = machine;
   c->riffles = (size_t)scenario->deck.riffles;
   c->times = or_default(options ? options->times : 0, TIMES);
-  c->fill_error = options && options->kept_only ? 1e-4 : 1e-6;
+  c->fill_error = options && options->kept_only ? 1e-3 : 1e-6;
   c->standing = fg_fill_standing(scenario, &machine->at);
   c->pocket_kg = machine->at.fill.volume_m3 * (1.0 - machine->voidage) * FG_MAGNETITE_KG_M3;
   const fg_status status = fill_capture(c, options);
@@ -189,16 +189,23 @@ void fg_catch_free(fg_catch *result) {
   *result = (fg_catch){0};
 }
 
+/* What a pocket gains in a step by its open share s: steep s/(1 + bend s), since what it catches it
+ * takes from the flow. */
+typedef struct pocket_gain {
+  double steep, bend;
+} pocket_gain;
+
 /* One pass of a group down the deck. */
 typedef struct deck_pass {
   fg_capture *c;
   const fg_lane_group *group;
   double seconds; /* a step of time; 0: a snapshot, rates only */
   bool ideal, leaky;
-  double *open_share;                 /* [riffle]; NULL: empty pockets, 1 everywhere */
-  double *open_time;                  /* [riffle] part of the step before the pocket is full */
-  bool fills;                         /* black sand: works out open_share and the fill as it goes */
-  double gain_before[FG_RIFFLES_MAX]; /* what each pocket gained in the step before */
+  double *open_share;               /* [riffle]; NULL: empty pockets, 1 everywhere */
+  double *open_time;                /* [riffle] part of the step before the pocket is full */
+  bool fills;                       /* black sand: works out open_share and the fill as it goes */
+  pocket_gain gain[FG_RIFFLES_MAX]; /* of each pocket's last step */
+  double drift; /* how that of the pocket above has changed since its step before */
   double *trap, *closed, *caught, *caught_full, *spilled, *walking, *gone, *gone_before;
 } deck_pass;
 
@@ -260,52 +267,88 @@ static double share_on_way(double fill, double way) {
                     : (2.0 - way) * mean_open_share(fill, full_pocket);
 }
 
-/* One trial of how a pocket goes through a step: more is caught than it takes when over > 0. */
+/* How a pocket would go through the step if it gained like this: no pitch is marched for it. */
+static double likely_way(double fill, const pocket_gain *gain) {
+  double low = 0.0, high = 2.0;
+  for (int step = 0; step < 24; ++step) {
+    const double way = 0.5 * (low + high), share = share_on_way(fill, way);
+    if (gain->steep * share > fmin(1.0, way) * (full_pocket - fill) * (1.0 + gain->bend * share))
+      low = way;
+    else
+      high = way;
+  }
+  return 0.5 * (low + high);
+}
+
+/* One pitch of a pocket's step: more is caught than it takes when over > 0. */
 typedef struct pocket_trial {
-  double way, over;
+  double way, share, gain, over;
 } pocket_trial;
 
-/* Next trial inside the bracket: along the line through the last two; every third time, should
- * that be slow, half way. */
-static double next_way(const pocket_trial *before, const pocket_trial *last, double low,
-                       double high, int trial, double room) {
-  double next = last->way + last->over / room; /* were the gain to stay as it is */
-  if (trial > 0 && before->over != last->over)
-    next = last->way - last->over * (last->way - before->way) / (last->over - before->over);
-  if (trial > 6 && trial % 3 == 0)
-    next = low;
-  return next > low && next < high ? next : 0.5 * (low + high);
+static pocket_trial try_way(const deck_pass *p, double fill, double way) {
+  pocket_trial t = {.way = way, .share = share_on_way(fill, way)};
+  t.gain = try_pitch(p, t.share);
+  t.over = t.gain - fmin(1.0, way) * (full_pocket - fill);
+  return t;
+}
+
+/* The gain through one trial, bent as before; through two where both tell. */
+static void fit_gain(const pocket_trial *before, const pocket_trial *last, pocket_gain *gain) {
+  if (!(last->gain > 0.0 && last->share > 0.0))
+    return;
+  if (before->gain > 0.0 && before->share > 0.0 && before->share != last->share) {
+    const double slope = (before->share / before->gain - last->share / last->gain) /
+                         (before->share - last->share); /* bend/steep */
+    gain->bend = fmax(0.0, slope / (last->share / last->gain - slope * last->share));
+  }
+  gain->steep = last->gain / last->share * (1.0 + gain->bend * last->share);
+}
+
+/* What a pocket may be expected to gain in this step: as in its step before, changed like the
+ * pocket above; in its first step like that pocket. */
+static pocket_gain expected_gain(const deck_pass *p, size_t riffle) {
+  pocket_gain gain = p->gain[riffle];
+  gain.steep *= p->drift;
+  return gain.steep > 0.0 || riffle == 0 ? gain : p->gain[riffle - 1];
+}
+
+static void note_step(deck_pass *p, size_t riffle, const pocket_gain *gain,
+                      const pocket_trial *done) {
+  const double before = p->gain[riffle].steep;
+  p->drift = before > 0.0 && gain->steep > 0.0 ? gain->steep / before : 1.0;
+  p->gain[riffle] = *gain;
+  p->open_time[riffle] = fmin(1.0, 2.0 - done->way);
+  p->open_share[riffle] = done->share;
 }
 
 /* Finds how the pocket goes through the step, implicit and second order in time, never above
- * full, true to the mass caught; leaves the pitch as it then was.  The secant method inside a
- * bracket, since a trial costs a pitch. */
+ * full, true to the mass caught; leaves the pitch as it then was.  Inside a bracket, by the gain
+ * fitted through the last two trials, since a trial costs a pitch. */
 static fg_status fill_pocket(deck_pass *p, size_t riffle, double *fill) {
-  const double room = full_pocket - *fill;
-  if (room < 1e-9) {
+  if (full_pocket - *fill < 1e-9) {
     (void)try_pitch(p, p->open_share[riffle] = p->open_time[riffle] = 0.0);
     return FG_OK;
   }
   double low = 0.0, high = 2.0;
-  pocket_trial before = {0.0, 0.0}, last = {0.0, 0.0};
-  last.way = fmin(1.9, fmax(1e-6, p->gain_before[riffle] / room));
+  pocket_trial before = {0.0, 0.0, 0.0, 0.0};
+  pocket_gain gain = expected_gain(p, riffle);
+  double way = likely_way(*fill, &gain);
   for (int trial = 0; trial < 200; ++trial) {
-    const double share = share_on_way(*fill, last.way), gain = try_pitch(p, share);
-    last.over = gain - fmin(1.0, last.way) * room;
+    const pocket_trial last = try_way(p, *fill, way);
+    fit_gain(&before, &last, &gain);
     if (fabs(last.over) <= p->c->fill_error || high - low < 1e-14) {
-      p->open_time[riffle] = fmin(1.0, 2.0 - last.way);
-      p->open_share[riffle] = share;
-      p->gain_before[riffle] = gain;
-      *fill = fmin(full_pocket, *fill + gain);
+      note_step(p, riffle, &gain, &last);
+      *fill = fmin(full_pocket, *fill + last.gain);
       return FG_OK;
     }
     if (last.over > 0.0)
-      low = last.way;
+      low = way;
     else
-      high = last.way;
-    const double next = next_way(&before, &last, low, high, trial, room);
+      high = way;
+    way = likely_way(*fill, &gain);
+    if (!(way > low && way < high) || (trial > 6 && trial % 3 == 0))
+      way = 0.5 * (low + high);
     before = last;
-    last.way = next;
   }
   return FG_ENOROOT;
 }
@@ -351,6 +394,7 @@ static fg_status pass_down(deck_pass *p, fg_catch *result) {
   fg_march *march = p->group->march;
   memset(p->walking, 0, n * sizeof *p->walking);
   memset(p->gone, 0, n * sizeof *p->gone);
+  p->drift = 1.0;
   fg_march_begin(march, c->freed + first);
   for (size_t i = 0; i < c->riffles; ++i) {
     if (i > 0) {

@@ -9,7 +9,7 @@
 #include "physics/march.h"
 #include "physics/sizes.h"
 
-enum { FG_SAND_CLASSES_MAX = 16, FG_LANES_MAX = FG_GOLD_CLASSES_MAX + 2 * FG_SAND_CLASSES_MAX };
+enum { FG_LANES_MAX = FG_GOLD_CLASSES_MAX + 2 * FG_SAND_CLASSES_MAX };
 
 size_t fg_sand_classes(const fg_sizes *sizes, double opening, fg_size_class *classes);
 double fg_passing_share(const fg_size_class *c, double opening);

@@ -16,17 +16,13 @@ static double weight_gradient(const fg_scenario *s) {
   return s->ground.bulk_density * FG_GRAVITY * cos(s->deck.slope);
 }
 
-static double bed_gradient(const fg_scenario *s, const fg_machine *m, double velocity) {
+/* Share of its weight that air of this velocity carries of a bed at rest. */
+static double standing_support(const fg_scenario *s, const fg_machine *m, double velocity) {
   double gradient = 0.0;
   if (fg_packing_gradient(&m->packing, velocity, m->air.density_kg_m3, m->air.viscosity_pa_s,
                           &gradient) != FG_OK)
     return NAN;
-  return fmin(gradient, weight_gradient(s));
-}
-
-/* Share of its weight that air of this velocity carries of a bed at rest. */
-static double standing_support(const fg_scenario *s, const fg_machine *m, double velocity) {
-  return bed_gradient(s, m, velocity) / weight_gradient(s);
+  return fmin(gradient / weight_gradient(s), 1.0);
 }
 
 static fg_status lift_of(const fg_scenario *s, const fg_machine *m, double velocity,
@@ -66,9 +62,9 @@ double fg_cloth_permeability(const fg_scenario *s, const fg_machine *m, double p
          (s->deck.board_open_share * pressure_pa);
 }
 
-/* *inertial: of the bed, a guess at first (0: none), then what it came to. */
+/* *moving: the bed at mid depth, its inertial number a guess at first (0: none). */
 static double deck_pressure(const fg_scenario *s, const fg_machine *m, double settled_m,
-                            double velocity, double *inertial) {
+                            double velocity, fg_shear *moving) {
   double board = 0.0;
   if (fg_board_coefficient(s->deck.board_open_share, &board) != FG_OK)
     return NAN;
@@ -79,20 +75,18 @@ static double deck_pressure(const fg_scenario *s, const fg_machine *m, double se
   const double bare = resistance * velocity + board * head;
   if (!(settled_m > 0.0))
     return bare;
-  fg_shear moving;
-  if (flowing_at(s, m, settled_m, velocity, *inertial, &moving) != FG_OK)
+  if (flowing_at(s, m, settled_m, velocity, moving->inertial, moving) != FG_OK)
     return NAN;
-  *inertial = moving.inertial;
   const double standing = standing_support(s, m, velocity);
   const fg_fill fill =
       fg_fill_behind(s, standing, standing_support(s, m, velocity * s->deck.dead_air_leak));
-  return bare + weight_gradient(s) * (standing * fill.open_m + moving.support * settled_m);
+  return bare + weight_gradient(s) * (standing * fill.open_m + moving->support * settled_m);
 }
 
 double fg_deck_pressure(const fg_scenario *s, const fg_machine *m, double settled_m,
                         double velocity_m_s) {
-  double inertial = 0.0;
-  return deck_pressure(s, m, settled_m, velocity_m_s, &inertial);
+  fg_shear moving = {0};
+  return deck_pressure(s, m, settled_m, velocity_m_s, &moving);
 }
 
 static double deck_volume(const fg_scenario *s, double velocity) {
@@ -123,7 +117,7 @@ typedef struct circuit_case {
   const fg_machine *m;
   double settled_m;
   double pressure_pa; /* wanted, for the demand */
-  double inertial;    /* of the bed at the velocity tried last */
+  fg_shear moving;    /* the bed at the velocity tried last */
 } circuit_case;
 
 static double all_volume(const circuit_case *c, double velocity, double pressure) {
@@ -135,18 +129,18 @@ static double all_volume(const circuit_case *c, double velocity, double pressure
  * both the volume the blower must move. */
 static double supply_gap(double velocity, void *context) {
   circuit_case *c = context;
-  const double pressure = deck_pressure(c->s, c->m, c->settled_m, velocity, &c->inertial);
+  const double pressure = deck_pressure(c->s, c->m, c->settled_m, velocity, &c->moving);
   return fg_supply_pressure(c->s, c->m, all_volume(c, velocity, pressure)) - pressure;
 }
 
 static double demand_gap(double velocity, void *context) {
   circuit_case *c = context;
-  return deck_pressure(c->s, c->m, c->settled_m, velocity, &c->inertial) - c->pressure_pa;
+  return deck_pressure(c->s, c->m, c->settled_m, velocity, &c->moving) - c->pressure_pa;
 }
 
 double fg_demand_volume(const fg_scenario *s, const fg_machine *m, double settled_m,
                         double box_pressure_pa) {
-  circuit_case c = {s, m, settled_m, box_pressure_pa, 0.0};
+  circuit_case c = {.s = s, .m = m, .settled_m = settled_m, .pressure_pa = box_pressure_pa};
   double velocity = 0.0;
   if (fg_root(demand_gap, &c, 0.0, 100.0, 1e-10, &velocity) != FG_OK)
     return NAN;
@@ -154,21 +148,17 @@ double fg_demand_volume(const fg_scenario *s, const fg_machine *m, double settle
 }
 
 /* Of the bed at rest, and of the bed as it flows. */
-static fg_status describe_support(const fg_scenario *s, const fg_machine *m, fg_operating *at) {
+static void describe_support(const fg_scenario *s, const fg_machine *m, const fg_shear *moving,
+                             fg_operating *at) {
   const double b = s->deck.dead_air_share;
   at->support_open = standing_support(s, m, at->open_velocity_m_s);
   at->support_quiet = standing_support(s, m, at->quiet_velocity_m_s);
   at->support_mean = (1.0 - b) * at->support_open + b * at->support_quiet;
   at->support_flowing = at->support_open;
   if (!(at->settled_m > 0.0))
-    return FG_OK;
-  fg_shear moving;
-  const fg_status status = flowing_at(s, m, at->settled_m, at->open_velocity_m_s, 0.0, &moving);
-  if (status != FG_OK)
-    return status;
-  at->support_flowing = moving.support;
-  at->depth_m = at->settled_m * (1.0 - m->voidage) / moving.packing;
-  return FG_OK;
+    return;
+  at->support_flowing = moving->support;
+  at->depth_m = at->settled_m * (1.0 - m->voidage) / moving->packing;
 }
 
 static double gravel_mass(const fg_scenario *s, const fg_operating *at) {
@@ -195,26 +185,26 @@ static fg_status shake_at(const fg_scenario *s, fg_operating *at) {
 }
 
 fg_status fg_machine_air(const fg_scenario *s, const fg_machine *m, double settled_m,
-                         fg_operating *at) {
-  circuit_case c = {s, m, settled_m, 0.0, 0.0};
+                         double guess_m_s, fg_operating *at) {
+  circuit_case c = {.s = s, .m = m, .settled_m = settled_m};
   double velocity;
   /* The deck alone cannot pass more than the blower's free delivery. */
   const double most = 1.001 * m->fan_free_volume_m3_s / deck_volume(s, 1.0);
-  fg_status status = fg_root(supply_gap, &c, 0.0, fmin(most, 1000.0), 1e-10, &velocity);
+  fg_status status =
+      fg_root_near(supply_gap, &c, guess_m_s, 0.0, fmin(most, 1000.0), 1e-10, &velocity);
   if (status != FG_OK)
     return status;
   fg_operating here = {.depth_m = settled_m, .settled_m = settled_m, .open_velocity_m_s = velocity};
   here.quiet_velocity_m_s = velocity * s->deck.dead_air_leak;
-  here.box_pressure_pa = fg_deck_pressure(s, m, settled_m, velocity);
+  here.box_pressure_pa = deck_pressure(s, m, settled_m, velocity, &c.moving);
   here.gate_flow_m3_s = gate_volume(s, m, here.box_pressure_pa);
   here.leak_flow_m3_s = leak_volume(s, m, here.box_pressure_pa);
   here.blower_flow_m3_s = all_volume(&c, velocity, here.box_pressure_pa);
   here.blower_pressure_pa = fg_fan_pressure(&m->fan, here.blower_flow_m3_s);
-  status = describe_support(s, m, &here);
+  describe_support(s, m, &c.moving, &here);
   here.fill = fg_fill_behind(s, here.support_open, here.support_quiet);
   here.gravel_kg = gravel_mass(s, &here);
-  if (status == FG_OK)
-    status = shake_at(s, &here);
+  status = shake_at(s, &here);
   if (status == FG_OK)
     *at = here;
   return status;

@@ -11,9 +11,10 @@
 /* The day and the ground only: what fg_machine_air() and the functions below need. */
 fg_status fg_machine_day(const fg_scenario *scenario, fg_machine *machine);
 
-/* The air circuit alone at a settled depth of the bed (0: empty deck). */
+/* The air circuit alone at a settled depth of the bed (0: empty deck).  guess: a velocity through
+ * the open strips near the answer, which saves steps; 0: none. */
 fg_status fg_machine_air(const fg_scenario *scenario, const fg_machine *machine, double settled_m,
-                         fg_operating *at);
+                         double guess_m_s, fg_operating *at);
 
 /* Pressure (Pa) between box and outside at a superficial velocity (m/s) through the open
  * strips, with a bed of this settled depth on them. */

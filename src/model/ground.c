@@ -77,8 +77,8 @@ static double fill_area(double height, double fall, double distance) {
 /* Fall of standing sand's surface against the deck: a slope that rests on friction under the
  * weight the air leaves it. */
 static double fill_fall(const fg_scenario *s, double support) {
-  const double angle = atan(s->closure.friction_static * (1.0 - support));
-  return tan(fmax(0.0, s->deck.slope - angle));
+  const double slope = tan(s->deck.slope), repose = s->closure.friction_static * (1.0 - support);
+  return fmax(0.0, slope - repose) / (1.0 + slope * repose);
 }
 
 fg_fill fg_fill_behind(const fg_scenario *s, double support_open, double support_quiet) {

@@ -24,7 +24,7 @@ fg_status fg_empty_box_pressure(const fg_scenario *s, double *pressure_pa) {
   empty_and_open(s, &empty);
   fg_status status = fg_machine_day(&empty, &m);
   if (status == FG_OK)
-    status = fg_machine_air(&empty, &m, 0.0, &at);
+    status = fg_machine_air(&empty, &m, 0.0, 0.0, &at);
   if (status == FG_OK)
     *pressure_pa = at.box_pressure_pa;
   return status;

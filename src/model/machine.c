@@ -12,10 +12,14 @@
 #include "physics/shaking.h"
 #include "physics/sink.h"
 
-enum { DEPTH_STEPS = 40, DUST_ROUNDS = 8 };
+enum { DEPTH_STEPS = 24, DUST_ROUNDS = 8 };
 
 /* Of the bed's grain size, left between the dust and the air that blows it off. */
 static const double dust_error = 1e-3;
+
+/* Of the bed's depth, left in the balance of feed and capacity, and in the depth of most capacity:
+ * the capacity there is true to its square. */
+static const double depth_error = 1e-9, peak_error = 1e-4;
 
 static fg_status build_fan(const fg_scenario *s, fg_machine *m) {
   const fg_status status =
@@ -89,7 +93,7 @@ typedef struct depth_case {
 
 /* Air, shake and capacity (kg/s) of a bed of this settled depth. */
 static fg_status carry(depth_case *c, double settled_m) {
-  fg_status status = fg_machine_air(c->s, c->m, settled_m, &c->at);
+  fg_status status = fg_machine_air(c->s, c->m, settled_m, c->at.open_velocity_m_s, &c->at);
   if (status != FG_OK)
     return status;
   fg_bed bed;
@@ -128,7 +132,7 @@ static double best_depth(depth_case *c, double low, double middle, double high) 
         break;
       depth = gsl_min_fminimizer_x_minimum(search);
       if (gsl_min_test_interval(gsl_min_fminimizer_x_lower(search),
-                                gsl_min_fminimizer_x_upper(search), 0.0, 1e-6) == GSL_SUCCESS)
+                                gsl_min_fminimizer_x_upper(search), 0.0, peak_error) == GSL_SUCCESS)
         break;
     }
   gsl_min_fminimizer_free(search);
@@ -141,14 +145,14 @@ typedef struct depth_scan {
   int crossing; /* first index at or above the feed, -1: none */
 } depth_scan;
 
-/* `running` ends the scan where the feed is first carried: the margin is then not known. */
-static fg_status scan_depths(depth_case *c, bool running, depth_scan *scan) {
+/* The first depth that carries the feed ends the scan, unless `whole`. */
+static fg_status scan_depths(depth_case *c, bool whole, depth_scan *scan) {
   const double low = c->m->sauter_m, high = c->s->deck.side_height;
   if (!(high > low))
     return FG_EDOMAIN;
   scan->best = 0;
   scan->crossing = -1;
-  for (int i = 0; i < DEPTH_STEPS; ++i) {
+  for (int i = 0; i < DEPTH_STEPS && (whole || scan->crossing < 0); ++i) {
     scan->depth[i] = i + 1 < DEPTH_STEPS ? low * pow(high / low, i / (DEPTH_STEPS - 1.0)) : high;
     scan->spare[i] = spare_capacity(scan->depth[i], c);
     if (c->status != FG_OK)
@@ -157,49 +161,67 @@ static fg_status scan_depths(depth_case *c, bool running, depth_scan *scan) {
       scan->best = i;
     if (scan->crossing < 0 && scan->spare[i] >= 0.0)
       scan->crossing = i;
-    if (running && scan->crossing >= 0)
-      break;
   }
   return FG_OK;
 }
 
-/* The largest capacity of any depth: margin, and whether the deck stalls.  *peak: its depth. */
-static fg_status find_margin(depth_case *c, const depth_scan *scan, fg_machine *m, double *peak) {
+/* The largest capacity of any depth, from a whole scan.  *peak: its depth. */
+static fg_status find_peak(depth_case *c, const depth_scan *scan, fg_machine *m, double *peak) {
   *peak = scan->depth[scan->best];
   if (scan->best > 0 && scan->best < DEPTH_STEPS - 1)
     *peak = best_depth(c, scan->depth[scan->best - 1], *peak, scan->depth[scan->best + 1]);
-  const double most = spare_capacity(*peak, c);
-  if (c->status != FG_OK)
-    return c->status;
-  m->capacity_margin = most / moving_kg_s(m);
-  m->stalled = most < 0.0;
-  return FG_OK;
+  m->capacity_margin = spare_capacity(*peak, c) / moving_kg_s(m);
+  return c->status;
 }
 
-static fg_status settle_depth(depth_case *c, bool running, fg_machine *m) {
-  depth_scan scan;
-  double peak = NAN;
-  fg_status status = scan_depths(c, running, &scan);
-  if (status == FG_OK && !(running && scan.crossing >= 0))
-    status = find_margin(c, &scan, m, &peak);
-  if (status != FG_OK)
-    return status;
-  m->thin = !m->stalled && scan.crossing == 0;
-  double depth = m->stalled ? peak : scan.depth[0];
-  if (!m->stalled && !m->thin) {
-    const bool between = scan.crossing < 0; /* only the refined peak reaches the feed */
-    const double low = scan.depth[between ? scan.best - 1 : scan.crossing - 1];
-    const double high = between ? peak : scan.depth[scan.crossing];
-    status = fg_root(spare_capacity, c, low, high, 1e-9, &depth);
-  }
+/* Runs the bed at the depth at which it carries the feed, between two depths. */
+static fg_status run_between(depth_case *c, double low, double high) {
+  double depth;
+  fg_status status = fg_root(spare_capacity, c, low, high, depth_error, &depth);
   if (status == FG_OK)
     status = carry(c, depth);
   /* The capacity jumps where the bed comes loose from the deck: then take the side that carries. */
-  if (status == FG_OK && !m->stalled && c->at.capacity_kg_s < 0.999 * m->deck_feed_kg_s)
-    status = carry(c, depth * (1.0 + 1e-8));
-  if (status == FG_OK)
-    m->at = c->at;
+  if (status == FG_OK && c->at.capacity_kg_s < 0.999 * c->m->deck_feed_kg_s)
+    status = carry(c, depth * (1.0 + 10.0 * depth_error));
   return status;
+}
+
+/* The least depth that carries the feed.  The deck stalls where none does: then that of most
+ * capacity. */
+static fg_status settle_depth(depth_case *c, fg_machine *m) {
+  depth_scan scan;
+  double peak = NAN;
+  fg_status status = scan_depths(c, false, &scan);
+  if (status == FG_OK && scan.crossing < 0)
+    status = find_peak(c, &scan, m, &peak);
+  if (status != FG_OK)
+    return status;
+  m->stalled = scan.crossing < 0 && m->capacity_margin < 0.0;
+  m->thin = scan.crossing == 0;
+  if (m->stalled)
+    return carry(c, peak);
+  if (m->thin)
+    return carry(c, scan.depth[0]);
+  if (scan.crossing > 0)
+    return run_between(c, scan.depth[scan.crossing - 1], scan.depth[scan.crossing]);
+  /* Only the refined peak reaches the feed. */
+  return run_between(c, scan.depth[scan.best > 0 ? scan.best - 1 : 0], peak);
+}
+
+/* The depth again after the dust has changed a little: near the depth before, if the capacity
+ * rises through the feed there. */
+static fg_status settle_again(depth_case *c, fg_machine *m) {
+  const double low = 0.95 * c->at.settled_m, high = 1.05 * c->at.settled_m;
+  const bool near = !m->thin && high < c->s->deck.side_height && spare_capacity(low, c) < 0.0 &&
+                    spare_capacity(high, c) > 0.0;
+  return near ? run_between(c, low, high) : settle_depth(c, m);
+}
+
+static fg_status describe_margin(depth_case *c, fg_machine *m) {
+  depth_scan scan;
+  double peak;
+  const fg_status status = scan_depths(c, true, &scan);
+  return status == FG_OK ? find_peak(c, &scan, m, &peak) : status;
 }
 
 static void describe_sinking(const fg_scenario *s, fg_machine *m) {
@@ -327,9 +349,10 @@ fg_status fg_machine_day(const fg_scenario *scenario, fg_machine *machine) {
 }
 
 /* Takes the dust that the air of m->at blows off out of the bed. *change: of the bed's grain. */
-static fg_status blow_dust(const fg_scenario *s, fg_machine *m, double *change) {
+static fg_status blow_dust(const fg_scenario *s, const fg_dust *dust, fg_machine *m,
+                           double *change) {
   const double before = m->sauter_m;
-  fg_status status = fg_dust_blow(s, m);
+  fg_status status = fg_dust_blow(s, dust, m);
   if (status == FG_OK)
     status = describe_fluidising(s, m);
   *change = fabs(m->sauter_m - before) / before;
@@ -338,20 +361,23 @@ static fg_status blow_dust(const fg_scenario *s, fg_machine *m, double *change) 
 
 /* The balance of air, bed and dust.  The air hardly depends on the dust that it blows off: the
  * first guess is that of a bed ten grains deep. */
-static fg_status settle_dust(const fg_scenario *s, bool running, fg_machine *m) {
+static fg_status settle_dust(depth_case *c, fg_machine *m) {
+  const double thick = fmin(10.0 * m->sauter_m, c->s->deck.side_height);
   double change = 0.0;
-  fg_status status = fg_machine_air(s, m, fmin(10.0 * m->sauter_m, s->deck.side_height), &m->at);
+  fg_dust dust;
+  fg_status status = fg_dust_describe(c->s, m, &dust);
   if (status == FG_OK)
-    status = blow_dust(s, m, &change);
+    status = fg_machine_air(c->s, m, thick, 0.0, &m->at);
+  if (status == FG_OK)
+    status = blow_dust(c->s, &dust, m, &change);
   for (int round = 0; round < DUST_ROUNDS && status == FG_OK; ++round) {
-    const fg_machine before = *m;
-    depth_case c = {.s = s, .m = &before};
-    status = settle_depth(&c, running, m);
+    status = round == 0 ? settle_depth(c, m) : settle_again(c, m);
+    m->at = c->at;
+    if (status != FG_OK || m->stalled)
+      break;
     const fg_machine settled = *m;
-    if (status == FG_OK && !m->stalled)
-      status = blow_dust(s, m, &change);
-    const bool last = m->stalled || change <= dust_error || round + 1 == DUST_ROUNDS;
-    if (status == FG_OK && last) {
+    status = blow_dust(c->s, &dust, m, &change);
+    if (status == FG_OK && (change <= dust_error || round + 1 == DUST_ROUNDS)) {
       *m = settled; /* the grain that the air was balanced with */
       break;
     }
@@ -369,7 +395,10 @@ static fg_status solve(const fg_scenario *scenario, bool running, fg_machine *ma
   fg_status status = describe_day(scenario, &m);
   if (status != FG_OK)
     return status;
-  status = settle_dust(scenario, running, &m);
+  depth_case c = {.s = scenario, .m = &m};
+  status = settle_dust(&c, &m);
+  if (status == FG_OK && !running && !m.stalled)
+    status = describe_margin(&c, &m);
   if (status == FG_OK && !m.stalled)
     status = describe_bed(scenario, &m);
   if (status == FG_OK)

@@ -4,6 +4,9 @@
 
 #include "flourgold/machine.h"
 #include "physics/moisture.h"
+#include "physics/sizes.h"
+
+enum { FG_SAND_CLASSES_MAX = 16 };
 
 /* The scenario's bond law. */
 fg_bond fg_scenario_bond(const fg_scenario *scenario);
@@ -17,9 +20,18 @@ fg_status fg_ground_describe(const fg_scenario *scenario, fg_machine *machine);
 double fg_dust_lift(const fg_scenario *scenario, const fg_machine *machine, double velocity_m_s,
                     double settling_m_s);
 
+/* The sand below the screen by classes, and how fast each settles in the deck's air. */
+typedef struct fg_dust {
+  size_t count;
+  fg_size_class classes[FG_SAND_CLASSES_MAX];
+  double settling_m_s[FG_SAND_CLASSES_MAX];
+} fg_dust;
+
+fg_status fg_dust_describe(const fg_scenario *scenario, const fg_machine *machine, fg_dust *dust);
+
 /* Takes the sand that the air of machine->at blows off out of the bed: fills sand_left, and
  * coarsens sauter_m and packing to the mean along the deck, the sand taken as well mixed. */
-fg_status fg_dust_blow(const fg_scenario *scenario, fg_machine *machine);
+fg_status fg_dust_blow(const fg_scenario *scenario, const fg_dust *dust, fg_machine *machine);
 
 /* Permeability (m/s at 125 Pa) of a cloth that holds a pressure (Pa) at a superficial velocity
  * (m/s) through the open strips: the cloth's part of fg_deck_pressure(), turned round. */

@@ -12,14 +12,15 @@
 /* Settling velocity of a flake in the pocket: charge on the cloth adds to its weight. */
 static fg_status pocket_velocity(const fg_scenario *s, const fg_machine *m, const fg_lane *lane,
                                  double *speed) {
-  double pull = 0.0;
-  if (s->site.humidity <= FG_STATIC_HUMIDITY && s->deck.static_charge > 0.0) {
-    const double thickness = lane->size_m * fmin(1.0, lane->grain.shape.flatness);
-    const fg_status status =
-        fg_static_pull(thickness, lane->grain.density_kg_m3, s->deck.static_charge, &pull);
-    if (status != FG_OK)
-      return status;
-  }
+  *speed = lane->settling_m_s;
+  if (s->site.humidity > FG_STATIC_HUMIDITY || !(s->deck.static_charge > 0.0))
+    return FG_OK;
+  const double thickness = lane->size_m * fmin(1.0, lane->grain.shape.flatness);
+  double pull;
+  const fg_status status =
+      fg_static_pull(thickness, lane->grain.density_kg_m3, s->deck.static_charge, &pull);
+  if (status != FG_OK)
+    return status;
   const double weight = fg_grain_weight(&lane->grain, &m->sinking.gas) * (1.0 + pull);
   return fg_drag_speed(s->closure.drag_law, &lane->grain, &m->sinking.gas, weight, speed);
 }

@@ -86,7 +86,7 @@ static double mean_square(const fg_bed *bed) { return 0.5 * bed->shake_1_s * bed
 double fg_bed_turned(double part, double *slope) {
   double a = 1.0, b = part, sum = 0.5, weight = 1.0;
   const double side = 1.0 - part * part;
-  while (a - b > 1e-9 * a) {
+  while (a - b > 1e-6 * a) { /* the mean's error is of the order of this difference squared */
     const double c = 0.5 * (a - b), root = sqrt(a * b);
     a = 0.5 * (a + b);
     b = root;
@@ -105,7 +105,7 @@ static double normal_slope(const bed_load *load, const fg_shear *shear) {
   if (shear->support >= 1.0 || kept <= 0.5)
     return 0.0;
   const double by_packing =
-      (bed->lift.viscous / (pores * pores) + 3.0 * shear->support * pores) / (pores * pores);
+      (bed->lift.viscous / pores + 3.0 * shear->support * pores) / (pores * pores);
   return load->across * by_packing * bed->dilation * kept * kept;
 }
 
@@ -123,15 +123,20 @@ static double shaken_stress(const fg_bed *bed, const fg_shear *shear, double tot
   return bed->viscosity_pa_s * along + shear->resistance_pa * turned;
 }
 
+/* How the bed flows at an inertial number: all of *shear. */
+static void flow(const bed_load *load, double inertial, fg_shear *shear) {
+  stand(load, inertial, shear);
+  const double along = shear->total_1_s * shear->total_1_s - mean_square(load->bed);
+  shear->rate_1_s = along > 0.0 ? sqrt(along) : 0.0;
+}
+
 /* Squared when shaken: where the shake alone shears the bed the rate starts like a square root. */
 static balance balance_at(const bed_load *load, double inertial, fg_shear *shear) {
   const fg_bed *bed = load->bed;
-  stand(load, inertial, shear);
+  flow(load, inertial, shear);
   const double total = shear->total_1_s, drive = load->along;
   const bool shaken = bed->shake_1_s > 0.0;
-  const double along = total * total - mean_square(bed);
-  shear->rate_1_s = along > 0.0 ? sqrt(along) : 0.0;
-  if (!(along > 0.0))
+  if (!(shear->rate_1_s > 0.0))
     return (balance){shaken ? -drive * drive : -drive, 0.0};
   const double normal = shear->normal_pa, normal_rise = normal_slope(load, shear);
   const double total_rise = total * (1.0 / inertial + 0.5 * normal_rise / normal);
@@ -163,7 +168,7 @@ static fg_status flowing(const bed_load *load, double guess, fg_shear *shear) {
     double next = b.slope > 0.0 ? x - b.excess / b.slope : high;
     /* The error left is of the order of this step squared. */
     if (fabs(next - x) <= 1e-7 * x) {
-      (void)balance_at(load, next, shear);
+      flow(load, next, shear);
       return FG_OK;
     }
     if (!(next > low && next < high))
@@ -210,18 +215,26 @@ static fg_status shear_under(const bed_load *load, double guess, fg_shear *shear
   return flowing(load, guess > 0.0 && guess < fastest_inertial ? guess : usual_inertial, shear);
 }
 
-static bed_load load_under(const fg_bed *bed, double settled_m) {
-  const double weight = bed->bulk_kg_m3 * FG_GRAVITY * settled_m;
-  return (bed_load){bed, weight * cos(bed->slope_rad), weight * sin(bed->slope_rad),
+/* Under 1 Pa. */
+static bed_load unit_load(const fg_bed *bed) {
+  return (bed_load){bed, cos(bed->slope_rad), sin(bed->slope_rad),
                     bed->bulk_kg_m3 / bed->grain_kg_m3,
                     1.0 / (bed->grain_m * sqrt(bed->grain_kg_m3))};
+}
+
+static bed_load load_under(const bed_load *unit, double settled_m) {
+  const double weight = unit->bed->bulk_kg_m3 * FG_GRAVITY * settled_m;
+  bed_load load = *unit;
+  load.across *= weight;
+  load.along *= weight;
+  return load;
 }
 
 fg_status fg_bed_shear(const fg_bed *bed, double settled_m, double y_m, double guess,
                        fg_shear *shear) {
   if (!(settled_m > 0.0 && y_m >= 0.0 && y_m <= settled_m))
     return FG_EDOMAIN;
-  const bed_load load = load_under(bed, settled_m - y_m);
+  const bed_load unit = unit_load(bed), load = load_under(&unit, settled_m - y_m);
   fg_shear here = {0};
   const fg_status status = shear_under(&load, guess, &here);
   if (status == FG_OK)
@@ -242,13 +255,14 @@ fg_status fg_bed_capacity(const fg_bed *bed, double settled_m, double *kg_s_m) {
   gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(CAPACITY_POINTS);
   if (!table)
     return FG_EMEMORY;
+  const bed_load unit = unit_load(bed);
   double sum = 0.0;
   fg_status status = FG_OK;
   fg_shear shear = {0};
   for (size_t i = 0; i < CAPACITY_POINTS && status == FG_OK; ++i) {
     double root = 0.0, weight = 0.0;
     gsl_integration_glfixed_point(0.0, 1.0, i, &root, &weight, table);
-    const bed_load load = load_under(bed, settled_m * root * root);
+    const bed_load load = load_under(&unit, settled_m * root * root);
     status = shear_under(&load, shear.inertial, &shear);
     sum += weight * 2.0 * root * root * root * stretch(bed, &shear) * shear.rate_1_s;
   }
@@ -260,11 +274,12 @@ fg_status fg_bed_capacity(const fg_bed *bed, double settled_m, double *kg_s_m) {
 
 double fg_heap_depth(const fg_bed *bed, double rate_1_s, double per_width, fg_shear *middle) {
   const double rest = bed->bulk_kg_m3 / bed->grain_kg_m3;
+  const bed_load unit = unit_load(bed);
   double packing = rest, settled = 0.0;
   /* The depth hardly hangs on the packing, nor that on the depth. */
   for (int step = 0; step < 12; ++step) {
     settled = sqrt(2.0 * per_width * packing / (rest * bed->bulk_kg_m3 * rate_1_s));
-    const bed_load load = load_under(bed, 0.5 * settled);
+    const bed_load load = load_under(&unit, 0.5 * settled);
     const fg_lift *lift = &bed->lift;
     const double normal = load.across * (1.0 - fg_lift_share(lift, packing)) + bed->cohesion_pa;
     if (!(normal > 0.0)) {
@@ -280,13 +295,14 @@ double fg_heap_depth(const fg_bed *bed, double rate_1_s, double per_width, fg_sh
 
 fg_status fg_bed_profile(const fg_bed *bed, double settled_m, size_t cells, double *speed_m_s) {
   const double half_gap = 0.5 / sqrt(3.0), width = settled_m / (double)cells;
+  const bed_load unit = unit_load(bed);
   double below = 0.0;
   fg_shear shear = {0};
   for (size_t j = 0; j < cells; ++j) {
     double mean = below, rise = 0.0;
     for (int p = 0; p < CELL_POINTS; ++p) {
       const double at = p == 0 ? 0.5 - half_gap : 0.5 + half_gap;
-      const bed_load load = load_under(bed, settled_m - ((double)j + at) * width);
+      const bed_load load = load_under(&unit, settled_m - ((double)j + at) * width);
       const fg_status status = shear_under(&load, shear.inertial, &shear);
       if (status != FG_OK)
         return status;

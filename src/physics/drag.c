@@ -85,8 +85,10 @@ fg_status fg_drag_speed(int law, const fg_grain *grain, const fg_gas *gas, doubl
   const double newton =
       sqrt(force_n / (0.5 * gas->density_kg_m3 * 0.02 * 0.25 * M_PI)) / grain->dv_m;
   const double low = log(fmin(stokes, newton)) - 12.0, high = log(fmin(stokes, newton)) + 6.0;
+  /* Begun where Stokes' law and a drag coefficient of 1 meet. */
+  const double guess = log(1.0 / (1.0 / stokes + sqrt(50.0) / newton));
   double log_speed;
-  const fg_status status = fg_root(drag_gap, &c, low, high, 1e-13, &log_speed);
+  const fg_status status = fg_root_near(drag_gap, &c, guess, low, high, 1e-12, &log_speed);
   if (status == FG_OK)
     *speed_m_s = exp(log_speed);
   return status;

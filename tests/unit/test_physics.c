@@ -468,6 +468,32 @@ static void test_roots(void **state) {
   assert_close(x, 2.0945514815423265, 1e-12);
 }
 
+static double counted_wallis(double x, void *context) {
+  *(int *)context += 1;
+  return wallis(x, NULL);
+}
+
+/* A good guess saves calls, a bad one (on the far side of the turning point at 0.8, or outside)
+ * only costs some; the root is the same. */
+static void test_roots_near_a_guess(void **state) {
+  (void)state;
+  static const double guesses[] = {2.1, 2.9, 0.5, -1, 7};
+  double x = 0;
+  int calls = 0, whole = 0;
+  assert_int_equal(fg_root(counted_wallis, &whole, 0, 3, 1e-12, &x), FG_OK);
+  for (size_t i = 0; i < 5; ++i) {
+    calls = 0;
+    x = 0;
+    assert_int_equal(fg_root_near(counted_wallis, &calls, guesses[i], 0, 3, 1e-12, &x), FG_OK);
+    assert_close(x, 2.0945514815423265, 1e-11);
+    if (i == 0)
+      assert_true(calls < whole);
+  }
+  assert_int_equal(fg_root_near(always_one, NULL, 0.5, 0, 1, 1e-9, &x), FG_ENOROOT);
+  assert_int_equal(fg_root_near(nowhere, NULL, 0.4, 0, 1, 1e-9, &x), FG_ENOROOT);
+  assert_int_equal(fg_root_near(wallis, NULL, 2.5, 3, 2, 1e-9, &x), FG_EDOMAIN);
+}
+
 /* ---- units in the bulletins ---- */
 
 static double parsed(const char *text, fg_quantity quantity) {
@@ -639,6 +665,7 @@ int main(void) {
       cmocka_unit_test(test_freed_share_limits),
       cmocka_unit_test(test_clods_grow_with_clay_and_strength),
       cmocka_unit_test(test_roots),
+      cmocka_unit_test(test_roots_near_a_guess),
       cmocka_unit_test(test_numbers_of_the_bulletins),
   };
   gsl_set_error_handler_off();
