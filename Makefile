@@ -258,7 +258,7 @@ demo: $(PROGRAM) ## run the main job on configs/demo.cfg and draw its pictures
 # Only here: the sanitized build has other flags anyway.
 NUMBERS := tests/regression/numbers.txt
 test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain' \
-  'tests/scripts/endings.sh $(PROGRAM)' 'tests/scripts/readme.sh $(PROGRAM)' '$(REGRESSION) $(NUMBERS)' \
+  'tests/scripts/answers.sh $(PROGRAM)' 'tests/scripts/endings.sh $(PROGRAM)' 'tests/scripts/readme.sh $(PROGRAM)' '$(REGRESSION) $(NUMBERS)' \
   tests/scripts/headers.sh tests/scripts/packages.sh 'tests/scripts/nulls.py $(PROGRAM)' \
   'tests/scripts/interview.py $(PROGRAM)' \
   'tests/scripts/completion.bash $(PROGRAM) $(DOCS)' 'timeout 120 tests/scripts/completion.zsh $(DOCS)' \

@@ -9,14 +9,19 @@ static int tell(const fg_call *call, const fg_scenario *scenario, const fg_loss_
                 const fg_loss *loss, const fg_bands *bands) {
   fg_scenario fed = *scenario;
   fg_trial trials[FG_TRIALS_MAX];
+  fg_gain gains[FG_TRIALS_MAX];
   fg_loss_story story = {.scenario = scenario,
                          .loss = loss,
                          .bands = bands,
                          .trials = trials,
+                         .gains = gains,
                          .kept_without_clay = NAN,
                          .units = call->units};
   fg_feed_same_ground(&fed, loss);
-  const fg_status status = fg_advice_run(&fed, options, trials, &story.trial_count);
+  fg_status status = fg_advice_run(&fed, options, trials, &story.trial_count);
+  if (status == FG_OK)
+    status = fg_gains_run(&fed, options, bands ? &bands->plan : NULL, loss, trials,
+                          story.trial_count, gains);
   if (status != FG_OK)
     return fg_call_unsolved(scenario, status);
   if (scenario->ground.clay > 0.0 && !loss->machine.stalled)

@@ -18,9 +18,9 @@ typedef struct class_row {
 } class_row;
 
 #define OF(field) offsetof(class_row, field)
-#define ENDS(name, low, high, quantity, field)                                                     \
+#define ENDS(name, low, mid, high, quantity, field)                                                \
   {name "_low", low, quantity, FG_FIELD_NUMBER, OF(ends[FG_LOW].field)},                           \
-      {name "_mid", NULL, quantity, FG_FIELD_NUMBER, OF(ends[FG_MID].field)}, {                    \
+      {name "_mid", mid, quantity, FG_FIELD_NUMBER, OF(ends[FG_MID].field)}, {                     \
     name "_high", high, quantity, FG_FIELD_NUMBER, OF(ends[FG_HIGH].field)                         \
   }
 static const fg_column_of mineral_column[] = {
@@ -38,7 +38,7 @@ static const fg_column_of class_columns[] = {
     {"kept", "kept", FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.kept)},
 };
 static const fg_column_of kept_ends[] = {
-    ENDS("kept", "low", "high", FG_Q_SHARE, kept),
+    ENDS("kept", "low", "kept", "high", FG_Q_SHARE, kept),
 };
 static const fg_column_of fate_columns[] = {
     {"stuck", "stuck", FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.stuck)},
@@ -48,14 +48,14 @@ static const fg_column_of fate_columns[] = {
     {"full", "full", FG_Q_SHARE, FG_FIELD_NUMBER, OF(own.full)},
 };
 static const fg_column_of other_ends[] = {
-    ENDS("share", NULL, NULL, FG_Q_SHARE, share),
-    ENDS("settling_m_s", NULL, NULL, FG_Q_SPEED, settling_m_s),
-    ENDS("sinking_m_s", NULL, NULL, FG_Q_SPEED, sinking_m_s),
-    ENDS("stuck", NULL, NULL, FG_Q_SHARE, stuck),
-    ENDS("blown_off", NULL, NULL, FG_Q_SHARE, blown_off),
-    ENDS("carried", NULL, NULL, FG_Q_SHARE, carried),
-    ENDS("shaken_out", NULL, NULL, FG_Q_SHARE, shaken_out),
-    ENDS("full", NULL, NULL, FG_Q_SHARE, full),
+    ENDS("share", NULL, NULL, NULL, FG_Q_SHARE, share),
+    ENDS("settling_m_s", NULL, NULL, NULL, FG_Q_SPEED, settling_m_s),
+    ENDS("sinking_m_s", NULL, NULL, NULL, FG_Q_SPEED, sinking_m_s),
+    ENDS("stuck", NULL, "stuck", NULL, FG_Q_SHARE, stuck),
+    ENDS("blown_off", NULL, "blown", NULL, FG_Q_SHARE, blown_off),
+    ENDS("carried", NULL, "over", NULL, FG_Q_SHARE, carried),
+    ENDS("shaken_out", NULL, "shaken", NULL, FG_Q_SHARE, shaken_out),
+    ENDS("full", NULL, "full", NULL, FG_Q_SHARE, full),
 };
 #undef ENDS
 #undef OF
@@ -87,6 +87,8 @@ static void add_parts(fg_node *table, bool minerals, bool bands, const class_row
 static void add_classes(fg_node *table, const fg_loss *loss, bool minerals, const fg_bands *bands) {
   const size_t count = minerals ? loss->mineral_count : loss->gold_count;
   add_parts(table, minerals, bands, NULL);
+  if (bands) /* people see the middle of the runs */
+    fg_data_columns(table, "kept stuck blown_off carried shaken_out full");
   fg_column_list(table, "by_riffle", FG_Q_SHARE, loss->riffles);
   for (size_t k = 0; k < count; ++k) {
     class_row row = {.own = minerals ? loss->minerals[k] : loss->gold[k]};
@@ -104,13 +106,15 @@ void fg_report_gold(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
   fg_node *table = fg_table(root, "gold",
                             loss->fresh ? "Gold by size, riffles just cleaned"
                                         : "Gold by size, mean between two cleanings",
-                            FG_PRIMARY);
+                            FG_PRIMARY | FG_PROOF);
   add_classes(table, loss, false, bands);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
-  fg_note(key, "of gold: how much of all the gold has that size. kept: stays behind the riffles. "
-               "stuck: in clods or on damp sand. blown: lifted off by the air. over: runs over the "
-               "riffles without settling. shaken: lifted or shaken out of a pocket. full: finds "
-               "the pockets full of black sand.");
+  fg_note(key,
+          "of gold: how much of all the gold has that size. kept: stays behind the riffles%s. "
+          "stuck: in clods or on damp sand. blown: lifted off by the air. over: runs over the "
+          "riffles without settling. shaken: lifted or shaken out of a pocket. full: finds "
+          "the pockets full of black sand.",
+          bands ? " (the middle of the runs, as the losses, and their low and high end)" : "");
 }
 
 #define OF(field) offsetof(fg_loss, field)
@@ -275,6 +279,7 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   const fg_scenario *s = story->scenario;
   const bool stalled = story->loss->machine.stalled;
   fg_node *root = fg_report_root(report);
+  fg_report_loss_answer(root, story);
   fg_node *head = fg_page_head(root, "Gold kept and lost on this deck", "Scenario", s);
   fg_number(head, "throttle", "Throttle", FG_Q_SHARE, s->run.throttle, FG_TEXT_ONLY);
   fg_number(head, "gate", "Gate open", FG_Q_SHARE, s->run.gate_opening, FG_TEXT_ONLY);

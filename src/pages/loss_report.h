@@ -6,12 +6,14 @@
 #include "flourgold/loss.h"
 #include "pages/page.h"
 #include "study/advice.h"
+#include "study/gains.h"
 
 /* What the report on one run is made of. */
 typedef struct fg_loss_story {
   const fg_scenario *scenario;
   const fg_loss *loss; /* of a stalled deck: only its machine counts */
   const fg_trial *trials;
+  const fg_gain *gains; /* of each */
   size_t trial_count;
   double kept_without_clay; /* NaN: not known */
   const fg_bands *bands;    /* NULL: the nominal run alone */
@@ -20,6 +22,19 @@ typedef struct fg_loss_story {
 
 /* The whole report of `flourgold loss`; NULL when memory ran out. */
 fg_report *fg_loss_report(const fg_loss_story *story);
+
+/* Its first lines. */
+void fg_report_loss_answer(fg_node *root, const fg_loss_story *story);
+
+/* The middle of the draws, where there are any. */
+double fg_gain_middle(const fg_banded *gain);
+
+/* What a trial does, as one tells a person: "open the gate to two thirds".  Returns buffer. */
+const char *fg_trial_phrase(const fg_scenario *scenario, const fg_trial *trial,
+                            fg_unit_system units, char *buffer, size_t size);
+
+/* A stronger shake, in units of gravity, is not believable. */
+extern const double fg_shake_most;
 
 /* The machine's state as an object `state` with its text; bands may be NULL. */
 void fg_report_state(fg_node *parent, const fg_loss *loss, const fg_bands *bands);

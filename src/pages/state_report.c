@@ -157,8 +157,10 @@ static void warn_moisture(fg_node *heading, fg_node *list, const fg_scenario *s)
         "bonds hardly grow beyond that: its figures are too hopeful there.");
 }
 
+const double fg_shake_most = 3.0;
+
 static void warn_shake(fg_node *heading, fg_node *list, const fg_machine *m) {
-  if (m->at.shake.gamma > 3.0)
+  if (m->at.shake.gamma > fg_shake_most)
     fg_remark(
         heading, list,
         "Not believable: a shake of %.1f times gravity throws box and bed about, but the model's "

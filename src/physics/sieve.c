@@ -59,3 +59,16 @@ int fg_sieve_nearest(double aperture_m) {
   }
   return best;
 }
+
+double fg_sieve_mesh(double aperture_m) {
+  for (size_t i = 0; i + 1 < fg_sieves_count; ++i) {
+    const fg_sieve *coarse = &fg_sieves[i], *fine = &fg_sieves[i + 1];
+    if (coarse->mesh < 4 || !(aperture_m <= coarse->aperture_m) ||
+        !(aperture_m >= fine->aperture_m))
+      continue;
+    const double part =
+        log(coarse->aperture_m / aperture_m) / log(coarse->aperture_m / fine->aperture_m);
+    return coarse->mesh * pow(fine->mesh / coarse->mesh, part);
+  }
+  return NAN;
+}

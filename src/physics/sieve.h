@@ -26,4 +26,8 @@ fg_status fg_sieve_aperture(int mesh, double *aperture_m);
  * the value is not a positive number. */
 int fg_sieve_nearest(double aperture_m);
 
+/* Mesh number of an opening by logarithmic interpolation between the numbered sieves, 4 to 635; NaN
+ * outside them. */
+double fg_sieve_mesh(double aperture_m);
+
 #endif

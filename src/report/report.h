@@ -99,6 +99,8 @@ void fg_column_text(fg_node *table, const char *name, const char *label, unsigne
 void fg_column_list(fg_node *table, const char *name, fg_quantity quantity, size_t length);
 /* Leaves all columns but those named, with blanks between, out of the short form. */
 void fg_short_columns(fg_node *table, const char *names);
+/* Leaves the columns named to the data. */
+void fg_data_columns(fg_node *table, const char *names);
 /* Starts a row; then one cell a column, in order. */
 void fg_row(fg_node *table);
 void fg_cell(fg_node *table, double si);

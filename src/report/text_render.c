@@ -12,6 +12,7 @@ typedef enum block {
   BLOCK_LINE,
   BLOCK_BULLET,
   BLOCK_ANSWER,
+  BLOCK_STAND_IN,
   BLOCK_OTHER
 } block;
 
@@ -181,10 +182,12 @@ static void children(fg_page *page, const fg_node *parent, int depth);
 
 /* A node that is no line. */
 static void block_of(fg_page *page, const fg_node *node, const fg_node *parent, int depth) {
-  const bool close = (parent->flags & (FG_ANSWER | FG_SHORT_ONLY)) != 0;
+  const block lines = (parent->flags & FG_ANSWER) != 0       ? BLOCK_ANSWER
+                      : (parent->flags & FG_SHORT_ONLY) != 0 ? BLOCK_STAND_IN
+                                                             : BLOCK_OTHER;
   const char *text = node->text ? node->text : "";
   if (node->kind == FG_NODE_NOTE)
-    paragraph(page, text, "", close ? BLOCK_ANSWER : BLOCK_OTHER);
+    paragraph(page, text, "", lines);
   else if (node->kind == FG_NODE_BULLET)
     paragraph(page, text, "- ", BLOCK_BULLET);
   else if (node->kind == FG_NODE_VERBATIM)

@@ -255,12 +255,21 @@ void fg_column_list(fg_node *table, const char *name, fg_quantity quantity, size
   add_column(table, column, name, NULL);
 }
 
-void fg_short_columns(fg_node *table, const char *names) {
+/* Flags the columns that are among the names, or those that are not. */
+static void flag_columns(fg_node *table, const char *names, bool among, unsigned flags) {
   for (size_t i = 0; table && i < table->column_count; ++i) {
     const char *name = table->columns[i].name;
-    if (!name || !fg_text_has_word(names, name, strlen(name)))
-      table->columns[i].flags |= FG_REST;
+    if ((name && fg_text_has_word(names, name, strlen(name))) == among)
+      table->columns[i].flags |= flags;
   }
+}
+
+void fg_short_columns(fg_node *table, const char *names) {
+  flag_columns(table, names, false, FG_REST);
+}
+
+void fg_data_columns(fg_node *table, const char *names) {
+  flag_columns(table, names, true, FG_DATA_ONLY);
 }
 
 void fg_row(fg_node *table) {

@@ -24,6 +24,7 @@
 #include "flourgold/quantity.h"
 #include "pages/loss_report.h"
 #include "report/report.h"
+#include "report/said.h"
 
 /* ---- quantities ---- */
 
@@ -783,8 +784,60 @@ static void test_pages_keep_their_layout(void **state) {
   }
 }
 
+/* ---- figures as they are said ---- */
+
+static void assert_said(fg_quantity q, fg_unit_system units, double si, const char *expected) {
+  char buffer[128];
+  assert_string_equal(fg_said(q, units, si, buffer, sizeof buffer), expected);
+}
+
+/* Two significant digits; 128 fluid ounces a gallon (NIST SP 811); openings of ASTM E11. */
+static void test_figures_as_they_are_said(void **state) {
+  (void)state;
+  assert_said(FG_Q_SHARE, FG_UNITS_US, 0.6234, "62 %");
+  assert_said(FG_Q_SHARE, FG_UNITS_US, 0.0436, "4.4 %");
+  assert_said(FG_Q_SHARE, FG_UNITS_US, 0.9991, ">99 %");
+  assert_said(FG_Q_SHARE, FG_UNITS_US, 1.0, "100 %");
+  assert_said(FG_Q_SHARE, FG_UNITS_US, 0.0002, "<0.1 %");
+  assert_said(FG_Q_SHARE, FG_UNITS_US, 0.0, "0 %");
+  assert_said(FG_Q_FREQUENCY, FG_UNITS_US, 2387.0 / 60.0, "2400 rpm");
+  assert_said(FG_Q_MINUTES, FG_UNITS_US, 35.23 * 60.0, "35 min");
+  assert_said(FG_Q_HOURS, FG_UNITS_US, 0.0467 * 3600.0, "2.8 min");
+  assert_said(FG_Q_HOURS, FG_UNITS_US, 5.0 * 3600.0, "5 h");
+  assert_said(FG_Q_TIME, FG_UNITS_SI, 8.08, "8.1 s");
+  assert_said(FG_Q_VOLUME, FG_UNITS_US, 0.0148 * 3.785411784e-3, "1.9 fl oz");
+  assert_said(FG_Q_VOLUME, FG_UNITS_US, 2.0 * 3.785411784e-3, "2 gal");
+  assert_said(FG_Q_VOLUME, FG_UNITS_SI, 5.6e-5, "56 ml");
+  assert_said(FG_Q_GRAIN_SIZE, FG_UNITS_US, 150e-6, "100 mesh (0.15 mm)");
+  assert_said(FG_Q_GRAIN_SIZE, FG_UNITS_US, 157e-6, "95 mesh (0.16 mm)");
+  assert_said(FG_Q_GRAIN_SIZE, FG_UNITS_SI, 157e-6, "0.16 mm");
+  assert_said(FG_Q_GOLD_MASS, FG_UNITS_US, 0.7349e-3, "730 mg");
+  assert_said(FG_Q_GOLD_MASS, FG_UNITS_US, 1.04e-3, "1 g");
+  assert_said(FG_Q_TEMPERATURE, FG_UNITS_US, 313.15, "104 F");
+  assert_said(FG_Q_MASS_RATE, FG_UNITS_US, 2005.0 * 0.45359237 / 3600.0, "2000 lb/h");
+  assert_said(FG_Q_SHARE, FG_UNITS_US, NAN, "unknown");
+}
+
+static void test_bands_as_they_are_said(void **state) {
+  (void)state;
+  char text[128];
+  const fg_banded kept = {0.74, {0.32, 0.62, 0.901}};
+  const fg_banded alone = {0.74, {NAN, NAN, NAN}};
+  const fg_banded size = {0.15e-3, {75e-6, 150e-6, 300e-6}};
+  const fg_banded gain = {0.1, {-0.004, 0.06, 0.12}};
+  assert_string_equal(fg_said_banded(FG_Q_SHARE, FG_UNITS_US, &kept, text, sizeof text),
+                      "62 % (32 to 90)");
+  assert_string_equal(fg_said_banded(FG_Q_SHARE, FG_UNITS_US, &alone, text, sizeof text), "74 %");
+  assert_string_equal(fg_said_banded(FG_Q_GRAIN_SIZE, FG_UNITS_US, &size, text, sizeof text),
+                      "100 mesh (0.15 mm) (50 to 200 mesh)");
+  assert_string_equal(fg_said_change("%", 100.0, &gain, text, sizeof text), "+6 % (-0.4 to +12)");
+  assert_string_equal(fg_said_change("%", 100.0, &alone, text, sizeof text), "+74 %");
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_figures_as_they_are_said),
+      cmocka_unit_test(test_bands_as_they_are_said),
       cmocka_unit_test(test_the_answer_comes_first),
       cmocka_unit_test(test_data_hold_all),
       cmocka_unit_test(test_width_follows_the_terminal),
