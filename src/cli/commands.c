@@ -439,11 +439,14 @@ const fg_command fg_commands[] = {
         .summary = "print a card of what this scenario lacks, most valuable first",
         .usage = "FILE [options]",
         .example = "flourgold measure configs/demo.cfg",
-        .details = "One page to take along: the measurements with bucket, scale, sieves, a tube "
-                   "of water and a phone that would tell most about the fine gold kept, with "
-                   "blanks to fill in. The model is run at both ends of each setting's likely "
-                   "range to rank them.",
+        .details =
+            "One page to take along: the measurements with bucket, scale, sieves, a tube "
+            "of water and a phone that would tell most about the fine gold kept, with "
+            "blanks to fill in. Ranked as `doubts` does, by their share of the doubt in an "
+            "ensemble; what cannot be told from chance there, by the model run at both ends of "
+            "its likely range.",
         .files = FG_FILES_ONE,
+        .options = doubts_options,
         .run = fg_cmd_measure,
     },
     {

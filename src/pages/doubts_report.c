@@ -59,10 +59,11 @@ static void words_for(fg_node *group, const fg_doubts_story *story, const fg_dou
   (void)fg_quantity_text(setting->quantity, story->units, p->low, low, sizeof low);
   (void)fg_quantity_text(setting->quantity, story->units, p->high, high, sizeof high);
   fg_bullet(group,
-            "Measure your %s (%s): it alone is %.0f %% of the doubt. Now taken from %s to "
+            "Measure your %s (%s): it alone is %.0f %% of the doubt%s. Now taken from %s to "
             "%s; known to +- %s, the kept share would lie between %.0f and %.0f %% instead "
             "of %.0f and %.0f %%.",
-            plain_name(p->row, name), setting->key, 100.0 * p->share, low, high,
+            plain_name(p->row, name), setting->key, 100.0 * (p->told ? p->share : p->fine_share),
+            p->told ? "" : " about the fine gold", low, high,
             exactness(p, story->units, error, sizeof error), 100.0 * p->kept.low,
             100.0 * p->kept.high, 100.0 * d->before.low, 100.0 * d->before.high);
   const fg_measuring *measuring = fg_measuring_for(p->row);
@@ -83,21 +84,35 @@ static void all_measured(fg_node *group, const fg_doubts *d) {
           d->together, 100.0 * d->together_kept.low, 100.0 * d->together_kept.high, fine);
 }
 
+/* What comes first though no run tells it from chance. */
+static void first_by_swing(fg_node *group, const fg_worth *w) {
+  char name[NAME];
+  fg_bullet(
+      group,
+      "Measure your %s (%s): nothing that can be measured causes more of the doubt than chance "
+      "would show, but from one end of its doubt to the other it alone moves the gold finer "
+      "than 60 mesh by %.0f points.",
+      plain_name(w->row, name), fg_settings[w->row].key, 100.0 * w->swing);
+  fg_note(group, "How: %s (%s)", w->how->how, w->how->exactness);
+}
+
 static void advice(fg_node *root, const fg_doubts_story *story) {
   const fg_doubts *d = story->doubts;
   fg_node *group = fg_group(root, NULL, "What to measure first", FG_TEXT_ONLY);
   size_t told = 0;
-  for (size_t i = 0; i < d->count && told < TOLD_IN_WORDS; ++i) {
-    if (!d->input[i].narrowed)
+  for (size_t i = 0; i < d->worths && told < TOLD_IN_WORDS; ++i) {
+    const fg_doubted_input *p = fg_doubts_input(d, &d->worth[i]);
+    if (!p || !p->narrowed)
       continue;
-    words_for(group, story, &d->input[i]);
+    words_for(group, story, p);
     ++told;
   }
   if (d->together > 1)
     all_measured(group, d);
-  if (told == 0)
-    fg_note(group, "Nothing that can be measured stands out: no such input causes more of the "
-                   "doubt than chance would show.");
+  if (told == 0 && d->worths > 0 && d->worth[0].swing >= fg_telling_swing)
+    first_by_swing(group, &d->worth[0]);
+  else if (told == 0)
+    fg_note(group, "Nothing that can be measured stands out.");
 }
 
 static void tracer(fg_node *root, const fg_doubts *d) {
@@ -244,6 +259,8 @@ static void data_facts(fg_node *root, const fg_doubts *d) {
   fg_number(group, "others_fine_total_error", NULL, FG_Q_SHARE, d->others.fine.error, 0);
   fg_number(group, "measured_to", NULL, FG_Q_SHARE, fg_measured_share, 0);
   fg_integer(group, "measured_samples", NULL, (long)d->narrow_samples, 0);
+  fg_string(group, "measure_first", NULL, d->worths > 0 ? fg_settings[d->worth[0].row].key : NULL,
+            0);
   fg_integer(group, "together", NULL, (long)d->together, 0);
   fg_number(group, "together_kept_low", NULL, FG_Q_SHARE, together.low, 0);
   fg_number(group, "together_kept_mid", NULL, FG_Q_SHARE, together.mid, 0);
@@ -258,8 +275,8 @@ fg_report *fg_doubts_report(const fg_doubts_story *story) {
   const fg_doubts *d = story->doubts;
   fg_node *root = fg_report_root(report);
   head(root, story);
+  advice(root, story);
   if (d->enough) {
-    advice(root, story);
     tracer(root, d);
     text_table(root, d);
     method(root, d);

@@ -20,11 +20,13 @@ enum {
   LINE = 512
 };
 
-static const double telling_swing = 0.005; /* less is not worth the walk */
-
-static void swing_text(const fg_worth *w, char *text, size_t size) {
+static void worth_text(const fg_worth *w, char *text, size_t size) {
   const double points = round(100.0 * w->swing);
-  if (isnan(w->kept_low) != isnan(w->kept_high))
+  if (w->share > 0.0)
+    (void)snprintf(text, size, "%.0f %% of the doubt", 100.0 * w->share);
+  else if (w->fine_share > 0.0)
+    (void)snprintf(text, size, "%.0f %% of the doubt about the fine gold", 100.0 * w->fine_share);
+  else if (isnan(w->kept_low) != isnan(w->kept_high))
     (void)snprintf(text, size, "at one end of its doubt the deck stalls");
   else if (isnan(w->kept_low))
     (void)snprintf(text, size, "the deck stalls at both ends of its doubt");
@@ -42,8 +44,9 @@ static void add_wrapped(fg_text *card, const char *text, size_t used, size_t ind
 /* Title, method and the line to fill in. */
 static void add_item(fg_text *card, size_t number, const fg_worth *w) {
   char line[LINE], worth[80];
-  swing_text(w, worth, sizeof worth);
-  (void)snprintf(line, sizeof line, "%2zu. %s: %s", number, fg_settings[w->how->row].key, worth);
+  worth_text(w, worth, sizeof worth);
+  (void)snprintf(line, sizeof line, "%2zu. %s: %s%s", number, fg_settings[w->row].key, worth,
+                 w->given ? " (given, but in doubt)" : "");
   add_wrapped(card, line, 0, INDENT);
   fg_text_add_repeated(card, ' ', INDENT);
   (void)snprintf(line, sizeof line, "%s (%s)", w->how->how, w->how->exactness);
@@ -109,7 +112,8 @@ static void add_page(fg_node *root, const fg_scenario *scenario, const fg_worth 
   fg_text card = {0}, running = {0};
   char line[LINE];
   size_t telling = 0;
-  while (telling < count && worths[telling].swing >= telling_swing)
+  while (telling < count && (worths[telling].share > 0.0 || worths[telling].fine_share > 0.0 ||
+                             worths[telling].swing >= fg_telling_swing))
     ++telling;
   add_running(&running, scenario);
   const size_t shown = add_items(&card, worths, telling, lines_in(&running));
@@ -123,8 +127,8 @@ static void add_page(fg_node *root, const fg_scenario *scenario, const fg_worth 
       line, sizeof line,
       "%zu more that tell%s less %s left out. Write the figures into the scenario file, in "
       "the group before the point, with your own error if you like (\"8 in +- 1/8 in\"); "
-      "then: flourgold check. What the file gives counts as known here, with or without an "
-      "error; flourgold doubts takes a value without one as only half as doubtful.",
+      "then: flourgold check. A value without its error counts as half as doubtful as one "
+      "that is assumed.",
       count - shown, count - shown == 1 ? "s" : "", count - shown == 1 ? "is" : "are");
   fg_text_add(&card, "\n");
   add_wrapped(&card, line, 0, 0);
@@ -147,6 +151,8 @@ static const fg_column_of worth_columns[] = {
     {"likely_most", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(worth.high)},
     {"fine_kept_at_least", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(worth.kept_low)},
     {"fine_kept_at_most", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(worth.kept_high)},
+    {"share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(worth.share)},
+    {"fine_share", NULL, FG_Q_SHARE, FG_FIELD_NUMBER, OF(worth.fine_share)},
     {"swing", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(worth.swing)},
     {"form", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(how.form)},
     {"how", NULL, FG_Q_NUMBER, FG_FIELD_TEXT, OF(how.how)},
@@ -164,19 +170,20 @@ static void add_data(fg_node *root, const fg_worth *worths, size_t count) {
   }
 }
 
-fg_report *fg_measure_report(const fg_scenario *scenario, const fg_worth *worths, size_t count,
-                             double kept) {
+fg_report *fg_measure_report(const fg_scenario *scenario, const fg_doubts *doubts) {
   fg_report *report = fg_report_new();
   fg_report_columns(report, COLUMNS);
   fg_node *root = fg_report_root(report);
   (void)fg_page_head(root, NULL, NULL, scenario);
-  fg_number(root, "fine_kept", NULL, FG_Q_SHARE, kept, FG_DATA_ONLY);
+  fg_number(root, "fine_kept", NULL, FG_Q_SHARE, doubts->fine_kept, FG_DATA_ONLY);
   fg_node *head = fg_group(root, NULL, "What to measure, most valuable first", FG_TEXT_ONLY);
-  fg_note(head,
-          "%s. Each doubt was run through the model at both its ends: worth 10 points: by "
-          "that alone 10 %% more or less of the fine gold (finer than 60 mesh) may be kept.",
-          fg_page_name(scenario));
-  add_page(root, scenario, worths, count);
-  add_data(root, worths, count);
+  fg_note(
+      head,
+      "%s. First what causes most of the doubt about the gold kept (flourgold doubts). Then, "
+      "each run at both ends of its doubt, worth 10 points: by that alone 10 %% more or less of "
+      "the fine gold (finer than 60 mesh) may be kept.",
+      fg_page_name(scenario));
+  add_page(root, scenario, doubts->worth, doubts->worths);
+  add_data(root, doubts->worth, doubts->worths);
   return report;
 }

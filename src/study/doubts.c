@@ -118,6 +118,32 @@ static void list_told(const fg_bands *b, const shares *s, fg_doubts *d) {
   qsort(d->input, d->count, sizeof *d->input, by_share);
 }
 
+static fg_status rank(const fg_scenario *scenario, fg_doubts *d) {
+  fg_told *told = calloc(d->count + 1, sizeof *told);
+  if (!told)
+    return FG_EMEMORY;
+  for (size_t i = 0; i < d->count; ++i) {
+    const fg_doubted_input *p = &d->input[i];
+    told[i] = (fg_told){p->row, p->told ? p->share : 0.0, p->fine_told ? p->fine_share : 0.0};
+  }
+  const fg_status status = fg_worth_list(scenario, told, d->count, d->worth, &d->worths);
+  free(told);
+  return status;
+}
+
+/* Its place among the named inputs; their count: it is none of them. */
+static size_t place_of(const fg_doubts *d, const fg_worth *worth) {
+  size_t i = 0;
+  while (i < d->count && d->input[i].row != worth->row)
+    ++i;
+  return i;
+}
+
+const fg_doubted_input *fg_doubts_input(const fg_doubts *d, const fg_worth *worth) {
+  const size_t i = place_of(d, worth);
+  return i < d->count ? &d->input[i] : NULL;
+}
+
 /* Total effects of the inputs at the head of the list, and of all others at once. */
 static fg_status add_totals(const fg_scenario *scenario, const fg_bands *b, fg_doubts *d) {
   const size_t told = d->count < FG_DOUBTS_TOTALS ? d->count : FG_DOUBTS_TOTALS;
@@ -128,7 +154,7 @@ static fg_status add_totals(const fg_scenario *scenario, const fg_bands *b, fg_d
   for (size_t j = 0; j < b->plan.count; ++j)
     while (group_of[j] < told && d->input[group_of[j]].row != b->plan.doubts[j].row)
       ++group_of[j];
-  d->total_rows = d->samples < FG_DOUBTS_ROWS ? d->samples : FG_DOUBTS_ROWS;
+  d->total_rows = d->samples / 4 < FG_DOUBTS_ROWS ? d->samples / 4 : FG_DOUBTS_ROWS;
   const fg_status status =
       fg_totals_run(scenario, &b->plan, group_of, told + 1, d->total_rows, d->seed, totals);
   for (size_t i = 0; status == FG_OK && i < told; ++i)
@@ -183,11 +209,11 @@ static fg_status narrow(const fg_scenario *scenario, const fg_loss *nominal, fg_
   d->narrow_samples = d->samples < NARROW_SAMPLES ? d->samples : NARROW_SAMPLES;
   fg_status status =
       narrow_bands(scenario, nominal, d->narrow_samples, d->seed, &d->before, &d->fine_before);
-  for (size_t i = 0; i < d->count && d->together < FG_DOUBTS_NARROWED && status == FG_OK; ++i) {
-    fg_doubted_input *p = &d->input[i];
-    if (!p->told || !p->measurable || isnan(p->low))
+  for (size_t i = 0; i < d->worths && d->together < FG_DOUBTS_NARROWED && status == FG_OK; ++i) {
+    const size_t k = place_of(d, &d->worth[i]);
+    if (k == d->count || isnan(d->input[k].low))
       continue;
-    status = measure(scenario, nominal, d, p, all);
+    status = measure(scenario, nominal, d, &d->input[k], all);
     ++d->together;
   }
   if (status == FG_OK)
@@ -199,8 +225,8 @@ static fg_status narrow(const fg_scenario *scenario, const fg_loss *nominal, fg_
   return status;
 }
 
-static fg_status tell(const fg_scenario *scenario, const fg_loss *nominal, const fg_bands *b,
-                      fg_doubts *d) {
+/* What the ensemble tells, and what is to be measured first. */
+static fg_status tell(const fg_scenario *scenario, const fg_bands *b, fg_doubts *d) {
   shares *s = calloc(1, sizeof *s);
   if (!s)
     return FG_EMEMORY;
@@ -215,19 +241,15 @@ static fg_status tell(const fg_scenario *scenario, const fg_loss *nominal, const
   fg_status status = FG_OK;
   if (d->enough) {
     status = estimate(b, d, s);
-    if (status == FG_OK) {
-      list_told(b, s, d);
-      status = add_totals(scenario, b, d);
-    }
     if (status == FG_OK)
-      status = narrow(scenario, nominal, d);
+      list_told(b, s, d);
   }
   free(s);
-  return status;
+  return status == FG_OK ? rank(scenario, d) : status;
 }
 
-fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned long seed,
-                        fg_doubts *doubts) {
+static fg_status run(const fg_scenario *scenario, size_t samples, unsigned long seed, bool whole,
+                     fg_doubts *doubts) {
   if (samples < FG_DOUBTS_SAMPLES_LEAST)
     return FG_EDOMAIN;
   fg_doubts d = {.samples = samples,
@@ -251,11 +273,25 @@ fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned lo
   }
   status = fg_ensemble_run(scenario, &nominal, &kept_only, samples, seed, &bands);
   if (status == FG_OK) {
-    status = tell(scenario, &nominal, &bands, &d);
+    status = tell(scenario, &bands, &d);
+    if (status == FG_OK && whole && d.enough)
+      status = add_totals(scenario, &bands, &d);
+    if (status == FG_OK && whole && d.enough)
+      status = narrow(scenario, &nominal, &d);
     fg_ensemble_free(&bands);
   }
   fg_loss_free(&nominal);
   if (status == FG_OK)
     *doubts = d;
   return status;
+}
+
+fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned long seed,
+                        fg_doubts *doubts) {
+  return run(scenario, samples, seed, true, doubts);
+}
+
+fg_status fg_doubts_rank(const fg_scenario *scenario, size_t samples, unsigned long seed,
+                         fg_doubts *doubts) {
+  return run(scenario, samples, seed, false, doubts);
 }

@@ -9,6 +9,7 @@
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "study/totals.h"
+#include "study/worth.h"
 
 /* Which inputs the doubt about the kept gold comes from. */
 
@@ -17,7 +18,7 @@ enum {
   FG_DOUBTS_SAMPLES_LEAST = 256,
   FG_DOUBTS_NARROWED = 6, /* inputs for which the runs are made again */
   FG_DOUBTS_TOTALS = 12,  /* inputs whose total effects are told */
-  FG_DOUBTS_ROWS = 256    /* pairs of runs behind each */
+  FG_DOUBTS_ROWS = 256    /* pairs of runs behind each, but no more than a quarter of the samples */
 };
 
 /* What is left of an input's range once it is measured. */
@@ -50,6 +51,8 @@ typedef struct fg_doubts {
   size_t inputs; /* in doubt */
   size_t count;  /* told, largest share first */
   fg_doubted_input input[FG_SETTINGS_MAX];
+  size_t worths; /* measurements that would help, most valuable first, whether told or not */
+  fg_worth worth[FG_WORTHS_MAX];
   size_t total_rows;     /* pairs of runs behind each total effect; 0: none are told */
   fg_totals others;      /* of all inputs together whose own is not told */
   size_t narrow_samples; /* runs behind each narrowed band, and behind these: */
@@ -65,10 +68,17 @@ typedef struct fg_doubts {
  * Benjamini & Hochberg (1995) over all inputs and both outputs, 5 %; the noise floor is the
  * smallest share told.  Total effects (study/totals.h) follow for the FG_DOUBTS_TOTALS
  * largest of these, FG_DOUBTS_ROWS pairs of runs each, and for all other inputs at once: what acts
- * only together with others shows there.  For the largest shares of measurable inputs a smaller
- * ensemble is drawn again with that input's range cut to fg_measured_share.
+ * only together with others shows there.  The measurements that help most (study/worth.h) are
+ * tried: a smaller ensemble is drawn again with that input's range cut to fg_measured_share.
  * FG_EDOMAIN below FG_DOUBTS_SAMPLES_LEAST samples; other failures as fg_ensemble_run(). */
 fg_status fg_doubts_run(const fg_scenario *scenario, size_t samples, unsigned long seed,
                         fg_doubts *doubts);
+
+/* The same without total effects and without trying any measurement: which come first, and why. */
+fg_status fg_doubts_rank(const fg_scenario *scenario, size_t samples, unsigned long seed,
+                         fg_doubts *doubts);
+
+/* The named input that a measurement settles, or NULL. */
+const fg_doubted_input *fg_doubts_input(const fg_doubts *doubts, const fg_worth *worth);
 
 #endif

@@ -534,23 +534,34 @@ static void test_a_stall_weighs_nothing(void **state) {
   assert_false(fg_observe_agrees(&o));
 }
 
-/* What is open comes in the order of its worth, and what is given does not come. */
+/* First what was told from chance, then the rest by swing; a reading gathers the shares of all that
+ * it settles; what is read off and given does not come. */
 static void test_worth(void **state) {
   (void)state;
+  static const fg_told told[] = {{FG_SET_GROUND_GRAIN_SPREAD, 0.1, 0.0},
+                                 {FG_SET_GROUND_CLAY, 0.12, 0.3},
+                                 {FG_SET_GOLD_THICKNESS_RATIO, 0.0, 0.2},
+                                 {FG_SET_GROUND_MEDIAN_GRAIN, 0.05, 0.0}};
   fg_scenario s;
   fg_worth worths[FG_WORTHS_MAX];
   size_t count = 0;
-  double kept;
   expect_read(scenario_text("", "", "ground = { moisture = \"0.5 %\"; };"), &s);
-  assert_int_equal(fg_worth_list(&s, worths, &count, &kept), FG_OK);
+  assert_int_equal(fg_worth_list(&s, told, 4, worths, &count), FG_OK);
   assert_true(count > 5);
-  assert_between(kept, 0.0, 1.0);
+  assert_int_equal(worths[0].how->row, FG_SET_GROUND_SIEVES);
+  assert_int_equal(worths[0].row, FG_SET_GROUND_GRAIN_SPREAD);
+  assert_close(worths[0].share, 0.15, 1e-12);
+  assert_int_equal(worths[1].row, FG_SET_GROUND_CLAY);
+  assert_int_equal(worths[2].row, FG_SET_GOLD_THICKNESS_RATIO);
+  bool moisture = false;
   for (size_t i = 0; i < count; ++i) {
-    assert_int_not_equal(worths[i].how->row, FG_SET_GROUND_MOISTURE);
     assert_int_not_equal(worths[i].how->row, FG_SET_RUN_THROTTLE);
-    if (i > 0)
+    assert_int_equal(worths[i].given, worths[i].row == FG_SET_GROUND_MOISTURE);
+    moisture = moisture || worths[i].given;
+    if (i > 3)
       assert_true(worths[i].swing <= worths[i - 1].swing);
   }
+  assert_true(moisture);
 }
 
 /* Centres of areas of the triangle as the manual draws it. */

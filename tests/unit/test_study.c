@@ -742,7 +742,7 @@ static void test_doubts_follow_what_is_known(void **state) {
       if (d.input[i].row == fg_setting_find("ground.moisture"))
         share[k] = d.input[i].share;
     }
-    assert_true(d.count > 0 && d.total_rows == FG_DOUBTS_ROWS);
+    assert_true(d.count > 0 && d.total_rows == 128);
     assert_true(d.input[0].total.all.share > d.input[0].share - 4.0 * d.input[0].total.all.error);
     assert_between(d.others.all.share, 0.0, 1.0);
     if (k == 0)
