@@ -222,7 +222,7 @@ $(BENCH_PROGRAMS): $(BUILD)/bench/%: $(BUILD)/obj/tests/bench/%.o $(ARCHIVE)
 
 # Manual pages and completion, made from the program's tables by a program of their own.
 COMMANDS := $(shell sed -n 's/^ *\.name = "\(.*\)",$$/\1/p' src/cli/commands.c)
-MAN_PAGES := flourgold.1 $(COMMANDS:%=flourgold-%.1) flourgold-scenario.5
+MAN_PAGES := flourgold.1 $(COMMANDS:%=flourgold-%.1) flourgold-scenario.5 flourgold-topics.7
 
 $(MAKEDOCS): $(MAKEDOCS_OBJECT) $(ARCHIVE)
 	$(if $(Q),@echo "  LINK  $@")

@@ -10,6 +10,7 @@
 
 #include "cli/cli.h"
 #include "cli/screen.h"
+#include "core/date.h"
 #include "core/write.h"
 #include "flourgold/complaints.h"
 #include "flourgold/scenario.h"
@@ -79,6 +80,16 @@ int fg_call_no_answer(const char *format, ...) {
   say(format, list);
   va_end(list);
   return FG_EXIT_NO_ANSWER;
+}
+
+fg_status fg_call_date(const char *option, const char *text, int *day) {
+  bool either = false;
+  char iso[FG_DATE_TEXT_MAX];
+  const fg_status status = fg_date_read(text, day, &either);
+  if (status == FG_OK && either)
+    (void)fg_call_fail("%s: %s is read with the month first, as %s", option, text,
+                       fg_date_text(*day, iso, sizeof iso));
+  return status;
 }
 
 int fg_call_complain(const char *path, fg_status status, fg_complaints *complaints) {

@@ -90,7 +90,8 @@ typedef enum fg_word_kind {
   FG_WORD_PICTURE,
   FG_WORD_FORMULA, /* and then its name=value pairs */
   FG_WORD_KEY,     /* of a setting, or a pattern */
-  FG_WORD_COMMAND
+  FG_WORD_COMMAND,
+  FG_WORD_TOPIC /* of the help: a command, or one of its topics */
 } fg_word_kind;
 
 /* One row of the command table.  A command line is its `words`, then its files;
@@ -99,7 +100,7 @@ typedef struct fg_command {
   const char *name;
   const char *group;         /* heading in the list of commands */
   const char *summary;       /* one line, no full stop */
-  const char *usage;         /* what follows the name: "FILE [options]" */
+  const char *usage;         /* what follows the name: "[OPTION]... SCENARIO" */
   const char *example;       /* a whole command line */
   const char *details;       /* paragraphs, parted by "\n" */
   int words_least;           /* plain words before the files, at least ... */
@@ -233,6 +234,9 @@ int fg_call_emit(const fg_call *call, fg_report *report, int exit_code);
  * FG_EXIT_NO_ANSWER. */
 int fg_call_fail(const char *format, ...) __attribute__((format(printf, 1, 2)));
 int fg_call_no_answer(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* Reads a day (fg_date_read()); says on stderr how one was taken that might be meant otherwise. */
+fg_status fg_call_date(const char *option, const char *text, int *day);
 
 /* Ends the reading of a file: prints every complaint, or the status where there is none, and frees
  * them.  Returns 0 when the status is FG_OK, else FG_EXIT_WRONG. */

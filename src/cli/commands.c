@@ -167,7 +167,7 @@ const fg_command fg_commands[] = {
         .name = "loss",
         .group = RUNNING,
         .summary = "how much gold of each size is kept, and how the rest is lost",
-        .usage = "FILE [options]",
+        .usage = "[OPTION]... SCENARIO",
         .example = "flourgold loss configs/demo.cfg",
         .details = "Works out the air through the deck, whether the bed runs, and for each size "
                    "of gold the share that stays behind the riffles, sticks to sand, is blown "
@@ -183,7 +183,7 @@ const fg_command fg_commands[] = {
         .name = "settle",
         .group = RUNNING,
         .summary = "how fast gold, black sand and quartz fall in that day's air",
-        .usage = "FILE [options]",
+        .usage = "[OPTION]... SCENARIO",
         .example = "flourgold settle configs/demo.cfg --laws",
         .details = "Lists the settling velocity by size, the quartz that falls as fast as the "
                    "gold, and what the air of the deck would lift.\n"
@@ -198,7 +198,7 @@ const fg_command fg_commands[] = {
         .name = "doubts",
         .group = RUNNING,
         .summary = "which inputs make the answer doubtful, and what measuring them would bring",
-        .usage = "FILE [options]",
+        .usage = "[OPTION]... SCENARIO",
         .example = "flourgold doubts configs/demo.cfg",
         .details = "Draws every doubtful input anew, runs the model each time, and tells how much "
                    "of the spread in the kept gold each input causes by itself (first-order "
@@ -213,7 +213,7 @@ const fg_command fg_commands[] = {
         .name = "blowers",
         .group = RUNNING,
         .summary = "every class of blower on this deck, each at its own best settings",
-        .usage = "FILE [options]",
+        .usage = "[OPTION]... SCENARIO",
         .example = "flourgold blowers configs/demo.cfg --label '450 cfm, 170 mph'",
         .details = "Each blower of the catalogue, the scenario's own and each --label is tuned on "
                    "this deck (throttle, gate, slope, feed) and then judged: air and pressure "
@@ -231,7 +231,7 @@ const fg_command fg_commands[] = {
         .name = "cleanup",
         .group = RUNNING,
         .summary = "when to clean the riffles, and how much concentrate comes of it",
-        .usage = "FILE [options]",
+        .usage = "[OPTION]... SCENARIO",
         .example = "flourgold cleanup configs/demo.cfg",
         .details = "Follows the riffles from a cleaning on: how they fill with black sand, what is "
                    "kept just then and on the whole, and the interval that brings most gold when "
@@ -247,7 +247,7 @@ const fg_command fg_commands[] = {
         .name = "plot",
         .group = RUNNING,
         .summary = "draw a picture: loss, settling, riffles, operating, deck, map ...",
-        .usage = "NAME FILE -o PICTURE [options]",
+        .usage = "[OPTION]... NAME SCENARIO -o PICTURE",
         .example = "flourgold plot loss configs/demo.cfg -o loss.svg",
         .details =
             "loss: kept and each way of losing, by size. settling: velocity against size, "
@@ -276,7 +276,7 @@ const fg_command fg_commands[] = {
         .name = "tune",
         .group = STUDIES,
         .summary = "the best throttle, gate, slope, feed and screen for this ground",
-        .usage = "FILE [options]",
+        .usage = "[OPTION]... SCENARIO",
         .example = "flourgold tune configs/demo.cfg --aim gold-per-hour",
         .details = "Searches the settings that keep most gold per hour, or lose least at the feed "
                    "given, judged on many runs with every doubtful input drawn anew; a run that "
@@ -293,7 +293,7 @@ const fg_command fg_commands[] = {
         .name = "dry",
         .group = AROUND,
         .summary = "how long after the rain until the ground is dry enough for this deck",
-        .usage = "FILE --weather CSV [options]",
+        .usage = "[OPTION]... SCENARIO --weather CSV",
         .example = "flourgold dry configs/demo.cfg --weather configs/weather-demo.csv",
         .details = "Dries the ground day by day from the weather (evaporation by FAO-56) and says "
                    "from which day on this deck, at its best throttle and gate, loses no more than "
@@ -313,7 +313,7 @@ const fg_command fg_commands[] = {
         .name = "sample",
         .group = AROUND,
         .summary = "what a few buckets say: how many to take, stay or leave, what was found",
-        .usage = "FILE [--counts CSV] [options]",
+        .usage = "[OPTION]... SCENARIO [--counts CSV]",
         .example = "flourgold sample configs/demo.cfg --counts configs/counts-demo.csv",
         .details = "Without --counts: how many buckets give enough colours, what they cannot "
                    "tell, a table to decide by after each bucket, and a form to print. With it: "
@@ -329,7 +329,7 @@ const fg_command fg_commands[] = {
         .name = "day",
         .group = AROUND,
         .summary = "is the trip worth it: gold, buckets, fuel, water and weight to carry",
-        .usage = "FILE... [options]",
+        .usage = "[OPTION]... SCENARIO...",
         .example = "flourgold day configs/demo.cfg configs/pile-demo.cfg",
         .details = "Reckons one day: what is shovelled and kept, with its doubt, after walking, "
                    "setting up, cleaning stops and the rests that heat asks for; fuel, oil, water, "
@@ -345,7 +345,7 @@ const fg_command fg_commands[] = {
         .name = "verdict",
         .group = AROUND,
         .summary = "the disappointing day: how likely it was, and what took the gold",
-        .usage = "FILE --buckets N --found MASS [options]",
+        .usage = "[OPTION]... SCENARIO --buckets N --found MASS",
         .example = "flourgold verdict configs/demo.cfg --buckets 100 --found '200 mg'",
         .details = "Says how likely so small a catch was given all that is in doubt, and gives "
                    "each suspect (poor ground, damp, too much or too little air, flaky or fine "
@@ -362,7 +362,7 @@ const fg_command fg_commands[] = {
         .name = "card",
         .group = AROUND,
         .summary = "one page to carry along: settings, targets, when to clean, leave and stop",
-        .usage = "FILE [--weather CSV] [options]",
+        .usage = "[OPTION]... SCENARIO [--weather CSV]",
         .example = "flourgold card configs/demo.cfg -o card.txt",
         .details = "Readiness of the ground, settings with what to check there, loss by size, "
                    "cleaning interval, the stay-or-leave table, packing list and cautions, at most "
@@ -377,7 +377,7 @@ const fg_command fg_commands[] = {
         .name = "streaks",
         .group = AROUND,
         .summary = "from black-sand readings along a wash to a map of ranked flags",
-        .usage = "READINGS [options]",
+        .usage = "[OPTION]... READINGS",
         .example = "flourgold streaks configs/wash.csv --map wash.svg",
         .details =
             "READINGS is a CSV table whose first line names its columns (x_m and y_m, x_ft "
@@ -404,7 +404,7 @@ const fg_command fg_commands[] = {
         .name = "check",
         .group = SCENARIOS,
         .summary = "read a scenario file; say what was given and what is assumed",
-        .usage = "FILE [options]",
+        .usage = "[OPTION]... SCENARIO",
         .example = "flourgold check configs/demo.cfg --effective",
         .details = "Every fault in the file is reported with its line, what is wrong and what "
                    "would be right; the exit status is then 2.\n"
@@ -419,7 +419,7 @@ const fg_command fg_commands[] = {
         .name = "start",
         .group = SCENARIOS,
         .summary = "ask plain questions and write a scenario file",
-        .usage = "-o FILE [options]",
+        .usage = "[OPTION]... -o FILE",
         .example = "flourgold start -o my_wash.cfg",
         .details = "Each question says how to find out. Answer as you would say it (8, 3/8\", "
                    "2' 6\", half inch, 450 CFM, a bucket every 90 s); just press Enter for the "
@@ -437,7 +437,7 @@ const fg_command fg_commands[] = {
         .name = "measure",
         .group = SCENARIOS,
         .summary = "print a card of what this scenario lacks, most valuable first",
-        .usage = "FILE [options]",
+        .usage = "[OPTION]... SCENARIO",
         .example = "flourgold measure configs/demo.cfg",
         .details =
             "One page to take along: the measurements with bucket, scale, sieves, a tube "
@@ -453,7 +453,7 @@ const fg_command fg_commands[] = {
         .name = "keys",
         .group = SCENARIOS,
         .summary = "explain the settings a scenario file may hold",
-        .usage = "[PATTERN] [options]",
+        .usage = "[OPTION]... [PATTERN]",
         .example = "flourgold keys 'deck.*'",
         .details = "PATTERN, in either case, is a part of a key (\"riffle\") or a pattern with * "
                    "and ? for the "
@@ -470,7 +470,7 @@ const fg_command fg_commands[] = {
         .name = "calc",
         .group = OTHER,
         .summary = "work one published formula, with its source",
-        .usage = "[NAME [key=value ...]] [options]",
+        .usage = "[OPTION]... [NAME [key=value]...]",
         .example = "flourgold calc air elevation='3000 ft' temperature='90 F'",
         .details = "Without NAME the formulas are listed; 'flourgold calc NAME' alone shows what "
                    "one takes, with exit status 2 where that leaves nothing to work out. Values "
@@ -489,7 +489,7 @@ const fg_command fg_commands[] = {
         .details = "'flourgold COMMAND --help' does the same.",
         .words_most = 1,
         .word = "a command or topic",
-        .word_kind = FG_WORD_COMMAND,
+        .word_kind = FG_WORD_TOPIC,
     },
 };
 

@@ -46,8 +46,8 @@ static int add_measurement(fg_drying_options *o, const char *text) {
     return fg_call_fail("--measured: '%.40s' is not DATE=PERCENT; for example 2024-03-15=4.5%%",
                         text);
   (void)snprintf(date, sizeof date, "%.*s", (int)(equals - text), text);
-  if (fg_date_parse(date, &m.day) != FG_OK)
-    return fg_call_fail("--measured: '%s' is no day; write it as 2024-03-15", date);
+  if (fg_call_date("--measured", date, &m.day) != FG_OK)
+    return fg_call_fail("--measured: '%s' is no day; write it as 2024-03-15 or 3/15/2024", date);
   /* The option says percent, so the sign may be left out. */
   (void)snprintf(percent, sizeof percent, "%s%s", equals + 1, strchr(equals, '%') ? "" : " %");
   if (fg_quantity_parse(percent, FG_Q_PERCENT, &m.moisture, NULL, message, sizeof message) != FG_OK)

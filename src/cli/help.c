@@ -50,13 +50,18 @@ static void add_nulls(fg_node *root, const fg_command *command) {
   }
 }
 
+static void add_usage(fg_node *root, const char *line) {
+  fg_string(root, "usage", NULL, line, FG_DATA_ONLY);
+  fg_note(root, "Usage: %s", line);
+}
+
 static void add_command(fg_node *root, const fg_command *command) {
   char line[128];
   fg_string(root, "command", NULL, command->name, FG_DATA_ONLY);
   fg_string(root, "summary", NULL, command->summary, FG_DATA_ONLY);
   fg_note(root, "flourgold %s: %s.", command->name, command->summary);
   (void)snprintf(line, sizeof line, "flourgold %s %s", command->name, command->usage);
-  fg_string(root, "usage", "Usage", line, 0);
+  add_usage(root, line);
   fg_string(root, "example", "Example", command->example, 0);
   add_details(root, command->details);
   fg_node *options = fg_group(root, "options", "Options", 0);
@@ -77,8 +82,9 @@ static void add_topics(fg_node *node) {
 }
 
 static void add_commands(fg_node *root) {
+  fg_note(root, "New here? flourgold start -o my_wash.cfg");
   fg_note(root, "%s", fg_purpose);
-  fg_string(root, "usage", "Usage", "flourgold COMMAND [FILE] [options]", 0);
+  add_usage(root, "flourgold COMMAND [OPTION]... [FILE]...");
   fg_node *all = fg_group(root, "commands", NULL, 0);
   fg_node *group = NULL;
   const char *title = "";
@@ -91,7 +97,7 @@ static void add_commands(fg_node *root) {
   }
   add_topics(fg_group(all, NULL, NULL, FG_TEXT_ONLY));
   fg_note(all, "'flourgold help COMMAND' explains a command and its options; 'flourgold keys' "
-               "explains the settings; 'flourgold --version' prints the version.");
+               "explains the settings; 'flourgold version' prints the version.");
 }
 
 static int print_topic(const fg_call *call, const fg_topic *topic) {

@@ -54,13 +54,17 @@ static int print_version(void) {
   return FG_EXIT_DONE;
 }
 
+static bool asks_version(const char *word) {
+  return strcmp(word, "--version") == 0 || strcmp(word, "-V") == 0 || strcmp(word, "version") == 0;
+}
+
 int main(int argc, char **argv) {
   char message[512];
   fg_call call;
   fg_init();
   catch_signals();
   (void)atexit(on_exit_at_work);
-  if (argc >= 2 && strcmp(argv[1], "--version") == 0)
+  if (argc >= 2 && asks_version(argv[1]))
     return print_version();
   int code = FG_EXIT_WRONG;
   if (!fg_call_read(&call, argc, argv, message, sizeof message))

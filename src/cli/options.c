@@ -276,9 +276,9 @@ static bool read_quantity(const fg_reader *reader, fg_given *given) {
 
 static bool read_date(const fg_reader *reader, fg_given *given) {
   int day = 0;
-  if (fg_date_parse(given->value, &day) != FG_OK)
-    return complain(reader, "%s: '%.40s' is no day; write it as 2024-03-15", given->option->name,
-                    given->value);
+  if (fg_call_date(given->option->name, given->value, &day) != FG_OK)
+    return complain(reader, "%s: '%.40s' is no day; write it as 2024-03-15 or 3/15/2024",
+                    given->option->name, given->value);
   given->number = day;
   return true;
 }

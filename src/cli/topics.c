@@ -4,6 +4,7 @@
 
 #include <string.h>
 
+#include "cli/topic_texts.h"
 #include "pages/page.h"
 
 static const char words_text[] =
@@ -86,6 +87,15 @@ const fg_topic fg_topics[] = {
     {"words", "the words of the trade, as they are used here", NULL, words_text},
     {"trust", "how far to trust the figures", fg_page_trust_text, trust_more},
     {"cautions", "what can hurt you", fg_page_cautions_text, cautions_more},
+    {"scenario", "scenario files: readings, errors, what you saw", NULL, fg_scenario_text},
+    {"units", "how values may be written", NULL, fg_units_text},
+    {"json", "JSON and CSV: names, units, null, exit status", NULL, fg_json_text},
+    {"statistics", "where bands, chances and limits come from", NULL, fg_statistics_text},
+    {"sampling", "a few buckets first: plan, form, result", NULL, fg_sampling_text},
+    {"drying", "how ground dries, and the weather file", NULL, fg_drying_text},
+    {"kriging", "black-sand maps: what to write down, how sure", NULL, fg_kriging_text},
+    {"settings", "what tune, blowers and cleanup do", NULL, fg_settings_text},
+    {"phone", "how a card gets onto a phone", NULL, fg_phone_text},
 };
 
 const size_t fg_topics_count = sizeof fg_topics / sizeof fg_topics[0];

@@ -68,11 +68,45 @@ static bool read_iso(const char *text, civil *c) {
   return exists(c);
 }
 
+static int day_of(const civil *c) {
+  return days_before_year(c->year) + days_before_month(c->year, c->month) + c->day - 1;
+}
+
 fg_status fg_date_parse(const char *text, int *day) {
   civil c;
   if (!read_iso(text, &c))
     return FG_EDOMAIN;
-  *day = days_before_year(c.year) + days_before_month(c.year, c.month) + c.day - 1;
+  *day = day_of(&c);
+  return FG_OK;
+}
+
+/* Month, day and year, the last of four digits or of two. */
+static bool read_slashes(const char *text, civil *c) {
+  const char *p = text + strspn(text, " \t");
+  int part[3], length[3];
+  for (int i = 0; i < 3; ++i) {
+    length[i] = (int)strspn(p, "0123456789");
+    if (length[i] == 0 || length[i] > 4)
+      return false;
+    part[i] = digits(p, length[i]);
+    p += length[i];
+    if (i < 2 && *p++ != '/')
+      return false;
+  }
+  if (!only_blanks(p) || length[0] > 2 || length[1] > 2 || (length[2] != 2 && length[2] != 4))
+    return false;
+  *c = (civil){part[2] + (length[2] == 2 ? 2000 : 0), part[0], part[1]};
+  return exists(c);
+}
+
+fg_status fg_date_read(const char *text, int *day, bool *either) {
+  civil c;
+  const bool iso = read_iso(text, &c);
+  if (!iso && !read_slashes(text, &c))
+    return FG_EDOMAIN;
+  *day = day_of(&c);
+  if (either)
+    *either = !iso && c.day <= 12 && c.day != c.month;
   return FG_OK;
 }
 
@@ -138,7 +172,7 @@ fg_status fg_date_season(const char *text, int *day_of_year) {
   civil c;
   char words[WORDS][WORD_MAX];
   const int count = split(text, words);
-  bool found = read_iso(text, &c);
+  bool found = read_iso(text, &c) || read_slashes(text, &c);
   if (!found && count == 1) {
     const int number = number_of(words[0]);
     if (number >= 1 && number <= 366) {

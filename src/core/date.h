@@ -15,6 +15,10 @@ enum { FG_DATE_TEXT_MAX = 16 };
  * not of that form or there is no such day. */
 fg_status fg_date_parse(const char *text, int *day);
 
+/* The same, and "3/15/2024" or "3/15/24" with the month first, as the United States write it.
+ * *either (may be NULL) tells whether such a text could have been meant with the day first. */
+fg_status fg_date_read(const char *text, int *day, bool *either);
+
 /* Writes "2024-03-15" into buffer (at least FG_DATE_TEXT_MAX bytes); returns it. */
 const char *fg_date_text(int day, char *buffer, size_t size);
 

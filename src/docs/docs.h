@@ -12,6 +12,8 @@
 void fg_docs_program_page(fg_text *page, const char *date);
 void fg_docs_command_page(fg_text *page, const fg_command *command, const char *date);
 void fg_docs_scenario_page(fg_text *page, const char *date);
+/* Adds the manual page of the topics of the help. */
+void fg_docs_topics_page(fg_text *page, const char *date);
 
 /* Adds the tables, as shell functions, that completion.bash reads. */
 void fg_docs_bash_tables(fg_text *script);

@@ -69,7 +69,11 @@ static int make_pages(const char *folder) {
   if (code != FG_EXIT_DONE)
     return code;
   fg_docs_scenario_page(&page, date);
-  return put_page(&page, folder, "flourgold-scenario", 5);
+  code = put_page(&page, folder, "flourgold-scenario", 5);
+  if (code != FG_EXIT_DONE)
+    return code;
+  fg_docs_topics_page(&page, date);
+  return put_page(&page, folder, "flourgold-topics", 7);
 }
 
 int main(int argc, char **argv) {

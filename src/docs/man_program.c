@@ -59,7 +59,7 @@ void fg_docs_program_page(fg_text *page, const char *date) {
   fg_roff_section(page, "SYNOPSIS");
   fg_roff_bold(page, "flourgold");
   fg_roff_add(page, " ");
-  fg_roff_usage(page, "COMMAND [FILE] [options]");
+  fg_roff_usage(page, "COMMAND [OPTION]... [FILE]...");
   fg_text_add(page, "\n.br\n");
   fg_roff_bold(page, "flourgold --version");
   fg_roff_end(page);
@@ -70,7 +70,7 @@ void fg_docs_program_page(fg_text *page, const char *date) {
             "figures are a model's, unproven on any machine; every report lists what it assumed.");
   add_commands(page);
   fg_man_options(page, NULL);
-  add_entry(page, "--version", "Prints the version and the licence.");
+  add_entry(page, "-V, --version", "Prints the version and the licence.");
   fg_man_exit_status(page);
   add_environment(page);
   add_files(page);
@@ -78,5 +78,6 @@ void fg_docs_program_page(fg_text *page, const char *date) {
   fg_roff_example(page, "flourgold start -o my_wash.cfg\nflourgold loss my_wash.cfg");
   fg_roff_section(page, "SEE ALSO");
   fg_roff_reference(page, "flourgold-scenario", 5, ",\n");
+  fg_roff_reference(page, "flourgold-topics", 7, ",\n");
   fg_roff_reference(page, "gnuplot", 1, "\n");
 }

@@ -31,7 +31,7 @@ static void add_allowed(fg_text *page, const fg_option *option) {
   else if (option->kind == FG_TAKES_NUMBER)
     fg_text_printf(&range, "a number from %g to %g", option->least, option->most);
   else if (option->kind == FG_TAKES_DATES)
-    fg_text_add(&range, "a day as 2024-03-15");
+    fg_text_add(&range, "a day as 2024-03-15 or 3/15/2024");
   else if (option->kind == FG_TAKES_PAIR)
     fg_text_add(&range, "two numbers with a comma between");
   else if (option->kind == FG_TAKES_QUANTITY || option->kind == FG_TAKES_MEASURED)

@@ -85,13 +85,36 @@ static fg_status read_cell(fg_weather_file *file, int column, double *si) {
   return FG_OK;
 }
 
+/* Remembers whether the file tells its order of month and day. */
+static void note_order(fg_weather_file *file, int day, bool either) {
+  if (either && file->either_line == 0) {
+    file->either_line = file->csv.line;
+    file->either_day = day;
+  }
+  const char *slash = strchr(file->csv.cells[file->date_cell], '/');
+  file->month_first = file->month_first || (slash && strtol(slash + 1, NULL, 10) > 12);
+}
+
+/* Says back how days were taken that might be meant otherwise. */
+static void tell_order(const fg_weather_file *file) {
+  char text[FG_DATE_TEXT_MAX];
+  if (file->either_line > 0 && !file->month_first)
+    fg_complain(file->complaints, "%s:%d: date: days are read with the month first, this one as %s",
+                file->csv.path, file->either_line,
+                fg_date_text(file->either_day, text, sizeof text));
+}
+
 static fg_status read_date(fg_weather_file *file, int *day) {
   const char *cell = file->csv.cells[file->date_cell];
   char q[FG_QUOTED_MAX];
   if (!file->monthly) {
-    if (fg_date_parse(cell, day) == FG_OK)
+    bool either = false;
+    if (fg_date_read(cell, day, &either) == FG_OK) {
+      note_order(file, *day, either);
       return FG_OK;
-    fg_complain(file->complaints, "%s:%d: date: %s is no day; write it as 2024-03-15",
+    }
+    fg_complain(file->complaints,
+                "%s:%d: date: %s is no day; write it as 2024-03-15, or 3/15/2024 month first",
                 file->csv.path, file->csv.line, fg_quoted(cell, q));
     return FG_ESCENARIO;
   }
@@ -240,6 +263,8 @@ static fg_status read_file(const char *path, bool monthly, fg_weather *weather,
     status = read_rows(&file);
   if (status == FG_OK)
     status = monthly ? check_months(&file) : fg_weather_fill(&file);
+  if (status == FG_OK)
+    tell_order(&file);
   fg_csv_close(&file.csv);
   if (status != FG_OK) {
     if (status == FG_EMEMORY)

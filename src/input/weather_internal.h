@@ -30,6 +30,8 @@ typedef struct fg_weather_file {
   int date_cell;
   int cell_of[FG_WEATHER_COLUMNS];                              /* -1: not there */
   double factor[FG_WEATHER_COLUMNS], shift[FG_WEATHER_COLUMNS]; /* SI = number factor + shift */
+  int either_line, either_day; /* of the first day that may be meant otherwise; line 0: none */
+  bool month_first;            /* a day of the file can only be meant so */
   size_t width;
   size_t odd_rows; /* with values that contradict each other */
   size_t room;

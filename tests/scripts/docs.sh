@@ -64,6 +64,14 @@ for name in $names; do
   sed -e '1,/^Options$/d' -e '/^-[-a-z]/!d' -e 's/ \.\..*//' "$work/help" >"$work/options"
   check "$page: options" lines_hold "$work/options" "$page"
 done
+# Every topic of the help, whole.
+topics=$("$program" help | sed -n "s/^- 'flourgold help \([a-z]*\)'.*/\1/p")
+check 'there are topics' test "$(echo "$topics" | wc -l)" -ge 5
+for name in $topics; do
+  "$program" help "$name" --format json | sed -n 's/^ *"\(opening\|text\)": "\(.*\)",*$/\2/p' |
+    sed -e 's/\\n/\n/g' -e 's/\\"/"/g' | sed -e 's/^- //' >"$work/texts"
+  check "flourgold-topics.7: $name" lines_hold "$work/texts" flourgold-topics.7
+done
 # Every formula with its title and its arguments, which the program tells of those that need some.
 for name in $("$program" calc | sed -n 's/^\([a-z][a-z0-9_]*\) \.\.*.*/\1/p'); do
   "$program" calc "$name" --format json >"$work/help" 2>"$work/said" && continue
@@ -80,8 +88,8 @@ check 'range of a number' holds "from $(allowed streaks --power 1000)" flourgold
 choices=$("$program" tune configs/demo.cfg --aim x 2>&1 | sed -e 's/.*must be //' -e 's/ or /, /')
 check 'choices' holds "Allowed: $choices" flourgold-tune.1
 
-# Two pages more: of the program and of scenario files.
-check 'no page too many' test "$(find "$pages" -type f | wc -l)" -eq "$(($(echo "$names" | wc -l) + 2))"
+# Three pages more: of the program, of scenario files and of the topics.
+check 'no page too many' test "$(find "$pages" -type f | wc -l)" -eq "$(($(echo "$names" | wc -l) + 3))"
 
 # Every setting with its meaning, default, choices and how it is written.
 "$program" keys --format json >"$work/keys"

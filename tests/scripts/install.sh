@@ -22,7 +22,7 @@ mkdir -p "$prefix/share/flourgold" && echo 'not ours' >"$prefix/share/flourgold/
 
 # Documents, where man, bash and zsh look for them.
 share=$prefix/share
-for file in man/man1/flourgold.1 man/man5/flourgold-scenario.5 doc/flourgold/COPYING \
+for file in man/man1/flourgold.1 man/man5/flourgold-scenario.5 man/man7/flourgold-topics.7 doc/flourgold/COPYING \
   doc/flourgold/README.md bash-completion/completions/flourgold zsh/site-functions/_flourgold \
   $("$prefix/bin/flourgold" help | sed -n 's,^\([a-z][a-z]*\) \.\.*.*,man/man1/flourgold-\1.1,p'); do
   [ -s "$share/$file" ]
