@@ -145,7 +145,7 @@ static void add_inputs(fg_node *root, const fg_calc_work *work) {
       continue;
     (void)snprintf(label, sizeof label, "%s%s", input->name, marks[work->origins[i]]);
     if (input->kind == FG_CALC_NUMBER)
-      fg_number(group, input->name, label, input->quantity, work->values[i], 0);
+      fg_number(group, input->name, label, input->quantity, work->values[i], FG_EXACT);
     else
       fg_string(group, input->name, label, fg_calc_text(input, work->values[i], word, sizeof word),
                 0);
@@ -176,7 +176,7 @@ fg_report *fg_calc_report_result(const fg_calc_work *work, bool explain) {
   fg_node *result = fg_group(root, "result", "Result", 0);
   for (size_t i = 0; i < FG_CALC_OUTPUTS && formula->outputs[i].name; ++i)
     fg_number(result, formula->outputs[i].name, formula->outputs[i].label,
-              formula->outputs[i].quantity, work->results[i], 0);
+              formula->outputs[i].quantity, work->results[i], FG_EXACT);
   add_fallbacks(root, work);
   if (work->note[0] != '\0') {
     fg_string(root, "note", NULL, work->note, FG_DATA_ONLY);

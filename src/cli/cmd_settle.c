@@ -169,9 +169,9 @@ static void lift_table(fg_node *root, const settle_case *c) {
 static void air_group(fg_node *root, const settle_case *c) {
   fg_node *air = fg_group(root, "air", "The day's air", 0);
   const fg_air *a = &c->machine.air;
-  fg_number(air, "temperature_k", "Temperature", FG_Q_TEMPERATURE, a->temperature_k, 0);
-  fg_number(air, "pressure_pa", "Pressure", FG_Q_BAROMETER, a->pressure_pa, 0);
-  fg_number(air, "humidity", "Humidity", FG_Q_PERCENT, a->humidity, 0);
+  fg_number(air, "temperature_k", "Temperature", FG_Q_TEMPERATURE, a->temperature_k, FG_EXACT);
+  fg_number(air, "pressure_pa", "Pressure", FG_Q_BAROMETER, a->pressure_pa, FG_EXACT);
+  fg_number(air, "humidity", "Humidity", FG_Q_PERCENT, a->humidity, FG_EXACT);
   fg_number(air, "density_kg_m3", "Density", FG_Q_GAS_DENSITY, a->density_kg_m3, 0);
   fg_number(air, "viscosity_pa_s", "Viscosity", FG_Q_VISCOSITY, a->viscosity_pa_s, 0);
 }
@@ -183,8 +183,9 @@ static fg_report *settle_report(const fg_call *call, const settle_case *c) {
   fg_node *head = fg_page_head(root, "How fast grains fall", "Scenario", s);
   fg_string(head, "drag_law", "Drag law", fg_drag_laws[c->law].title, 0);
   fg_number(head, "thickness_ratio", "Gold flakes, thickness over width", FG_Q_NUMBER,
-            s->gold.thickness_ratio, 0);
-  fg_number(head, "gold_density_kg_m3", "Gold, density", FG_Q_METAL_DENSITY, s->gold.density, 0);
+            s->gold.thickness_ratio, FG_EXACT);
+  fg_number(head, "gold_density_kg_m3", "Gold, density", FG_Q_METAL_DENSITY, s->gold.density,
+            FG_EXACT);
   air_group(root, c);
   size_table(root, c);
   if (fg_call_flag(call, "--laws"))

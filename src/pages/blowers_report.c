@@ -21,8 +21,8 @@ static void head(fg_node *root, const fg_blowers_story *story) {
   fg_string(group, "catalogue", "Blowers from", story->catalogue, 0);
   fg_string(group, "present", *s->blower.name ? "Yours" : NULL,
             *s->blower.name ? s->blower.name : "yours", 0);
-  fg_number(group, "elevation_m", "Elevation", FG_Q_DISTANCE, s->site.elevation, 0);
-  fg_number(group, "hours_h", "Planned hours", FG_Q_HOURS, s->run.hours, 0);
+  fg_number(group, "elevation_m", "Elevation", FG_Q_DISTANCE, s->site.elevation, FG_EXACT);
+  fg_number(group, "hours_h", "Planned hours", FG_Q_HOURS, s->run.hours, FG_EXACT);
   fg_boolean(group, "ground_known", NULL, story->grounds == 1, 0);
   if (story->grounds == 1)
     fg_string(group, "ground", "Ground", story->ground[0].words, 0);

@@ -24,12 +24,13 @@ static void head(fg_node *root, const fg_cleanup_story *story) {
   const fg_scenario *s = story->scenario;
   fg_node *group = fg_page_head(root, "When to clean the riffles", "Scenario", s);
   fg_number(group, "magnetite", "Black sand in what passes the screen", FG_Q_SHARE,
-            s->ground.magnetite, 0);
-  fg_number(group, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY);
-  fg_number(group, "cleaning_min", "Stop for one cleaning", FG_Q_MINUTES, s->run.cleaning_time, 0);
-  fg_number(group, "shift_h", "Shift, stops counted", FG_Q_HOURS, s->run.hours, 0);
+            s->ground.magnetite, FG_EXACT);
+  fg_number(group, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY | FG_EXACT);
+  fg_number(group, "cleaning_min", "Stop for one cleaning", FG_Q_MINUTES, s->run.cleaning_time,
+            FG_EXACT);
+  fg_number(group, "shift_h", "Shift, stops counted", FG_Q_HOURS, s->run.hours, FG_EXACT);
   fg_number(group, "present_minutes", "Cleaned now every", FG_Q_MINUTES, s->run.cleaning_interval,
-            0);
+            FG_EXACT);
 }
 
 static void note_range(fg_node *group, const fg_cleanup *c) {

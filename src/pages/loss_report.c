@@ -281,11 +281,12 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_node *root = fg_report_root(report);
   fg_report_loss_answer(root, story);
   fg_node *head = fg_page_head(root, "Gold kept and lost on this deck", "Scenario", s);
-  fg_number(head, "throttle", "Throttle", FG_Q_SHARE, s->run.throttle, FG_TEXT_ONLY);
-  fg_number(head, "gate", "Gate open", FG_Q_SHARE, s->run.gate_opening, FG_TEXT_ONLY);
-  fg_number(head, "slope", "Slope", FG_Q_SLOPE, s->deck.slope, FG_TEXT_ONLY);
-  fg_number(head, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY);
-  fg_number(head, "moisture", "Moisture", FG_Q_PERCENT, s->ground.moisture, FG_TEXT_ONLY);
+  fg_number(head, "throttle", "Throttle", FG_Q_SHARE, s->run.throttle, FG_TEXT_ONLY | FG_EXACT);
+  fg_number(head, "gate", "Gate open", FG_Q_SHARE, s->run.gate_opening, FG_TEXT_ONLY | FG_EXACT);
+  fg_number(head, "slope", "Slope", FG_Q_SLOPE, s->deck.slope, FG_TEXT_ONLY | FG_EXACT);
+  fg_number(head, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY | FG_EXACT);
+  fg_number(head, "moisture", "Moisture", FG_Q_PERCENT, s->ground.moisture,
+            FG_TEXT_ONLY | FG_EXACT);
   fg_report_state(root, story->loss, story->bands);
   if (stalled) {
     stall_text(root, story);

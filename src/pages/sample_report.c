@@ -23,9 +23,10 @@ static void add_head(fg_node *root, const fg_sample_story *story) {
   char words[96];
   const int mesh = fg_sieve_nearest(s->sample.visible_size);
   fg_node *head = fg_page_head(root, "What a few buckets say", "Scenario", s);
-  fg_number(head, "hoped_g_m3", "Grade hoped for", FG_Q_GRADE, s->gold.grade, 0);
-  fg_number(head, "threshold_g_m3", "Grade it must beat", FG_Q_GRADE, s->sample.threshold, 0);
-  fg_number(head, "bucket_l", "A bucket", FG_Q_VOLUME, s->sample.bucket, 0);
+  fg_number(head, "hoped_g_m3", "Grade hoped for", FG_Q_GRADE, s->gold.grade, FG_EXACT);
+  fg_number(head, "threshold_g_m3", "Grade it must beat", FG_Q_GRADE, s->sample.threshold,
+            FG_EXACT);
+  fg_number(head, "bucket_l", "A bucket", FG_Q_VOLUME, s->sample.bucket, FG_EXACT);
   fg_number(head, "bucket_kg", "- its gravel", FG_Q_MASS, story->basis->bucket_kg, 0);
   (void)snprintf(words, sizeof words, "colours over %d mesh %s", mesh,
                  panned(story) ? "in the pan" : "in the deck's catch");

@@ -270,7 +270,7 @@ fg_report *fg_tune_report(const fg_tune_story *story) {
   fg_string(head, "aim", "Aim",
             story->options->aim == FG_AIM_GOLD_PER_HOUR ? "gold-per-hour" : "least-loss", 0);
   fg_number(head, "moisture", "Moisture", FG_Q_PERCENT, story->scenario->ground.moisture,
-            FG_TEXT_ONLY);
+            FG_TEXT_ONLY | FG_EXACT);
   say_settings(root, story);
   settings_text(root, story);
   knob_values(fg_group(root, "settings", NULL, FG_DATA_ONLY), story->tuned->best.at);
@@ -335,7 +335,7 @@ fg_report *fg_tune_table_report(const fg_scenario *scenario, const fg_tune_cell 
   fg_node *root = fg_report_root(report);
   fg_node *head =
       fg_page_head(root, "Air and feed against moisture and grain size", "Scenario", scenario);
-  fg_number(head, "slope", "Slope", FG_Q_SLOPE, scenario->deck.slope, FG_TEXT_ONLY);
+  fg_number(head, "slope", "Slope", FG_Q_SLOPE, scenario->deck.slope, FG_TEXT_ONLY | FG_EXACT);
   fg_node *table = fg_table(root, "table", NULL, FG_PRIMARY);
   FG_COLUMNS_OF(table, ground_columns);
   for (size_t i = 0; i < count; ++i) {

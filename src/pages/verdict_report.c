@@ -13,8 +13,8 @@ static void add_head(fg_node *root, const fg_verdict_story *story) {
   const fg_evidence *e = story->evidence;
   fg_node *head = fg_page_head(root, "What became of the gold", "Scenario", story->scenario);
   fg_number(head, "buckets", "Buckets run", FG_Q_NUMBER, story->buckets, 0);
-  fg_number(head, "found_mg", "Gold found", FG_Q_SMALL_MASS, e->found_kg, 0);
-  fg_number(head, "found_error_mg", "- the scale's error", FG_Q_SMALL_MASS, e->error_kg, 0);
+  fg_number(head, "found_mg", "Gold found", FG_Q_SMALL_MASS, e->found_kg, FG_EXACT);
+  fg_number(head, "found_error_mg", "- the scale's error", FG_Q_SMALL_MASS, e->error_kg, FG_EXACT);
   fg_boolean(head, "tailings_panned", "Tailings panned again", e->tail != NULL, 0);
 }
 

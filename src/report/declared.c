@@ -43,7 +43,8 @@ void fg_columns(fg_node *table, const fg_column_of *columns, size_t count) {
     if (is_text(&columns[c]))
       fg_column_text(table, columns[c].name, columns[c].label, 0);
     else
-      fg_column(table, columns[c].name, columns[c].label, columns[c].quantity, 0);
+      fg_column(table, columns[c].name, columns[c].label, columns[c].quantity,
+                columns[c].field == FG_FIELD_GIVEN ? FG_EXACT : 0);
     if (has_ends(&columns[c]))
       add_ends(table, &columns[c]);
   }
@@ -92,7 +93,8 @@ static void add_number(fg_node *parent, const fg_column_of *line, const void *fr
                           number_at(ends[2], line)};
     fg_number_band(parent, line->name, label, line->quantity, figure.nominal, &band, 0);
   } else {
-    fg_number_banded(parent, line->name, label, line->quantity, &figure, 0);
+    fg_number_banded(parent, line->name, label, line->quantity, &figure,
+                     line->field == FG_FIELD_GIVEN ? FG_EXACT : 0);
   }
 }
 

@@ -19,6 +19,8 @@
  * the short form.  JSON: the named
  * nodes, always on the unit in the name.  CSV: the tables marked FG_PRIMARY
  * (same columns: one header), or name,value rows when there is none.
+ * Text rounds what has a unit as people say it (report/said.h), and of a figure with a band shows
+ * the middle and the ends; see FG_EXACT.
  * A number that is not finite is null in JSON, empty in CSV, and "unknown" or
  * "-" in text; NaN is never printed. */
 
@@ -31,6 +33,7 @@ enum {
   FG_ANSWER = 8,      /* what the question comes to, in a few lines */
   FG_PROOF = 16,      /* the table or lines that show it */
   FG_SHORT_ONLY = 32, /* stands for what the short form leaves out */
+  FG_EXACT = 128,     /* typed in, counted or published: not rounded as what a model says is */
   FG_REST = 64        /* a column that the short form leaves out */
 };
 
@@ -112,6 +115,7 @@ void fg_cell_list(fg_node *table, const double *si, size_t length);
 /* What a field holds. */
 typedef enum fg_field {
   FG_FIELD_NUMBER, /* double, SI */
+  FG_FIELD_GIVEN,  /* the same, typed in or published: see FG_EXACT */
   FG_FIELD_COUNT,  /* size_t */
   FG_FIELD_TEXT,   /* const char * */
   FG_FIELD_CHARS,  /* an array of char */

@@ -66,6 +66,9 @@ struct fg_report {
 size_t fg_table_rows(const fg_node *table);
 const fg_table_cell *fg_table_at(const fg_node *table, size_t row, size_t column);
 
+/* Whether a figure with these flags is rounded for people: one with a unit that is not exact. */
+bool fg_said_as(fg_quantity quantity, unsigned flags);
+
 /* `si` on the unit of the data name. */
 double fg_data_value(const char *name, double si);
 

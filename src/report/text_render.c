@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "report/report_internal.h"
+#include "report/said.h"
 
 typedef enum block {
   BLOCK_NONE,
@@ -72,34 +73,19 @@ static bool is_line(const fg_page *page, const fg_node *node) {
   return node->kind >= FG_NODE_NUMBER && node->kind <= FG_NODE_STRING && is_shown(page, node);
 }
 
-/* One end of a band as a bare number; a share too small to tell is 0. */
-static void band_end(const fg_node *node, fg_unit_system units, int end, char *text, size_t size) {
-  int digits = fg_quantity_of(node->quantity)->show[units == FG_UNITS_SI].digits;
-  double shown = fg_quantity_shown(node->quantity, units, node->band[end]);
-  bool share = node->quantity == FG_Q_SHARE || node->quantity == FG_Q_PERCENT;
-  (void)fg_number_text(share && fabs(shown) < 0.005 ? 0.0 : shown, digits, text, size);
-}
-
-/* The band's ends: " (4.1 to 5.2)"; nothing where both read the same. */
-static void add_band(fg_text *value, const fg_node *node, fg_unit_system units) {
-  if (!isfinite(node->band[0]) || !isfinite(node->band[2]))
-    return;
-  char low[32];
-  char high[32];
-  band_end(node, units, 0, low, sizeof low);
-  band_end(node, units, 2, high, sizeof high);
-  if (strcmp(low, high) != 0)
-    fg_text_printf(value, " (%s to %s)", low, high);
-}
-
 static void add_value(fg_text *value, const fg_node *node, fg_unit_system units) {
   char buffer[128];
   switch (node->kind) {
-  case FG_NODE_BAND:
+  case FG_NODE_BAND: {
+    const fg_banded figure = {node->si, {node->band[0], node->band[1], node->band[2]}};
+    fg_text_add(value, fg_said_banded(node->quantity, units, &figure, buffer, sizeof buffer));
+    break;
+  }
   case FG_NODE_NUMBER:
-    fg_text_add(value, fg_quantity_text(node->quantity, units, node->si, buffer, sizeof buffer));
-    if (node->kind == FG_NODE_BAND)
-      add_band(value, node, units);
+    fg_text_add(value,
+                fg_said_as(node->quantity, node->flags)
+                    ? fg_said(node->quantity, units, node->si, buffer, sizeof buffer)
+                    : fg_quantity_text(node->quantity, units, node->si, buffer, sizeof buffer));
     break;
   case FG_NODE_INTEGER:
     fg_text_printf(value, "%ld", node->integer);

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "report/report_internal.h"
+#include "report/said.h"
 
 enum { CELL = 40, TEXT_LEAST = 8, TEXT_EASY = 16, HEADINGS = -1, UNITS = -2 };
 
@@ -22,6 +23,7 @@ static const tightness steps[] = {{2, 0}, {1, 0}, {1, 1}, {1, 2}};
 typedef struct shown_column {
   size_t index; /* in the table */
   bool right;
+  bool said; /* rounded as people say it */
   const char *unit;
   int digits;
   int decimals; /* fixed for the whole column; -1: each number by itself */
@@ -40,8 +42,9 @@ typedef struct fg_sheet {
 
 static double shown_value(const fg_sheet *sheet, const shown_column *column, size_t row) {
   fg_quantity quantity = sheet->table->columns[column->index].quantity;
-  return fg_quantity_shown(quantity, sheet->units,
-                           fg_table_at(sheet->table, row, column->index)->si);
+  const double shown =
+      fg_quantity_shown(quantity, sheet->units, fg_table_at(sheet->table, row, column->index)->si);
+  return column->said ? fg_said_rounded(quantity, shown) : shown;
 }
 
 /* Decimals a number needs for its significant digits. */
@@ -60,7 +63,8 @@ static void choose_decimals(const fg_sheet *sheet, shown_column *column, int few
   const fg_display *show = &fg_quantity_of(quantity)->show[sheet->units == FG_UNITS_SI];
   double most = 0.0;
   int decimals = 0;
-  column->digits = show->digits > fewer ? show->digits - fewer : 1;
+  const int digits = column->said ? fg_said_digits(quantity) : show->digits;
+  column->digits = digits > fewer ? digits - fewer : 1;
   for (size_t row = 0; row < sheet->rows; ++row) {
     double value = shown_value(sheet, column, row);
     if (!isfinite(value))
@@ -71,8 +75,9 @@ static void choose_decimals(const fg_sheet *sheet, shown_column *column, int few
   }
   column->floor = 0.0;
   if (quantity == FG_Q_SHARE || quantity == FG_Q_PERCENT) {
-    column->decimals = decimals == 0 || fewer > 0 ? 0 : 1;
-    column->floor = fewer > 0 ? 1.0 : 0.1;
+    const bool whole = decimals == 0 || fewer > 0 || (column->said && most >= 10.0);
+    column->decimals = whole ? 0 : 1;
+    column->floor = fewer > 0 || (whole && column->said) ? 1.0 : 0.1;
     return;
   }
   int before = most >= 1.0 ? (int)floor(log10(most)) + 1 : 1;
@@ -323,8 +328,10 @@ void fg_render_table(const fg_node *table, size_t width, fg_unit_system units, u
       continue;
     bool number = of->kind == FG_COLUMN_NUMBER;
     const char *unit = fg_quantity_of(of->quantity)->show[units == FG_UNITS_SI].unit;
-    sheet.columns[sheet.count++] =
-        (shown_column){.index = i, .right = number, .unit = number ? unit : ""};
+    sheet.columns[sheet.count++] = (shown_column){.index = i,
+                                                  .right = number,
+                                                  .said = fg_said_as(of->quantity, of->flags),
+                                                  .unit = number ? unit : ""};
   }
   if (sheet.count > 0) {
     lay_out(&sheet, width);

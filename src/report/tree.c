@@ -351,3 +351,7 @@ void fg_remark(fg_node *heading, fg_node *list, const char *format, ...) {
   fg_bullet(heading, "%s", line);
   fg_list_string(list, line);
 }
+
+bool fg_said_as(fg_quantity quantity, unsigned flags) {
+  return (flags & FG_EXACT) == 0 && quantity != FG_Q_NUMBER && quantity != FG_Q_INTEGER;
+}

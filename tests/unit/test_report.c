@@ -268,12 +268,12 @@ static void test_table_text(void **state) {
   loss_table(fg_report_root(report));
   assert_rendered(report, FG_FORMAT_TEXT,
                   "Gold by size\n"
-                  "                         Blown\n"
-                  "Mesh         Size  Kept    off\n"
-                  "               mm     %      %\n"
-                  "------------------------------\n"
-                  "20 to 30     0.71  98.8      0\n"
-                  "under 200  0.0625  <0.1      -\n");
+                  "                        Blown\n"
+                  "Mesh        Size  Kept    off\n"
+                  "              mm     %      %\n"
+                  "-----------------------------\n"
+                  "20 to 30    0.71    99      0\n"
+                  "under 200  0.062    <1      -\n");
   fg_report_free(report);
 }
 
@@ -641,8 +641,8 @@ static void test_fields_with_bands(void **state) {
                   "gold_g_high\n12.0,0.5,0.25,0.375,0.75,2.0,,,\n");
   char *text = render(report, FG_FORMAT_TEXT);
   assert_non_null(strstr(text, "riffles  kept  gold  low  high"));
-  assert_non_null(strstr(text, "kept ...... 50 % (25 to 75)\ngold ...... 2 g\n"));
-  assert_non_null(strstr(text, "riffles ... 12\nkept ...... 50 % (12.5 to 50)\n"
+  assert_non_null(strstr(text, "kept ...... 38 % (25 to 75)\ngold ...... 2 g\n"));
+  assert_non_null(strstr(text, "riffles ... 12\nkept ...... 25 % (12 to 50)\n"
                                "gold ...... 2 g (1 to 3)\n"));
   free(text);
   char *json = render(report, FG_FORMAT_JSON);
@@ -834,8 +834,26 @@ static void test_bands_as_they_are_said(void **state) {
   assert_string_equal(fg_said_change("%", 100.0, &alone, text, sizeof text), "+74 %");
 }
 
+/* What was typed in keeps its digits; a number without a unit may be a count and does, too. */
+static void test_typed_figures_stay_exact(void **state) {
+  (void)state;
+  const struct row { double given, found; } row = {0.3389, 0.3389};
+  static const fg_column_of lines[] = {
+      {"given_m", "given", FG_Q_DISTANCE, FG_FIELD_GIVEN, offsetof(struct row, given)},
+      {"found_m", "found", FG_Q_DISTANCE, FG_FIELD_NUMBER, offsetof(struct row, found)}};
+  fg_report *report = fg_report_new();
+  fg_node *root = fg_report_root(report);
+  FG_LINES_OF(fg_group(root, NULL, NULL, 0), lines, &row, NULL);
+  fg_number(root, "days", "days", FG_Q_NUMBER, 365.0, 0);
+  FG_TABLE_OF(root, "t", NULL, 0, lines, &row, 1);
+  assert_page(report, FG_FORMAT_TEXT,
+              "given ... 1.11 ft\nfound ... 1.1 ft\ndays ... 365\n\n"
+              "given  found\n   ft     ft\n------------\n 1.11    1.1\n");
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_typed_figures_stay_exact),
       cmocka_unit_test(test_figures_as_they_are_said),
       cmocka_unit_test(test_bands_as_they_are_said),
       cmocka_unit_test(test_the_answer_comes_first),
