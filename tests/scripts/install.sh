@@ -87,12 +87,12 @@ verdict $? 'program and library agree on what is kept'
 [ "$(wc -l <"$root/example.kept")" -ge 10 ]
 verdict $? 'the example prints a line for each size class'
 
-sed -n '/^## Use the library/,/^## /p' README.md | sed -n '/^```c$/,/^```$/p' | sed '/^```/d' >"$root/said"
+sed -n "/^### In a program of yours/,/^[*][*]A public/p" DEVELOPERS.md | sed -n '/^```c$/,/^```$/p' | sed '/^```/d' >"$root/said"
 case $(cat tests/install/example.c) in
 *"$(cat "$root/said")"*) [ "$(wc -l <"$root/said")" -ge 8 ] ;;
 *) false ;;
 esac
-verdict $? 'README shows a part of the example as it is'
+verdict $? 'DEVELOPERS.md shows a part of the example as it is'
 
 "$root/c-static" "$root/no-such.cfg" >"$root/example.out" 2>"$root/said"
 [ $? -eq 1 ] && grep -q 'no-such\.cfg' "$root/said"
