@@ -8,7 +8,7 @@
 #include "cli/dry_call.h"
 #include "flourgold/tune.h"
 #include "pages/card_report.h"
-#include "study/sampling.h"
+#include "study/leave_or_stay.h"
 
 typedef struct card_call {
   fg_dry_call dry; /* with weather: drying too */
@@ -18,8 +18,7 @@ typedef struct card_call {
   fg_bands bands;
   bool have_bands;
   double best_interval_s;
-  fg_sample_basis basis;
-  fg_sequential test;
+  fg_leave_or_stay table;
   fg_day day;
 } card_call;
 
@@ -49,13 +48,22 @@ static fg_status choose_settings(card_call *work, bool present) {
   return status == FG_OK ? fg_tune_apply(s, tuned.best.at, &work->set) : status;
 }
 
+/* As `sample` does it, with the deck as the file sets it; where that stalls, as the card does. */
+static fg_status decide(card_call *work) {
+  enum { SEED = 1 };
+  fg_status status = fg_leave_or_stay_new(&work->dry.scenario, SEED, &work->table);
+  if (status == FG_ESTALL)
+    status = fg_leave_or_stay_new(&work->set, SEED, &work->table);
+  return status == FG_EDOMAIN ? FG_OK : status;
+}
+
 static fg_status work_out(card_call *work, bool present) {
   work->best_interval_s = fg_card_interval(&work->set);
   if (!present && isfinite(work->best_interval_s))
     work->set.run.cleaning_interval = work->best_interval_s;
   fg_status status = fg_loss_run(&work->set, NULL, &work->loss);
   if (status == FG_OK)
-    status = fg_sample_basis_new(&work->set, &work->basis);
+    status = decide(work);
   if (status == FG_OK)
     status = fg_day_run(&work->set, &work->loss, &work->day);
   if (status != FG_OK || work->choice.exact)
@@ -76,7 +84,6 @@ static double moisture_limit(const card_call *work, bool weather) {
 }
 
 static int tell(const fg_call *call, card_call *work, bool present, bool weather) {
-  const bool decide = fg_sample_test(&work->set, &work->basis, &work->test) == FG_OK;
   const fg_card_story story = {.scenario = &work->set,
                                .present = present,
                                .loss = &work->loss,
@@ -84,7 +91,7 @@ static int tell(const fg_call *call, card_call *work, bool present, bool weather
                                .drying = weather ? &work->dry.drying : NULL,
                                .moisture_limit = moisture_limit(work, weather),
                                .best_interval_s = work->best_interval_s,
-                               .test = decide ? &work->test : NULL,
+                               .table = work->table.count > 0 ? &work->table : NULL,
                                .day = &work->day,
                                .units = call->units};
   return fg_call_emit(call, fg_card_report(&story), FG_EXIT_DONE);
@@ -121,7 +128,6 @@ int fg_cmd_card(fg_call *call) {
   fg_loss_free(&work->loss);
   if (work->have_bands)
     fg_ensemble_free(&work->bands);
-  fg_sample_basis_free(&work->basis);
   fg_dry_call_free(&work->dry);
   free(work);
   return code;

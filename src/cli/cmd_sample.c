@@ -15,7 +15,7 @@ typedef struct sampling {
   fg_scenario scenario;
   fg_sample_basis basis;
   fg_sample_plan plan;
-  fg_sequential test;
+  fg_leave_or_stay table;
   fg_sample_doubt doubt;
   fg_counts counts;
   fg_sample_result result;
@@ -83,12 +83,17 @@ static fg_status prepare(sampling *work, fg_sample_story *story) {
   story->scenario = &work->scenario;
   story->basis = &work->basis;
   story->plan = &work->plan;
-  if (status != FG_OK || fg_sample_test(&work->scenario, &work->basis, &work->test) != FG_OK)
-    return status;
-  story->test = &work->test;
-  status = fg_sequential_odds_at(&work->test, work->test.leave, rows, &story->at_leave);
   if (status == FG_OK)
-    status = fg_sequential_odds_at(&work->test, work->test.stay, rows, &story->at_stay);
+    status = fg_leave_or_stay_new(&work->scenario, SEED, &work->table);
+  if (status != FG_OK)
+    return status == FG_EDOMAIN ? FG_OK : status;
+  story->table = work->table.count > 0 ? &work->table : NULL;
+  if (!work->table.own)
+    return FG_OK;
+  const fg_sequential *test = &work->table.test;
+  status = fg_sequential_odds_at(test, test->leave, rows, &story->at_leave);
+  if (status == FG_OK)
+    status = fg_sequential_odds_at(test, test->stay, rows, &story->at_stay);
   return status == FG_EMEMORY ? status : FG_OK;
 }
 

@@ -244,30 +244,22 @@ static void add_cleaning(fg_text *page, fg_node *root, const fg_card_story *stor
 
 /* ---- leave or stay ---- */
 
-static void decide_line(fg_text *page, const fg_sequential *test, int n) {
-  const double leave = fg_sequential_leave_at(test, n);
-  char fewest[48] = "too early to leave";
-  if (leave >= 0.0)
-    (void)snprintf(fewest, sizeof fewest, "leave at %.0f or fewer", leave);
-  fg_text_printf(page, "after %2d: %-24s stay at %.0f or more\n", n, fewest,
-                 fg_sequential_stay_at(test, n));
-}
-
 static void add_decision(fg_text *page, fg_node *root, const fg_card_story *story) {
   const fg_scenario *s = story->scenario;
+  const fg_leave_or_stay *table = story->table;
   fg_node *data = fg_group(root, NULL, NULL, FG_DATA_ONLY);
   char size[WORDS];
-  (void)fg_quantity_text(FG_Q_GRAIN_SIZE, story->units, s->sample.visible_size, size, sizeof size);
+  (void)fg_quantity_text(FG_Q_GRAIN_SIZE, story->units,
+                         table ? table->size_m : s->sample.visible_size, size, sizeof size);
   fg_text_printf(page, "\nLEAVE OR STAY, by all colours over %s in the %s\n", size,
                  s->sample.method == FG_SAMPLE_PAN ? "pan" : "catch");
-  if (!story->test) {
-    (void)fg_table(data, "sequential", NULL, 0);
-    add_wrapped(page, "Ground of the threshold grade shows no colours of that size.");
+  fg_report_decision(data, table);
+  if (!table) {
+    add_wrapped(page, "Ground of the threshold grade shows no number of colours that tells.");
     return;
   }
-  fg_report_sequential(data, story->test, s->sample.most_buckets);
-  for (int n = 1; n <= s->sample.most_buckets && n <= DECIDE_ROWS; ++n)
-    decide_line(page, story->test, n);
+  for (size_t i = 0; i < table->count && i < DECIDE_ROWS; ++i)
+    fg_decision_line(page, table, i);
   fg_text_add(page, "Between the two: one more bucket.\n");
 }
 

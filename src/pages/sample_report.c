@@ -143,34 +143,28 @@ static void add_coarse(fg_node *root, const fg_sample_story *story) {
 
 /* ---- decide as you go ---- */
 
-static void decide_line(fg_text *text, const fg_sequential *test, int n) {
-  const double leave = fg_sequential_leave_at(test, n), stay = fg_sequential_stay_at(test, n);
-  fg_text_printf(text, "after %3d bucket%s", n, n == 1 ? ":  " : "s: ");
-  if (leave < 0.0)
-    fg_text_add(text, " too early to leave, ");
-  else
-    fg_text_printf(text, "%5.0f or fewer leave, ", leave);
-  fg_text_printf(text, "%5.0f or more stay\n", stay);
+void fg_decision_line(fg_text *text, const fg_leave_or_stay *table, size_t index) {
+  const fg_decision_row *row = &table->row[index];
+  char fewest[48] = "too early to leave";
+  if (row->leave_at_most == 0.0)
+    (void)snprintf(fewest, sizeof fewest, "leave at none");
+  else if (!isnan(row->leave_at_most))
+    (void)snprintf(fewest, sizeof fewest, "leave at %.0f or fewer", row->leave_at_most);
+  fg_text_printf(text, "after %2zu: %-24s stay at %.0f or more\n", index + 1, fewest,
+                 row->stay_at_least);
 }
 
-void fg_report_sequential(fg_node *parent, const fg_sequential *test, int buckets) {
-  fg_node *table = fg_table(parent, "sequential", NULL, FG_DATA_ONLY | FG_PRIMARY);
-  fg_text text = {0};
-  fg_column(table, "bucket", NULL, FG_Q_INTEGER, 0);
-  fg_column(table, "leave_at_most", NULL, FG_Q_INTEGER, 0);
-  fg_column(table, "stay_at_least", NULL, FG_Q_INTEGER, 0);
-  for (int n = 1; n <= buckets; ++n) {
-    const double leave = fg_sequential_leave_at(test, n);
-    fg_row(table);
-    fg_cell(table, n);
-    fg_cell(table, leave < 0.0 ? (double)NAN : leave);
-    fg_cell(table, fg_sequential_stay_at(test, n));
-    decide_line(&text, test, n);
+void fg_report_decision(fg_node *parent, const fg_leave_or_stay *table) {
+  fg_node *rows = fg_table(parent, "sequential", NULL, FG_DATA_ONLY | FG_PRIMARY);
+  fg_column(rows, "bucket", NULL, FG_Q_INTEGER, 0);
+  fg_column(rows, "leave_at_most", NULL, FG_Q_INTEGER, 0);
+  fg_column(rows, "stay_at_least", NULL, FG_Q_INTEGER, 0);
+  for (size_t i = 0; table && i < table->count; ++i) {
+    fg_row(rows);
+    fg_cell(rows, (double)(i + 1));
+    fg_cell(rows, table->row[i].leave_at_most);
+    fg_cell(rows, table->row[i].stay_at_least);
   }
-  char *lines = fg_text_take(&text, NULL);
-  if (lines)
-    fg_verbatim(parent, lines);
-  free(lines);
 }
 
 static void add_odds(fg_node *node, const char *name, const char *title, double rate,
@@ -184,33 +178,56 @@ static void add_odds(fg_node *node, const char *name, const char *title, double 
   fg_number(group, "chance_open", "Still open at its end", FG_Q_SHARE, odds->open, 0);
 }
 
-static void add_sequential(fg_node *root, const fg_sample_story *story) {
+/* How the table was made. */
+static void add_grounds(fg_node *node, const fg_sample_story *story) {
   const fg_scenario *s = story->scenario;
+  if (story->table->own)
+    fg_note(node,
+            "Wald's test with risks of %.3g %% to stay and %.3g %% to leave by mistake: counting "
+            "statistics, for buckets that scatter by chance alone. Patchy ground makes mistakes "
+            "likelier; take the buckets from different spots. The two rates are your own.",
+            100.0 * s->sample.alpha, 100.0 * s->sample.beta);
+  else
+    fg_note(
+        node,
+        "To stay: ground of the threshold grade; to leave: of half of it; the gap between holds "
+        "all the doubt of the model about how much gold a colour stands for, with risks of "
+        "%.3g and %.3g %% on average. More than %d buckets would not narrow it, better rates "
+        "do: your own (sample.leave_rate, sample.stay_rate). The deck runs as the file sets it.",
+        100.0 * s->sample.alpha, 100.0 * s->sample.beta, FG_DECIDED_MOST);
+}
+
+static void add_sequential(fg_node *root, const fg_sample_story *story) {
   fg_node *node = fg_group(root, NULL, "Decide as you go", 0);
-  if (!story->test) {
-    fg_note(node, "Ground of the threshold grade shows no colours of a size that is counted, so "
+  const fg_leave_or_stay *table = story->table;
+  fg_text text = {0};
+  char size[48];
+  if (!table) {
+    fg_note(node, "Ground of the threshold grade shows no number of colours that tells, so "
                   "there is nothing to decide by. Look for finer colours (sample.visible_size) "
                   "or give sample.leave_rate and sample.stay_rate.");
     (void)fg_table(root, "sequential", NULL, FG_DATA_ONLY);
     return;
   }
-  fg_note(node,
-          "Add the colours of all buckets so far. Stop at the first line that fits; between the "
-          "numbers take one more bucket.");
-  fg_report_sequential(node, story->test, s->sample.most_buckets);
-  add_odds(node, "at_leave_rate", "On ground that should be left", story->test->leave,
-           &story->at_leave);
-  add_odds(node, "at_stay_rate", "On ground that should be worked", story->test->stay,
-           &story->at_stay);
-  fg_note(node,
-          "Wald's test with risks of %.3g %% to stay and %.3g %% to leave by mistake: counting "
-          "statistics, for buckets that scatter by chance alone. Patchy ground makes mistakes "
-          "likelier; take the buckets from different spots. %s",
-          100.0 * s->sample.alpha, 100.0 * s->sample.beta,
-          isnan(s->sample.stay_rate)
-              ? "The two rates are worked out by the model from the threshold grade and half of "
-                "it; better ones are your own (sample.leave_rate, sample.stay_rate)."
-              : "The two rates are your own.");
+  (void)fg_quantity_text(FG_Q_GRAIN_SIZE, story->units, table->size_m, size, sizeof size);
+  fg_note(
+      node,
+      "Add the colours over %s of all buckets so far. Stop at the first line that fits; between "
+      "the numbers take one more bucket.",
+      size);
+  fg_report_decision(node, table);
+  fg_number(node, "sequential_size_mm", NULL, FG_Q_GRAIN_SIZE, table->size_m, FG_DATA_ONLY);
+  for (size_t i = 0; i < table->count; ++i)
+    fg_decision_line(&text, table, i);
+  char *lines = fg_text_take(&text, NULL);
+  fg_verbatim(node, lines ? lines : "");
+  free(lines);
+  if (table->own) {
+    add_odds(node, "at_leave_rate", "On ground that should be left", table->leave,
+             &story->at_leave);
+    add_odds(node, "at_stay_rate", "On ground that should be worked", table->stay, &story->at_stay);
+  }
+  add_grounds(node, story);
 }
 
 static void add_form(fg_node *root, const fg_sample_story *story) {

@@ -6,6 +6,7 @@
 #include <gsl/gsl_cdf.h>
 
 #include "stats/band.h"
+#include "study/leave_or_stay.h"
 #include "study/sampling_internal.h"
 
 /* Everything the stations share. */
@@ -17,7 +18,7 @@ typedef struct court {
   double colours_per_grade; /* in one standard bucket */
   double *count, *exposure; /* the buckets of one station */
   fg_sequential test;
-  bool tested;
+  bool tested; /* by the owner's own rates */
 } court;
 
 static double confidence_of(const court *c) { return c->scenario->sample.confidence; }
@@ -36,20 +37,30 @@ static double visible_colours(const court *c, const fg_bucket *bucket) {
   return sum;
 }
 
+/* By the owner's rates colours of a visible size alone are counted; by the model's, all that were,
+ * with its doubt about them. */
+static fg_decision decide(const court *c, double visible, double all, double exposure) {
+  if (c->tested)
+    return visible <= fg_sequential_leave_at(&c->test, exposure)  ? FG_LEAVE
+           : visible >= fg_sequential_stay_at(&c->test, exposure) ? FG_STAY
+                                                                  : FG_GO_ON;
+  const double stay = c->scenario->sample.threshold * c->colours_per_grade * exposure;
+  return fg_decide(fg_stay_ratio(all, stay, c->doubt->factor, c->doubt->count),
+                   c->scenario->sample.alpha, c->scenario->sample.beta);
+}
+
 static void run_test(const court *c, size_t station, fg_station *out) {
-  double colours = 0.0, exposure = 0.0;
+  double visible = 0.0, all = 0.0, exposure = 0.0;
   size_t taken = 0;
-  for (size_t i = 0; c->tested && i < c->counts->bucket_count; ++i) {
+  for (size_t i = 0; i < c->counts->bucket_count; ++i) {
     const fg_bucket *b = &c->counts->buckets[i];
     if (b->station != station || out->decision != FG_GO_ON)
       continue;
-    colours += visible_colours(c, b);
+    visible += visible_colours(c, b);
+    all += b->colours;
     exposure += b->loose_m3 / c->scenario->sample.bucket;
     ++taken;
-    if (colours <= fg_sequential_leave_at(&c->test, exposure))
-      out->decision = FG_LEAVE;
-    else if (colours >= fg_sequential_stay_at(&c->test, exposure))
-      out->decision = FG_STAY;
+    out->decision = decide(c, visible, all, exposure);
     out->decided_after = out->decision == FG_GO_ON ? 0 : taken;
   }
 }
@@ -235,7 +246,8 @@ fg_status fg_sample_judge(const fg_scenario *scenario, const fg_sample_basis *ba
   c.colours_per_grade = fg_sample_counted(scenario, basis, counts, 1.0);
   if (!(c.colours_per_grade > 0.0) || stations == 0)
     return FG_EDOMAIN;
-  c.tested = fg_sample_test(scenario, basis, &c.test) == FG_OK;
+  c.tested = fg_sequential_rates(scenario->sample.leave_rate, scenario->sample.stay_rate,
+                                 scenario->sample.alpha, scenario->sample.beta, &c.test) == FG_OK;
   fg_sample_result found = {.count = stations,
                             .stations = calloc(stations, sizeof *found.stations),
                             .beats = calloc(stations * stations, sizeof *found.beats)};

@@ -92,12 +92,3 @@ fg_status fg_sample_plan_make(const fg_scenario *s, const fg_sample_basis *basis
   *plan = made;
   return FG_OK;
 }
-
-fg_status fg_sample_test(const fg_scenario *s, const fg_sample_basis *basis, fg_sequential *test) {
-  double stay = s->sample.stay_rate, leave = s->sample.leave_rate;
-  if (isnan(stay) || isnan(leave)) {
-    stay = fg_sample_colours(basis, s->sample.threshold, s->sample.visible_size, INFINITY);
-    leave = 0.5 * stay;
-  }
-  return fg_sequential_rates(leave, stay, s->sample.alpha, s->sample.beta, test);
-}

@@ -11,7 +11,6 @@
 #include "input/counts_csv.h"
 #include "physics/flakes.h"
 #include "stats/counts.h"
-#include "stats/sequential.h"
 
 /* From gold in the ground to colours in a bucket, and back.  The share of each size that the
  * deck keeps is the model's; what counts say about a mean is counting statistics. */
@@ -82,11 +81,6 @@ typedef struct fg_sample_plan {
 fg_status fg_sample_plan_make(const fg_scenario *scenario, const fg_sample_basis *basis,
                               fg_sample_plan *plan);
 
-/* The decide-as-you-go test by bucket, from the settings or, where no rates are given, from the
- * threshold.  FG_EDOMAIN when the threshold's ground shows no colours. */
-fg_status fg_sample_test(const fg_scenario *scenario, const fg_sample_basis *basis,
-                         fg_sequential *test);
-
 /* What the model leaves open: grade behind a counted colour a bucket, over its nominal value, in
  * many draws of every doubtful setting, by weight where something was observed on the machine.
  * Sorted. */
@@ -123,7 +117,7 @@ typedef struct fg_station {
   double chance_pays;     /* that the grade is above the threshold, all doubt counted */
   double chance_by_count; /* the same with the model taken as true */
   double chance_richest;
-  fg_decision decision; /* of the decide-as-you-go test */
+  fg_decision decision; /* as you go (study/leave_or_stay.h) */
   size_t decided_after; /* buckets */
 } fg_station;
 

@@ -22,6 +22,7 @@
 #include "stats/counts.h"
 #include "stats/gy.h"
 #include "stats/sequential.h"
+#include "study/leave_or_stay.h"
 #include "study/plan.h"
 
 /* ---- limits ---- */
@@ -322,6 +323,81 @@ static void test_plan_trends(void **state) {
   }
 }
 
+/* Without doubt the ratio is Wald's: c ln 2 - rate/2, and leads to his lines. */
+static void test_leaving_without_doubt_is_walds(void **state) {
+  (void)state;
+  const double sure[1] = {1.0}, stay = 14.0, alpha = 0.1, beta = 0.05;
+  fg_sequential wald;
+  assert_close(fg_stay_ratio(9.0, stay, sure, 1), 9.0 * M_LN2 - 7.0, 1e-12);
+  assert_int_equal(fg_sequential_rates(0.5 * stay, stay, alpha, beta, &wald), FG_OK);
+  for (int colours = 0; colours < 40; ++colours) {
+    const fg_decision told = fg_decide(fg_stay_ratio(colours, stay, sure, 1), alpha, beta);
+    assert_int_equal(told == FG_LEAVE, colours <= fg_sequential_leave_at(&wald, 1.0));
+    assert_int_equal(told == FG_STAY, colours >= fg_sequential_stay_at(&wald, 1.0));
+  }
+}
+
+/* Doubt of the model in the table: ground of either grade, its grade behind a colour drawn anew, is
+ * judged wrongly no more often than Wald's bounds on average, alpha/(1 - beta) and beta/(1 -
+ * alpha); lines that know of no doubt err far beyond. */
+static void test_leaving_holds_its_risks(void **state) {
+  (void)state;
+  enum { DRAWS = 200, TRIES = 20000 };
+  const double stay = 20.0, risk = 0.1, sure[1] = {1.0};
+  double factor[DRAWS];
+  int wrong[2] = {0}, naive[2] = {0};
+  gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+  assert_non_null(rng);
+  for (int i = 0; i < DRAWS; ++i)
+    factor[i] = exp(gsl_ran_gaussian(rng, 0.6));
+  for (int worked = 0; worked < 2; ++worked)
+    for (int i = 0; i < TRIES; ++i) {
+      const double rate = (worked ? 1.0 : 0.5) * stay / factor[gsl_rng_uniform_int(rng, DRAWS)];
+      const double colours = (double)gsl_ran_poisson(rng, rate);
+      const fg_decision bad = worked ? FG_LEAVE : FG_STAY;
+      wrong[worked] += fg_decide(fg_stay_ratio(colours, stay, factor, DRAWS), risk, risk) == bad;
+      naive[worked] += fg_decide(fg_stay_ratio(colours, stay, sure, 1), risk, risk) == bad;
+    }
+  for (int worked = 0; worked < 2; ++worked) {
+    /* four standard deviations of the count of tries */
+    assert_between(wrong[worked], 1, TRIES * (1.0 / 9.0) + 4.0 * sqrt(TRIES * 0.1));
+    assert_true(naive[worked] > TRIES * 0.15);
+  }
+  gsl_rng_free(rng);
+}
+
+/* No count that nobody makes, three buckets at most, rounded, and a gap that the doubt widens; the
+ * owner's rates bring Wald's own lines for as many buckets as asked. */
+static void test_leave_or_stay(void **state) {
+  (void)state;
+  static fg_scenario s;
+  static fg_leave_or_stay rich, poor, own;
+  fg_sequential wald;
+  DEMO(&s, "sample.threshold=2 g/yd3");
+  assert_int_equal(fg_leave_or_stay_new(&s, 1, &rich), FG_OK);
+  DEMO(&s, "sample.threshold=0.05 g/yd3");
+  assert_int_equal(fg_leave_or_stay_new(&s, 1, &poor), FG_OK);
+  assert_true(rich.size_m > poor.size_m && poor.size_m >= s.sample.visible_size);
+  const fg_leave_or_stay *both[] = {&rich, &poor};
+  for (int k = 0; k < 2; ++k) {
+    assert_true(both[k]->count >= 1 && both[k]->count <= FG_DECIDED_MOST);
+    for (size_t i = 0; i < both[k]->count; ++i) {
+      const fg_decision_row *row = &both[k]->row[i];
+      assert_between(row->stay_at_least, 1.0, FG_COUNTED_MOST);
+      assert_true(row->stay_at_least < 20.0 || fmod(row->stay_at_least, 5.0) == 0.0);
+      assert_true(row->stay_at_least > both[k]->stay * (double)(i + 1));
+      assert_true(isnan(row->leave_at_most) ||
+                  row->leave_at_most < both[k]->leave * (double)(i + 1));
+    }
+  }
+  DEMO(&s, "sample.leave_rate=2", "sample.stay_rate=5", "sample.most_buckets=7");
+  assert_int_equal(fg_leave_or_stay_new(&s, 1, &own), FG_OK);
+  assert_int_equal(fg_sequential_rates(2.0, 5.0, s.sample.alpha, s.sample.beta, &wald), FG_OK);
+  assert_true(own.own && own.count == 7);
+  for (int i = 0; i < 7; ++i)
+    assert_close(own.row[i].stay_at_least, fg_sequential_stay_at(&wald, i + 1.0), 0.0);
+}
+
 /* Draws of the doubt that stand more than once: by weight some are drawn again. */
 static size_t draws_twice(const char *reading) {
   static fg_scenario s;
@@ -608,6 +684,9 @@ int main(void) {
       cmocka_unit_test(test_grains_per_bucket),
       cmocka_unit_test(test_colours_of_a_lognormal),
       cmocka_unit_test(test_plan_trends),
+      cmocka_unit_test(test_leaving_without_doubt_is_walds),
+      cmocka_unit_test(test_leaving_holds_its_risks),
+      cmocka_unit_test(test_leave_or_stay),
       cmocka_unit_test(test_readings_weigh_the_doubt_of_a_grade),
       cmocka_unit_test(test_round_trip),
       cmocka_unit_test(test_limits_by_size_hold),

@@ -1,0 +1,52 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Commands give one answer to one question, on every scenario of configs/: `measure` and `doubts`
+name the same first thing to measure, in words and in data; `sample` and `card` print the same lines
+to leave or to stay by.  usage: tests/scripts/same_answers.py PROGRAM"""
+import glob
+import json
+import re
+import subprocess
+import sys
+
+program = sys.argv[1]
+scenarios = [path for path in sorted(glob.glob("configs/*.cfg")) if not path.endswith("blowers.cfg")]
+ADVICE = {"measure": r"^ ?1\. ([a-z_.]+):", "doubts": r"^- Measure\s+your[^(]*\(([a-z_.]+)\):"}
+
+
+OWN = ["--set", "sample.leave_rate=2", "--set", "sample.stay_rate=5"]
+
+
+def run(*words):
+    """What the command prints."""
+    return subprocess.run([program, *words], capture_output=True, text=True, check=False).stdout
+
+
+def first_to_measure(path):
+    """The first thing to measure, by each command and by the data."""
+    few = ["--samples", "256"]
+    for command, pattern in ADVICE.items():
+        found = re.search(pattern, run(command, path, "--full", *few), re.MULTILINE)
+        yield found and found.group(1)
+    yield json.loads(run("measure", path, "--format", "json", *few))["measurements"][0][
+        "removes_doubt_of"]
+
+
+def lines_to_decide(path, rates):
+    """The first lines to leave or to stay by, as each command prints them."""
+    for words in (["sample", path, "--full"], ["card", path, "--exact"]):
+        yield "\n".join(re.findall(r"^after  [1-6]: .*", run(*words, *rates), re.MULTILINE))
+
+
+passed = failed = 0
+for path in scenarios:
+    for name, answers in (("first to measure", list(first_to_measure(path))),
+                          ("leave or stay", list(lines_to_decide(path, []))),
+                          ("leave or stay by own rates", list(lines_to_decide(path, OWN)))):
+        same = bool(answers[0]) and len(set(answers)) == 1
+        passed += same
+        failed += not same
+        if not same:
+            print(f"{path}: {name}: {answers}")
+print(f"{passed} passed, {failed} failed")
+sys.exit(failed > 0 or not scenarios)
