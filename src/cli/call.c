@@ -45,6 +45,19 @@ bool fg_call_pair(const fg_call *call, const char *name, double *first, double *
   return given;
 }
 
+size_t fg_call_percents(const fg_call *call, const char *name, double shares[], size_t most) {
+  static const char parting[] = ", %";
+  const fg_given *given = find_given(call, name);
+  size_t count = 0;
+  const char *p = given ? given->value : "";
+  for (p += strspn(p, parting); *p != '\0' && count < most;) {
+    shares[count++] = strtod(p, NULL) / 100.0;
+    p += strcspn(p, parting);
+    p += strspn(p, parting);
+  }
+  return count;
+}
+
 size_t fg_call_names(const fg_call *call, const char *name, int found[]) {
   const fg_given *given = find_given(call, name);
   size_t count = 0;

@@ -40,7 +40,12 @@ typedef enum fg_option_kind {
   FG_TAKES_DATES,    /* a day, 2024-03-15; may be repeated */
   FG_TAKES_PAIR,     /* two numbers with a comma between */
   FG_TAKES_CHOICE,   /* one of `choices` */
-  FG_TAKES_NAMES     /* some of `choices`, with commas between */
+  FG_TAKES_NAMES,    /* some of `choices`, with commas between */
+  FG_TAKES_DATED,    /* a day and a percentage, 2024-03-15=4.5%; may be repeated */
+  FG_TAKES_PERCENTS, /* percentages from `least` to `most`, with commas between */
+  FG_TAKES_MINERALS, /* names of minerals, with commas between */
+  FG_TAKES_COLUMN,   /* the name of a column or an element */
+  FG_TAKES_VARIOGRAM /* a model and its figures */
 } fg_option_kind;
 
 /* An option.  `value` is the word that stands for its value in the help, NULL for a flag.  Help,
@@ -79,6 +84,8 @@ typedef struct fg_option {
   { name, NULL, value, meaning, choices, 0.0, 0.0, FG_TAKES_CHOICE, FG_Q_NUMBER }
 #define FG_NAMES(name, value, meaning, choices)                                                    \
   { name, NULL, value, meaning, choices, 0.0, 0.0, FG_TAKES_NAMES, FG_Q_NUMBER }
+#define FG_PERCENTS(name, value, meaning, least, most)                                             \
+  { name, NULL, value, meaning, NULL, least, most, FG_TAKES_PERCENTS, FG_Q_PERCENT }
 #define FG_NO_OPTION FG_OF_KIND(NULL, NULL, NULL, FG_TAKES_NOTHING) /* ends a list */
 
 typedef enum fg_files { FG_FILES_NONE = 0, FG_FILES_ONE, FG_FILES_MANY } fg_files;
@@ -143,7 +150,7 @@ typedef struct fg_given {
   const fg_option *option;
   const char *value; /* "" for a flag */
   double number;     /* as read: a number (SI), a day, the index of a choice, the first of a pair */
-  double second;     /* the second of a pair, or the error of a measured value (0: none) */
+  double second;     /* of a pair, the share of a day, or the error of a measured value (0: none) */
 } fg_given;
 
 /* A read command line. The strings belong to argv. */
@@ -189,6 +196,9 @@ double fg_call_number(const fg_call *call, const char *name, double usual);
 
 /* The same with the second number of a pair, or the error, in *second.  False when not given. */
 bool fg_call_pair(const fg_call *call, const char *name, double *first, double *second);
+/* The shares that an own option of percentages lists, at most `most` of them; 0 when not given. */
+size_t fg_call_percents(const fg_call *call, const char *name, double shares[], size_t most);
+
 /* The choices that an own option of names lists, in their order, as indices; 0 when not given.
  * `found` has room for all of them. */
 size_t fg_call_names(const fg_call *call, const char *name, int found[]);

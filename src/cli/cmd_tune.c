@@ -130,36 +130,23 @@ static int search(const fg_call *call, const fg_scenario *scenario,
 
 /* ---- the table over the ground ---- */
 
-static int read_moistures(const char *list, double moistures[FG_MOISTURES_MAX], size_t *count) {
-  char words[128], *rest = NULL;
-  if (strlen(list) >= sizeof words)
-    return fg_call_fail("--for-moisture: the list is too long");
-  memcpy(words, list, strlen(list) + 1);
-  *count = 0;
-  for (char *word = strtok_r(words, ", %", &rest); word; word = strtok_r(NULL, ", %", &rest)) {
-    char *end = NULL;
-    const double percent = strtod(word, &end);
-    if (*end != '\0' || !(percent >= 0.0 && percent <= 40.0))
-      return fg_call_fail("--for-moisture: \"%.40s\" is not a moisture: percent from 0 to 40, with "
-                          "commas between",
-                          word);
-    if (*count == FG_MOISTURES_MAX)
-      return fg_call_fail("--for-moisture: at most %d moistures", FG_MOISTURES_MAX);
-    moistures[(*count)++] = percent / 100.0;
-  }
-  return *count > 0 ? 0 : fg_call_fail("--for-moisture: name at least one, for instance 0.5,1,2,3");
-}
-
 /* The lists that were given instead of the usual ones. */
 static int read_grid(const fg_call *call, fg_tune_grid *grid) {
-  const char *moist = fg_call_option(call, "--for-moisture");
+  double moistures[FG_MOISTURES_MAX + 1];
+  const size_t given = fg_call_percents(call, "--for-moisture", moistures, FG_MOISTURES_MAX + 1);
   int named[FG_GRAIN_KINDS];
   const size_t count = fg_call_names(call, "--for-grain", named);
   if (count > 0)
     memset(grid->grain, 0, sizeof grid->grain);
   for (size_t i = 0; i < count; ++i)
     grid->grain[named[i]] = true;
-  return moist ? read_moistures(moist, grid->moisture, &grid->moistures) : 0;
+  if (given > FG_MOISTURES_MAX)
+    return fg_call_fail("--for-moisture: at most %d moistures", FG_MOISTURES_MAX);
+  if (given > 0) {
+    memcpy(grid->moisture, moistures, given * sizeof moistures[0]);
+    grid->moistures = given;
+  }
+  return 0;
 }
 
 static int draw_card(const fg_call *call, const fg_scenario *scenario, const fg_tune_cell *cells,

@@ -27,8 +27,9 @@ static const fg_option start_options[] = {
 
 static const fg_option settle_options[] = {
     FG_FLAG("--laws", "show all drag laws side by side"),
-    FG_TEXT("--minerals", "LIST",
-            "minerals beside gold and quartz, with commas (default: magnetite)"),
+    FG_OF_KIND("--minerals", "LIST",
+               "minerals beside gold and quartz, with commas (default: magnetite)",
+               FG_TAKES_MINERALS),
     FG_NO_OPTION,
 };
 
@@ -78,9 +79,11 @@ static const fg_option plot_options[] = {
 static const fg_option streaks_options[] = {
     FG_PICTURE("--map", "PICTURE", "draw the map: a file ending in .svg or .png"),
     FG_WRITES("--gpx", "FILE", "write flags, next places and old workings for a handheld receiver"),
-    FG_TEXT("--field", "NAME",
-            "column or element of the reading (default: reading, black_sand ...)"),
-    FG_TEXT("--pan", "NAME", "column or element of the pan counts (default: pan, colours ...)"),
+    FG_OF_KIND("--field", "NAME",
+               "column or element of the reading (default: reading, black_sand ...)",
+               FG_TAKES_COLUMN),
+    FG_OF_KIND("--pan", "NAME", "column or element of the pan counts (default: pan, colours ...)",
+               FG_TAKES_COLUMN),
     FG_NUMBER("--cut", "VALUE", "the reading worth digging for (default: the upper quartile)", -1e9,
               1e9),
     FG_CHOICE("--by", "estimate|chance",
@@ -89,7 +92,8 @@ static const fg_option streaks_options[] = {
              FG_READINGS_MOST),
     FG_NUMBER("--direction", "DEG", "the wash's direction, clockwise from north (default: found)",
               0.0, 360.0),
-    FG_TEXT("--variogram", "MODEL", "set it by hand: 'exponential nugget=0 sill=10 range=10'"),
+    FG_OF_KIND("--variogram", "MODEL", "set it by hand: 'exponential nugget=0 sill=10 range=10'",
+               FG_TAKES_VARIOGRAM),
     FG_WHOLE("--neighbours", "N",
              "readings in one estimate (default: all up to 64 places, else 32)",
              FG_NEIGHBOURS_LEAST, FG_NEIGHBOURS_MOST),
@@ -112,7 +116,8 @@ static const fg_option tune_options[] = {
               fg_aim_names),
     FG_NAMES("--free", "LIST", "knobs to move, with commas: throttle,gate,slope,feed,screen",
              fg_knob_names),
-    FG_TEXT("--for-moisture", "LIST", "a table over moistures in percent: 0.5,1,2,3"),
+    FG_PERCENTS("--for-moisture", "LIST", "a table over moistures in percent: 0.5,1,2,3", 0.0,
+                40.0),
     FG_NAMES("--for-grain", "LIST", "a table over ground: fine,medium,coarse", fg_grain_names),
     FG_PICTURE("--picture", "PICTURE", "draw that table as a card: a file ending in .svg or .png"),
     FG_ENSEMBLE_OPTIONS,
@@ -512,7 +517,7 @@ bool fg_option_applies(const fg_command *command, const fg_option *option) {
 
 bool fg_option_repeats(const fg_option *option) {
   return option->kind == FG_TAKES_TEXTS || option->kind == FG_TAKES_DATES ||
-         option->kind == FG_TAKES_SETTING;
+         option->kind == FG_TAKES_DATED || option->kind == FG_TAKES_SETTING;
 }
 
 const char *fg_option_meaning(const fg_option *option, char *buffer, size_t size) {

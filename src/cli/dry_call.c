@@ -24,6 +24,8 @@ static int add_flood(fg_drying_options *o, double day) {
 /* Keeps measurements in the order of their days. */
 static int insert_measurement(fg_drying_options *o, fg_measurement m, const char *text) {
   size_t at = o->measurement_count;
+  if (at == FG_MEASUREMENTS_MAX)
+    return fg_call_fail("--measured: at most %d days", FG_MEASUREMENTS_MAX);
   for (size_t i = 0; i < o->measurement_count; ++i)
     if (o->measured[i].day == m.day)
       return fg_call_fail("--measured: '%s': that day is given twice", text);
@@ -36,35 +38,15 @@ static int insert_measurement(fg_drying_options *o, fg_measurement m, const char
   return 0;
 }
 
-static int add_measurement(fg_drying_options *o, const char *text) {
-  char date[TEXT], percent[TEXT], message[256];
-  fg_measurement m;
-  const char *equals = strchr(text, '=');
-  if (o->measurement_count == FG_MEASUREMENTS_MAX)
-    return fg_call_fail("--measured: at most %d days", FG_MEASUREMENTS_MAX);
-  if (!equals || strlen(text) >= TEXT - 4)
-    return fg_call_fail("--measured: '%.40s' is not DATE=PERCENT; for example 2024-03-15=4.5%%",
-                        text);
-  (void)snprintf(date, sizeof date, "%.*s", (int)(equals - text), text);
-  if (fg_call_date("--measured", date, &m.day) != FG_OK)
-    return fg_call_fail("--measured: '%s' is no day; write it as 2024-03-15 or 3/15/2024", date);
-  /* The option says percent, so the sign may be left out. */
-  (void)snprintf(percent, sizeof percent, "%s%s", equals + 1, strchr(equals, '%') ? "" : " %");
-  if (fg_quantity_parse(percent, FG_Q_PERCENT, &m.moisture, NULL, message, sizeof message) != FG_OK)
-    return fg_call_fail("--measured: %s", message);
-  if (!(m.moisture >= 0.0 && m.moisture <= 1.0))
-    return fg_call_fail("--measured: '%s' is out of range; allowed: 0 to 100 %% of dry weight",
-                        text);
-  return insert_measurement(o, m, text);
-}
-
 static int read_repeated(const fg_call *call, fg_drying_options *o) {
   int wrong = 0;
   for (size_t i = 0; i < call->given_count && wrong == 0; ++i) {
     if (strcmp(call->given[i].option->name, "--flooded") == 0)
       wrong = add_flood(o, call->given[i].number);
     else if (strcmp(call->given[i].option->name, "--measured") == 0)
-      wrong = add_measurement(o, call->given[i].value);
+      wrong = insert_measurement(
+          o, (fg_measurement){.day = (int)call->given[i].number, .moisture = call->given[i].second},
+          call->given[i].value);
   }
   return wrong;
 }

@@ -19,7 +19,8 @@ typedef struct fg_dry_call {
       FG_READS("--means", "CSV",                                                                   \
                "monthly means for the days after it: month, tmin [degF], tmax [degF]"),            \
       FG_DATES("--flooded", "DATE", "a wash ran: saturated that day"),                             \
-      FG_TEXTS("--measured", "DATE=PERCENT", "moisture of what is dug, weighed"),                  \
+      FG_OF_KIND("--measured", "DATE=PERCENT", "moisture of what is dug, weighed",                 \
+                 FG_TAKES_DATED),                                                                  \
       FG_QUANTITY("--allow", "SHARE", "of the fine gold that damp may take (default 10 %)",        \
                   FG_Q_SHARE, 0.001, 0.95),                                                        \
       FG_WHOLE("--days", "N", "days to look beyond the weather (default 90)", 0,                   \

@@ -8,11 +8,14 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "core/csv_rows.h"
 #include "core/date.h"
 #include "core/nearest.h"
 #include "core/number.h"
 #include "flourgold/quantity.h"
 #include "flourgold/status.h"
+#include "physics/grains.h"
+#include "stats/variogram.h"
 
 enum { NAMES_MAX = 32 };
 
@@ -283,6 +286,93 @@ static bool read_date(const fg_reader *reader, fg_given *given) {
   return true;
 }
 
+/* A day and its percentage, whose sign may be left out. */
+static bool read_dated(const fg_reader *reader, fg_given *given) {
+  enum { DATED_MAX = 128 };
+  char date[DATED_MAX], percent[DATED_MAX + 4], message[256];
+  const char *name = given->option->name, *equals = strchr(given->value, '=');
+  int day = 0;
+  if (!equals || strlen(given->value) >= DATED_MAX)
+    return complain(reader, "%s: '%.40s' is not DATE=PERCENT; for example 2024-03-15=4.5%%", name,
+                    given->value);
+  (void)snprintf(date, sizeof date, "%.*s", (int)(equals - given->value), given->value);
+  if (fg_call_date(name, date, &day) != FG_OK)
+    return complain(reader, "%s: '%s' is no day; write it as 2024-03-15 or 3/15/2024", name, date);
+  (void)snprintf(percent, sizeof percent, "%s%s", equals + 1, strchr(equals, '%') ? "" : " %");
+  if (fg_quantity_parse(percent, FG_Q_PERCENT, &given->second, NULL, message, sizeof message) !=
+      FG_OK)
+    return complain(reader, "%s: %s", name, message);
+  if (!(given->second >= 0.0 && given->second <= 1.0))
+    return complain(reader, "%s: '%s' is out of range; allowed: 0 to 100 %% of dry weight", name,
+                    given->value);
+  given->number = day;
+  return true;
+}
+
+/* Numbers with commas between, each perhaps with its %. */
+static bool read_percents(const fg_reader *reader, fg_given *given) {
+  static const char parting[] = ", %";
+  const fg_option *option = given->option;
+  const char *p = given->value + strspn(given->value, parting);
+  if (*p == '\0')
+    return complain(reader, "%s: name at least one, as in 0.5,1,2,3", option->name);
+  while (*p != '\0') {
+    const size_t length = strcspn(p, parting);
+    char *end = NULL;
+    const double percent = strtod(p, &end);
+    if (strspn(p, "0123456789.") != length || end != p + length ||
+        !(percent >= option->least && percent <= option->most))
+      return complain(reader,
+                      "%s: \"%.*s\" is not a percentage from %g to %g; write them as 0.5,1,2,3",
+                      option->name, length < 40 ? (int)length : 40, p, option->least, option->most);
+    p += length;
+    p += strspn(p, parting);
+  }
+  return true;
+}
+
+/* Minerals of the table. */
+static bool read_minerals(const fg_reader *reader, fg_given *given) {
+  const char *names[64] = {NULL};
+  for (size_t i = 0; i < fg_minerals_count && i + 1 < 64; ++i)
+    names[i] = fg_minerals[i].name;
+  size_t count = 0;
+  for (const char *p = given->value; *p != '\0';) {
+    const size_t length = strcspn(p, ", ");
+    char word[64];
+    (void)snprintf(word, sizeof word, "%.*s", length < 60 ? (int)length : 60, p);
+    const char *near = length > 0 && !fg_grain_mineral(word) ? fg_nearest(word, names) : NULL;
+    if (length > 0 && !fg_grain_mineral(word))
+      return complain(reader, "%s: no mineral \"%s\"%s%s%s; `flourgold help settle` lists them",
+                      given->option->name, word, near ? ", did you mean \"" : "", near ? near : "",
+                      near ? "\"" : "");
+    count += length > 0;
+    p += length;
+    p += strspn(p, ", ");
+  }
+  return count > 0 ||
+         complain(reader, "%s: no mineral is named; `flourgold help settle` lists them",
+                  given->option->name);
+}
+
+static bool read_column(const fg_reader *reader, fg_given *given) {
+  if (strlen(given->value) >= FG_CSV_NAME_MAX)
+    return complain(reader, "%s: a column's name has at most %d bytes", given->option->name,
+                    FG_CSV_NAME_MAX - 1);
+  for (const char *p = given->value; *p != '\0'; ++p)
+    if ((unsigned char)*p < 0x20)
+      return complain(reader, "%s: a column's name holds no control characters",
+                      given->option->name);
+  return true;
+}
+
+static bool read_variogram(const fg_reader *reader, fg_given *given) {
+  char message[256];
+  fg_variogram unused;
+  return fg_variogram_parse(given->value, &unused, message, sizeof message) ||
+         complain(reader, "%s: %s", given->option->name, message);
+}
+
 static bool read_pair(const fg_reader *reader, fg_given *given) {
   char message[256];
   return fg_pair_parse(given->value, &given->number, &given->second, message, sizeof message) ||
@@ -328,10 +418,13 @@ static bool read_words(const fg_reader *reader, fg_given *given) {
 /* Reads the values of the command's own options, each by its kind. */
 static bool read_values(const fg_reader *reader) {
   static bool (*const read_as[])(const fg_reader *, fg_given *) = {
-      [FG_TAKES_WHOLE] = read_whole,       [FG_TAKES_NUMBER] = read_number,
-      [FG_TAKES_QUANTITY] = read_quantity, [FG_TAKES_MEASURED] = read_quantity,
-      [FG_TAKES_DATES] = read_date,        [FG_TAKES_PAIR] = read_pair,
-      [FG_TAKES_CHOICE] = read_choice,     [FG_TAKES_NAMES] = read_names,
+      [FG_TAKES_WHOLE] = read_whole,         [FG_TAKES_NUMBER] = read_number,
+      [FG_TAKES_QUANTITY] = read_quantity,   [FG_TAKES_MEASURED] = read_quantity,
+      [FG_TAKES_DATES] = read_date,          [FG_TAKES_PAIR] = read_pair,
+      [FG_TAKES_CHOICE] = read_choice,       [FG_TAKES_NAMES] = read_names,
+      [FG_TAKES_DATED] = read_dated,         [FG_TAKES_PERCENTS] = read_percents,
+      [FG_TAKES_MINERALS] = read_minerals,   [FG_TAKES_COLUMN] = read_column,
+      [FG_TAKES_VARIOGRAM] = read_variogram,
   };
   for (size_t i = 0; i < reader->call->given_count; ++i) {
     fg_given *given = &reader->call->given[i];

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "docs/roff.h"
+#include "physics/grains.h"
 
 const char *fg_man_name(const fg_command *command, char buffer[FG_MAN_NAME]) {
   snprintf(buffer, FG_MAN_NAME, "flourgold-%s", command->name);
@@ -32,6 +33,14 @@ static void add_allowed(fg_text *page, const fg_option *option) {
     fg_text_printf(&range, "a number from %g to %g", option->least, option->most);
   else if (option->kind == FG_TAKES_DATES)
     fg_text_add(&range, "a day as 2024-03-15 or 3/15/2024");
+  else if (option->kind == FG_TAKES_DATED)
+    fg_text_add(&range, "a day, = and a percentage from 0 to 100, as 2024-03-15=4.5%");
+  else if (option->kind == FG_TAKES_PERCENTS)
+    fg_text_printf(&range, "percentages from %g to %g with commas between", option->least,
+                   option->most);
+  else if (option->kind == FG_TAKES_MINERALS)
+    for (size_t i = 0; i < fg_minerals_count; ++i)
+      fg_text_printf(&range, "%s%s", i > 0 ? ", " : "", fg_minerals[i].name);
   else if (option->kind == FG_TAKES_PAIR)
     fg_text_add(&range, "two numbers with a comma between");
   else if (option->kind == FG_TAKES_QUANTITY || option->kind == FG_TAKES_MEASURED)
