@@ -10,6 +10,7 @@
 #include "physics/grains.h"
 #include "physics/laws.h"
 #include "physics/sieve.h"
+#include "report/said.h"
 
 enum { FAMILIES_MAX = 12, MESHES = 16 };
 static const int meshes[MESHES] = {4,  8,  10,  16,  20,  30,  40,  50,
@@ -81,7 +82,7 @@ static double equal_quartz(const settle_case *c, double speed) {
 }
 
 static void size_table(fg_node *root, const settle_case *c) {
-  fg_node *table = fg_table(root, "sizes", "Settling velocity in still air", FG_PRIMARY);
+  fg_node *table = fg_table(root, "sizes", "Settling velocity in still air", FG_PRIMARY | FG_PROOF);
   fg_column(table, "mesh", "mesh", FG_Q_INTEGER, 0);
   fg_column(table, "size_mm", "size", FG_Q_GRAIN_SIZE, 0);
   for (size_t i = 0; i < c->families; ++i)
@@ -163,10 +164,33 @@ static void air_group(fg_node *root, const settle_case *c) {
   fg_number(air, "viscosity_pa_s", "Viscosity", FG_Q_VISCOSITY, a->viscosity_pa_s, 0);
 }
 
+/* Flour gold against the quartz it falls with, and what the deck's air takes away. */
+static void answer(fg_node *root, const settle_case *c, fg_unit_system units) {
+  fg_node *lines = fg_page_answer(root);
+  char size[64], speed[64], quartz[64], lifted[64];
+  double fine = NAN, gold = NAN;
+  (void)fg_sieve_aperture(100, &fine);
+  const double falls = speed_or_nan(c, &c->family[0], c->law, fine);
+  const double open = c->machine.at.open_velocity_m_s;
+  if (isfinite(falls))
+    fg_note(lines, "%s: gold of %s falls at %s, as fast as quartz of %s.",
+            fg_page_name(c->scenario), fg_said(FG_Q_GRAIN_SIZE, units, fine, size, sizeof size),
+            fg_said(FG_Q_SPEED, units, falls, speed, sizeof speed),
+            fg_said(FG_Q_GRAIN_SIZE, units, equal_quartz(c, falls), quartz, sizeof quartz));
+  else
+    fg_note(lines, "%s: the drag law does not cover gold of %s.", fg_page_name(c->scenario),
+            fg_said(FG_Q_GRAIN_SIZE, units, fine, size, sizeof size));
+  if (fg_settling_size(&c->family[0], c->law, &c->gas, open, &gold) == FG_OK)
+    fg_note(lines, "The deck's air, %s, lifts gold finer than %s off the bed's surface.",
+            fg_said(FG_Q_SPEED, units, open, speed, sizeof speed),
+            fg_said(FG_Q_GRAIN_SIZE, units, gold, lifted, sizeof lifted));
+}
+
 static fg_report *settle_report(const fg_call *call, const settle_case *c) {
   fg_report *report = fg_report_new();
   const fg_scenario *s = c->scenario;
   fg_node *root = fg_report_root(report);
+  answer(root, c, call->units);
   fg_node *head = fg_page_head(root, "How fast grains fall", "Scenario", s);
   fg_string(head, "drag_law", "Drag law", fg_drag_laws[c->law].title, 0);
   fg_number(head, "thickness_ratio", "Gold flakes, thickness over width", FG_Q_NUMBER,

@@ -5,6 +5,7 @@
 #include <stdio.h>
 
 #include "pages/page.h"
+#include "report/said.h"
 
 const double fg_practice_magnetite[FG_PRACTICES] = {0.006, 0.04};
 static const char *const practice_names[FG_PRACTICES] = {"ordinary", "black-sand streak"};
@@ -16,8 +17,34 @@ enum { SHOWN_RIFFLES = 8, SHOWN_TIMES = 5 };
 static const double shown_s[SHOWN_TIMES] = {600.0, 1200.0, 1800.0, 2700.0, 5400.0};
 static const double told_minutes[] = {2, 5, 10, 15, 20, 30, 45, 60, 90, 120, 180, 240, 360, 600};
 
-static const char *minutes(double s, char *buffer, size_t size) {
-  return fg_quantity_text(FG_Q_MINUTES, FG_UNITS_US, s, buffer, size);
+static const char *said_time(double s, char *buffer, size_t size) {
+  return fg_said(FG_Q_MINUTES, FG_UNITS_US, s, buffer, size);
+}
+
+/* The interval, what another one costs, and what tells without a clock. */
+static void answer(fg_node *root, const fg_cleanup_story *story) {
+  const fg_cleanup *c = story->cleanup, *streak = &story->practice[FG_PRACTICES - 1];
+  fg_node *lines = fg_page_answer(root);
+  const char *name = fg_page_name(story->scenario);
+  char every[48], now[48], gold[96], full[96], on_streak[48];
+  if (c->stalled) {
+    fg_note(lines,
+            "%s: the deck stalls, so there is nothing to clean; flourgold loss tells what "
+            "would start it.",
+            name);
+    return;
+  }
+  fg_note(lines, "%s: clean after every %s of running.", name,
+          said_time(c->samples > 0 ? c->safest_s : c->best_s.nominal, every, sizeof every));
+  fg_note(lines, "As now, every %s, it brings %s, stops counted.",
+          fg_quantity_text(FG_Q_MINUTES, story->units, story->scenario->run.cleaning_interval, now,
+                           sizeof now),
+          fg_said_banded(FG_Q_GOLD_RATE, story->units, &c->present_kg_s, gold, sizeof gold));
+  if (isfinite(c->upper_full_s.nominal))
+    fg_note(lines, "The upper riffles are full of black sand after %s%s%s.",
+            fg_said_banded(FG_Q_MINUTES, story->units, &c->upper_full_s, full, sizeof full),
+            streak->stalled ? "" : "; on a black-sand streak clean every ",
+            streak->stalled ? "" : said_time(streak->best_s.nominal, on_streak, sizeof on_streak));
 }
 
 static void head(fg_node *root, const fg_cleanup_story *story) {
@@ -39,7 +66,7 @@ static void note_range(fg_node *group, const fg_cleanup *c) {
     fg_note(group, "The length of the shift sets this, not the filling of the pockets: by this "
                    "model one cleaning, at the end, is best.");
   fg_note(group, "Any interval from %s to %s brings all but 1 %% of that gold%s.",
-          minutes(c->best.from_s, from, sizeof from), minutes(c->best.to_s, to, sizeof to),
+          said_time(c->best.from_s, from, sizeof from), said_time(c->best.to_s, to, sizeof to),
           c->best.to_s > 2.0 * c->best.from_s ? ": no need to watch the clock" : "");
 }
 
@@ -120,7 +147,7 @@ static size_t nearest_point(const fg_cleanup *c, double after_s) {
 }
 
 static void curve_text(fg_node *root, const fg_cleanup *c) {
-  fg_node *table = fg_table(root, NULL, "After a cleaning", FG_TEXT_ONLY);
+  fg_node *table = fg_table(root, NULL, "After a cleaning", FG_TEXT_ONLY | FG_PROOF);
   FG_COLUMNS_OF(table, shown_columns);
   size_t last = FG_CLEANUP_POINTS;
   for (size_t t = 0; t < sizeof told_minutes / sizeof told_minutes[0]; ++t) {
@@ -143,7 +170,7 @@ static void riffle_text(fg_node *root, const fg_cleanup *c) {
       continue;
     at[count++] = i;
     (void)snprintf(label, sizeof label, "after %s",
-                   minutes(c->point[i].after_s, text, sizeof text));
+                   said_time(c->point[i].after_s, text, sizeof text));
     fg_column(table, NULL, label, FG_Q_SHARE, 0);
   }
   const size_t step = (c->riffles + SHOWN_RIFFLES - 1) / SHOWN_RIFFLES;
@@ -164,8 +191,8 @@ static void explain(fg_node *group, const char *name, const fg_cleanup *c) {
   }
   const double middle = 0.5 * (practice_from_s + practice_to_s);
   const double lost = 100.0 * (1.0 - fg_cleanup_relative(c, middle));
-  (void)minutes(c->best_s.nominal, at, sizeof at);
-  (void)minutes(c->upper_full_s.nominal, full, sizeof full);
+  (void)said_time(c->best_s.nominal, at, sizeof at);
+  (void)said_time(c->upper_full_s.nominal, full, sizeof full);
   const char *cost = lost < 1.0 ? "costs next to nothing" : NULL;
   char said[64];
   if (!cost)
@@ -250,6 +277,7 @@ fg_report *fg_cleanup_report(const fg_cleanup_story *story) {
   fg_report *report = fg_report_new();
   const fg_cleanup *c = story->cleanup;
   fg_node *root = fg_report_root(report);
+  answer(root, story);
   head(root, story);
   if (c->stalled) {
     fg_node *group = fg_group(root, NULL, "The deck stalls", FG_TEXT_ONLY);

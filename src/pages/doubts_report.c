@@ -8,6 +8,7 @@
 #include "flourgold/settings.h"
 #include "pages/loss_report.h"
 #include "pages/page.h"
+#include "report/said.h"
 #include "scenario/measuring.h"
 #include "scenario/settings_table.h"
 #include "stats/band.h"
@@ -22,6 +23,26 @@ static const char *plain_name(int row, char buffer[NAME]) {
     if (*p == '_')
       *p = ' ';
   return buffer;
+}
+
+/* How sure the share kept is, and what would make it surer. */
+static void answer(fg_node *root, const fg_doubts_story *story) {
+  const fg_doubts *d = story->doubts;
+  const fg_banded kept = {d->kept, d->kept_band};
+  fg_node *lines = fg_page_answer(root);
+  char share[64], name[NAME];
+  fg_note(lines, "%s: keeps %s of the gold.", fg_page_name(story->scenario),
+          fg_said_banded(FG_Q_SHARE, story->units, &kept, share, sizeof share));
+  const fg_worth *first = d->worths > 0 ? &d->worth[0] : NULL;
+  const fg_doubted_input *p = first ? fg_doubts_input(d, first) : NULL;
+  if (first)
+    fg_note(lines, "Measure your %s first. %.*s", plain_name(first->row, name),
+            (int)strcspn(first->how->how, ".") + 1, first->how->how);
+  if (p && p->narrowed)
+    fg_note(lines, "With it known, %.0f to %.0f %% instead of %.0f to %.0f.", 100.0 * p->kept.low,
+            100.0 * p->kept.high, 100.0 * d->before.low, 100.0 * d->before.high);
+  if (!first)
+    fg_note(lines, "Nothing that can be measured stands out.");
 }
 
 static void head(fg_node *root, const fg_doubts_story *story) {
@@ -187,7 +208,7 @@ static const fg_column_of data_columns[] = {
 #undef OF
 
 static void text_table(fg_node *root, const fg_doubts *d) {
-  fg_node *table = fg_table(root, NULL, "Shares of the doubt", FG_TEXT_ONLY);
+  fg_node *table = fg_table(root, NULL, "Shares of the doubt", FG_TEXT_ONLY | FG_PROOF);
   FG_COLUMNS_OF(table, text_columns);
   for (size_t i = 0; i < d->count; ++i) {
     const input_row row = row_of(&d->input[i]);
@@ -274,6 +295,7 @@ fg_report *fg_doubts_report(const fg_doubts_story *story) {
   fg_report *report = fg_report_new();
   const fg_doubts *d = story->doubts;
   fg_node *root = fg_report_root(report);
+  answer(root, story);
   head(root, story);
   advice(root, story);
   if (d->enough) {

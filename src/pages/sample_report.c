@@ -220,7 +220,8 @@ static void add_sequential(fg_node *root, const fg_sample_story *story) {
   for (size_t i = 0; i < table->count; ++i)
     fg_decision_line(&text, table, i);
   char *lines = fg_text_take(&text, NULL);
-  fg_verbatim(node, lines ? lines : "");
+  fg_verbatim(fg_group(node, NULL, NULL, FG_TEXT_ONLY | (story->result ? 0 : FG_PROOF)),
+              lines ? lines : "");
   free(lines);
   if (table->own) {
     add_odds(node, "at_leave_rate", "On ground that should be left", table->leave,
@@ -275,6 +276,7 @@ fg_report *fg_sample_report(const fg_sample_story *story) {
   fg_report *report = fg_report_new();
   fg_report_columns(report, CARRIED);
   fg_node *root = fg_report_root(report);
+  fg_report_sample_answer(root, story);
   add_head(root, story);
   if (story->result)
     fg_report_sample_result(root, story);

@@ -101,7 +101,7 @@ static const fg_column_of station_columns[] = {
 
 static void add_stations(fg_node *root, const fg_sample_story *story) {
   const fg_sample_result *result = story->result;
-  fg_node *table = fg_table(root, "stations", "All stations", FG_PRIMARY);
+  fg_node *table = fg_table(root, "stations", "All stations", FG_PRIMARY | FG_PROOF);
   FG_COLUMNS_OF(table, station_columns);
   for (size_t i = 0; i < result->count; ++i) {
     const fg_station *s = &result->stations[i];

@@ -22,13 +22,18 @@ typedef struct comparing {
   size_t columns;
 } comparing;
 
+/* Share of the time that a deck runs between cleanings. */
+static double running_share(const fg_scenario *s) {
+  return s->run.cleaning_interval / (s->run.cleaning_interval + s->run.cleaning_time);
+}
+
 static const outcome no_answer = {NAN, NAN, NAN, NAN};
 
 static fg_status judge(const fg_scenario *s, const fg_loss_options *options, outcome *out) {
   fg_loss loss;
   const fg_status status = fg_loss_run(s, options, &loss);
   if (status == FG_OK)
-    *out = (outcome){loss.kept, fg_fine_kept(&loss), loss.kept_kg_s, 1.0};
+    *out = (outcome){loss.kept, fg_fine_kept(&loss), loss.kept_kg_s * running_share(s), 1.0};
   else if (status == FG_ESTALL)
     *out = (outcome){0.0, 0.0, 0.0, 0.0};
   if (status == FG_OK || status == FG_ESTALL)

@@ -16,7 +16,8 @@
 typedef struct fg_gain {
   fg_banded kept; /* of all gold, a difference of shares; a deck that stalls keeps nothing */
   fg_banded fine; /* of the fine gold */
-  fg_banded rate; /* gold per hour, a difference over what it was; NaN where that was nothing */
+  fg_banded rate; /* gold per hour, stops for cleaning counted, a difference over what it was; NaN
+                     where that was nothing */
   double runs;    /* share of the draws in which the deck runs so; NaN: none was made */
 } fg_gain;
 

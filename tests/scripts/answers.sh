@@ -26,9 +26,14 @@ answer() {
 for file in configs/bench_high.cfg configs/demo.cfg configs/household_*.cfg configs/pile-demo.cfg \
   configs/streak_black.cfg configs/wash_clayey.cfg; do
   answer 40 loss "$file" --samples 64
+  answer 40 settle "$file"
+  answer 40 cleanup "$file" --samples 16
+  answer 40 sample "$file"
 done
+answer 40 doubts configs/demo.cfg --samples 256
+answer 40 sample configs/demo.cfg --counts configs/counts-demo.csv
 
 # Fewer would mean that scenarios are gone.
-[ "$passed" -ge 28 ] || failed=$((failed + 1))
+[ "$passed" -ge 120 ] || failed=$((failed + 1))
 echo "$passed passed, $failed failed"
 [ "$failed" -eq 0 ]

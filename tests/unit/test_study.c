@@ -30,6 +30,7 @@
 #include "study/cleanup.h"
 #include "study/day.h"
 #include "study/doubts.h"
+#include "study/gains.h"
 #include "study/plan.h"
 
 static double *numbers(size_t count) {
@@ -786,9 +787,43 @@ static void test_totals_at_their_ends(void **state) {
   }
 }
 
+/* ---- what one change brings ---- */
+
+/* Without any doubt every draw is the nominal run: the band of each gain is the nominal gain. */
+static void test_gains_without_doubt_are_nominal(void **state) {
+  (void)state;
+  static fg_scenario demo;
+  DEMO(&demo, "run.cleaning_interval=60 min");
+  const fg_loss_options options = {.kept_only = true};
+  fg_loss now;
+  fg_trial trials[FG_TRIALS_MAX];
+  fg_gain gains[FG_TRIALS_MAX];
+  size_t count = 0;
+  assert_int_equal(fg_loss_run(&demo, &options, &now), FG_OK);
+  assert_int_equal(fg_advice_run(&demo, &options, trials, &count), FG_OK);
+  fg_plan plan = {.samples = 3, .count = 0};
+  assert_int_equal(fg_plan_draw(&plan, 1), FG_OK);
+  assert_int_equal(fg_gains_run(&demo, &options, &plan, &now, trials, count, gains), FG_OK);
+  assert_true(count > 8);
+  for (size_t t = 0; t < count; ++t) {
+    assert_within(gains[t].kept.nominal, trials[t].kept - now.kept, 1e-12);
+    assert_within(gains[t].kept.band.low, gains[t].kept.nominal, 1e-9);
+    assert_within(gains[t].kept.band.high, gains[t].kept.nominal, 1e-9);
+    if (trials[t].row == FG_SET_RUN_CLEANING_INTERVAL) /* stops count: 5 minutes each */
+      assert_within(gains[t].rate.band.mid,
+                    trials[t].kept / now.kept * (30.0 / 35.0) / (60.0 / 65.0) - 1.0, 1e-9);
+    else
+      assert_within(gains[t].rate.band.mid, trials[t].kept_kg_s / now.kept_kg_s - 1.0, 1e-9);
+    assert_within(gains[t].runs, 1.0, 1e-12);
+  }
+  fg_plan_free(&plan);
+  fg_loss_free(&now);
+}
+
 int main(void) {
   gsl_set_error_handler_off();
   static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_gains_without_doubt_are_nominal),
       cmocka_unit_test(test_quantiles_of_a_few_numbers),
       cmocka_unit_test(test_quantiles_of_known_distributions),
       cmocka_unit_test(test_effective_size),
