@@ -26,7 +26,7 @@ set arrow 1 from BEST_max, graph 0 to BEST_max, graph 1 nohead dashtype '-' line
 set multiplot
 set tmargin at screen 0.80
 set bmargin at screen 0.50
-set yrange [0:100]
+set yrange [0:104]
 set ytics 25 out
 set xtics out format ''
 set ylabel 'share (%)' offset 1,0
@@ -45,9 +45,9 @@ set ytics auto out
 set xtics format '%g'
 set xlabel 'running time between cleanings (min)' offset 0,0.3
 set ylabel 'gold (g/h of shift)' offset 1,0
-set object 1 rectangle from FROM_max, graph 0 to TO_max, graph 1 fillcolor rgb GREEN fillstyle solid 0.15 noborder behind
+set object 1 rectangle from FROM_max, graph 0 to TO_max, graph 1 fillcolor rgb GREEN fillstyle transparent solid 0.2 noborder back
 set label 1 sprintf('best: %.0f min; green: within 1 %% of it; shaded above: kept just then', BEST_max) at screen 0.97,0.468 right font FACE14 front
 unset key
-plot DATA skip 1 using 1:10:11 with filledcurves fillcolor rgb SKY notitle, \
+plot DATA skip 1 using 1:10:11 with filledcurves fillcolor rgb SKY fillstyle transparent solid 0.25 notitle, \
      '' skip 1 using 1:9 with lines linewidth 4 linecolor rgb BLUE notitle
 unset multiplot

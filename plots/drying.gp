@@ -4,7 +4,8 @@
 #   gnuplot -c plots/drying.gp DATA.csv OUT.svg|OUT.png ['TITLE' ['SUBTITLE']]
 # DATA.csv is what `flourgold plot drying FILE --weather CSV -o OUT.svg` writes beside the
 # picture (OUT.svg.csv), here in US units; with SI units rain and et0 end in _mm:
-#   date,rain_in,et0_in,surface_percent,moisture_percent,limit_percent,chance_percent,given,ready
+#   date,rain_in,et0_in,surface_percent,moisture_percent,limit_percent,chance_percent,given,ready,
+#   even_odds,likely
 DATA = ARG1; OUT = ARG2; TITLE = ARG3; SUBTITLE = ARG4
 load ARG0[1:strlen(ARG0)-9].'common.gp'
 
@@ -16,8 +17,10 @@ stats DATA skip 1 using 2 nooutput name 'WET'
 stats DATA skip 1 using 3 nooutput name 'SUN'
 stats DATA skip 1 using 5 nooutput name 'DUG'
 stats DATA skip 1 using 4 nooutput name 'TOP'
-READY = 0; LAST = TIME_min; LIMIT = -1; CHANCES = 0
+READY = 0; EVEN = 0; LIKELY = 0; LAST = TIME_min; LIMIT = -1; CHANCES = 0
 stats DATA skip 1 using ($9 > 0.5 ? (READY = when(1), 1) : 0) nooutput
+stats DATA skip 1 using ($10 > 0.5 ? (EVEN = when(1), 1) : 0) nooutput
+stats DATA skip 1 using ($11 > 0.5 ? (LIKELY = when(1), 1) : 0) nooutput
 stats DATA skip 1 using ($8 > 0.5 ? (LAST = when(1), 1) : 0) nooutput
 stats DATA skip 1 using (valid(6) ? (LIMIT = $6, 1) : 0) nooutput
 stats DATA skip 1 using (valid(7) ? (CHANCES = 1, 1) : 0) nooutput
@@ -75,13 +78,25 @@ if (CHANCES) {
   set y2tics 25 out
   set y2label 'chance, %' offset -1,0 font face(17) noenhanced
 }
-LATE = READY > TIME_min + 0.75*(TIME_max-TIME_min)
+# With chances the day that holds with 80 %, and lightly that of even odds before it.
+late(day) = day > TIME_min + 0.6*(TIME_max-TIME_min)
+if (CHANCES) READY = LIKELY
+if (CHANCES && EVEN > 0 && EVEN != LIKELY) {
+  set arrow 2 from first EVEN, graph 0 to first EVEN, graph 1 nohead linewidth 2 dashtype '-' linecolor rgb GREY
+  WORDS = 'even odds: weigh first'
+  if (late(EVEN)) {
+    set label 3 WORDS at first EVEN, graph 0.82 right offset -0.7,0 font face(15) textcolor rgb '#555555' front
+  } else {
+    set label 3 WORDS at first EVEN, graph 0.82 left offset 0.7,0 font face(15) textcolor rgb '#555555' front
+  }
+}
 if (READY > 0) {
   set arrow 1 from first READY, graph 0 to first READY, graph 1 nohead linewidth 3 linecolor rgb GREEN
-  if (LATE) {
-    set label 2 'dry enough' at first READY, graph 0.93 right offset -0.7,0 font boldface(16) textcolor rgb '#00785A' front
+  WORDS = CHANCES ? 'dry enough, 80 %' : 'dry enough'
+  if (late(READY)) {
+    set label 2 WORDS at first READY, graph 0.93 right offset -0.7,0 font boldface(16) textcolor rgb '#00785A' front
   } else {
-    set label 2 'dry enough' at first READY, graph 0.93 left offset 0.7,0 font boldface(16) textcolor rgb '#00785A' front
+    set label 2 WORDS at first READY, graph 0.93 left offset 0.7,0 font boldface(16) textcolor rgb '#00785A' front
   }
 }
 set key at screen 0.54,0.105 center top horizontal maxcols 4 Left reverse samplen 3 width -2 height 0.3

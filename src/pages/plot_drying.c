@@ -15,7 +15,8 @@ enum { BEFORE = 45, AFTER = 10, WIDEST = 150 };
 
 /* The days drawn: the last weeks given, and on to where the ground is surely dry. */
 static void drawn(const fg_drying *d, size_t *first, size_t *end) {
-  const int goal = d->likely[1] > d->ready ? d->likely[1] : d->ready;
+  const int likely = d->likely[1] > d->likely[0] ? d->likely[1] : d->likely[0];
+  const int goal = likely > d->ready ? likely : d->ready;
   size_t start = d->given > BEFORE ? d->given - BEFORE : 0;
   if (d->ready >= 0 && (size_t)d->ready < start + AFTER)
     start = d->ready > AFTER ? (size_t)d->ready - AFTER : 0;
@@ -33,7 +34,7 @@ static void drawn(const fg_drying *d, size_t *first, size_t *end) {
 typedef struct drawn_day {
   char date[FG_DATE_TEXT_MAX];
   fg_drying_day day;
-  double et0_m, limit, given, ready;
+  double et0_m, limit, given, ready, even_odds, likely;
 } drawn_day;
 
 static void add_days(fg_node *table, const fg_dry_story *story) {
@@ -51,6 +52,8 @@ static void add_days(fg_node *table, const fg_dry_story *story) {
       {"chance_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(day.chance)},
       {"given", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(given)},
       {"ready", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(ready)},
+      {"even_odds", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(even_odds)},
+      {"likely", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(likely)},
   };
 #undef OF
   FG_COLUMNS_OF(table, columns);
@@ -60,15 +63,37 @@ static void add_days(fg_node *table, const fg_dry_story *story) {
                      .et0_m = d->days[i].et0.et0_m_s * FG_DAY_SECONDS,
                      .limit = isinf(d->damp.limit) ? (double)NAN : d->damp.limit,
                      .given = i < d->given ? 1.0 : 0.0,
-                     .ready = (int)i == d->ready ? 1.0 : 0.0};
+                     .ready = (int)i == d->ready ? 1.0 : 0.0,
+                     .even_odds = (int)i == d->likely[0] ? 1.0 : 0.0,
+                     .likely = (int)i == d->likely[1] ? 1.0 : 0.0};
     (void)fg_date_text(row.day.day, row.date, sizeof row.date);
     FG_ROW_OF(table, columns, &row);
   }
 }
 
+/* From which day on; the chance counts where it is known. */
+static void say_when(fg_text *text, const fg_drying *d) {
+  const bool chances = isfinite(d->days[0].chance);
+  const int even = d->likely[0], likely = d->likely[1];
+  char date[FG_DATE_TEXT_MAX];
+  if (!chances && d->ready < 0)
+    fg_text_add(text, "not dry enough in the days looked at");
+  else if (!chances)
+    fg_text_printf(text, "dry enough from %s on",
+                   fg_date_text(d->days[d->ready].day, date, sizeof date));
+  else if (likely >= 0)
+    fg_text_printf(text, "dry enough with 80 %% from %s on",
+                   fg_date_text(d->days[likely].day, date, sizeof date));
+  else if (even >= 0)
+    fg_text_printf(text, "even odds from %s on, 80 %% not in sight",
+                   fg_date_text(d->days[even].day, date, sizeof date));
+  else
+    fg_text_add(text, "not even odds in the days looked at");
+}
+
 static char *make_subtitle(const fg_dry_story *story) {
   const fg_drying *d = story->drying;
-  char depth[48], date[FG_DATE_TEXT_MAX];
+  char depth[48];
   fg_text text = {0};
   (void)fg_quantity_text(FG_Q_LENGTH, story->units, story->scenario->soil.depth, depth,
                          sizeof depth);
@@ -78,11 +103,8 @@ static char *make_subtitle(const fg_dry_story *story) {
   fg_text_printf(&text, "%.40s, dug to %s: ", fg_page_name(story->scenario), depth);
   if (isinf(d->damp.limit))
     fg_text_add(&text, "no damp looked at costs more than allowed");
-  else if (d->ready < 0)
-    fg_text_add(&text, "not dry enough in the days looked at");
   else
-    fg_text_printf(&text, "dry enough from %s on",
-                   fg_date_text(d->days[d->ready].day, date, sizeof date));
+    say_when(&text, d);
   fg_text_printf(&text, "\nDamp may take %.0f %% of the fine gold. Model result, unproven.",
                  100.0 * d->damp.allow);
   return fg_text_take(&text, NULL);
