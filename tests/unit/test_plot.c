@@ -8,6 +8,7 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <ftw.h>
+#include <gsl/gsl_errno.h>
 #include <math.h>
 #include <signal.h>
 #include <stdio.h>
@@ -346,6 +347,7 @@ static void test_program_inherits_nothing(void **state) {
 }
 
 int main(void) {
+  gsl_set_error_handler_off();
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(test_fates_add_to_hundred_percent, make_folder,
                                       remove_folder),
