@@ -23,6 +23,9 @@ static fg_status describe_freeing(fg_capture *c) {
     return status;
   const double reach = (1.0 - m->clods) * (1.0 - m->screen_blinded);
   const fg_bond bond = fg_scenario_bond(s);
+  /* At mid depth of the moving bed. */
+  const double shear_pa =
+      0.5 * s->ground.bulk_density * FG_GRAVITY * sin(s->deck.slope) * m->at.settled_m;
   for (size_t k = 0; k < c->lanes; ++k) {
     const fg_lane *lane = &c->lane[k];
     const double weight = fg_grain_weight(&lane->grain, &m->sinking.gas);
@@ -32,9 +35,8 @@ static fg_status describe_freeing(fg_capture *c) {
       status = fg_binding_water(moisture[i], s->ground.clay, &water);
       if (status != FG_OK)
         return status;
-      const double freed =
-          fg_freed_share(fg_bond_force(&bond, lane->grain.dv_m, water), weight, m->at.shake.gamma,
-                         m->strip[0].normal_pa, lane->grain.dv_m);
+      const double freed = fg_freed_share(fg_bond_force(&bond, lane->grain.dv_m, water), weight,
+                                          m->at.shake.gamma, shear_pa, lane->grain.dv_m);
       const double now = fmax(loose, reach * freed);
       c->freed[i * c->lanes + k] = now - loose;
       loose = now;

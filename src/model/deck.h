@@ -17,7 +17,8 @@ fg_status fg_loss_deck(const fg_scenario *scenario, double size_m, fg_deck_point
                        void *context);
 
 /* Water (share of dry mass) at the head of each pitch and, last, at the tail:
- * riffles + 1 values.  The air takes up to its saturation at the wet bulb (mass balance). */
+ * riffles + 1 values.  The air leaves saturated at the sand's temperature, which begins at the
+ * air's and falls to the wet bulb as the sand's own heat is spent. */
 fg_status fg_deck_drying(const fg_scenario *scenario, const fg_machine *machine, double *moisture);
 
 /* The gold's classes as given, or from median and spread on ASTM E11 sieves. */

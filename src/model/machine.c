@@ -98,6 +98,9 @@ static fg_status carry(depth_case *c, double settled_m) {
     return status;
   fg_bed bed;
   double per_width;
+  c->at.capacity_kg_s = 0.0;
+  if (fg_pores_drowned(c->s->ground.moisture, c->s->ground.bulk_density, c->m->voidage))
+    return FG_OK;
   status = open_bed(c->s, c->m, &c->at, &bed);
   if (status == FG_OK)
     status = fg_bed_capacity(&bed, settled_m, &per_width);

@@ -76,11 +76,16 @@ double fg_bond_tension(const fg_bond *bond, double diameter_m, double voidage, d
          (diameter_m * diameter_m);
 }
 
-double fg_freed_share(double bond_n, double weight_n, double gamma, double normal_pa, double dv_m) {
+double fg_freed_share(double bond_n, double weight_n, double gamma, double stress_pa, double dv_m) {
   if (!(bond_n > 0.0))
     return 1.0;
-  const double pull = weight_n * (1.0 + gamma) + normal_pa * dv_m * dv_m;
+  const double pull = weight_n * (1.0 + gamma) + stress_pa * dv_m * dv_m;
   return pull / (pull + bond_n);
+}
+
+bool fg_pores_drowned(double moisture, double bulk_kg_m3, double voidage) {
+  const double least_air = 0.1;
+  return voidage - moisture * bulk_kg_m3 / FG_WATER_KG_M3 < least_air;
 }
 
 fg_status fg_clod_share(double clay, double clod_clay, double strength_pa, double bulk_kg_m3,

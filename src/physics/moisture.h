@@ -2,6 +2,8 @@
 #ifndef FLOURGOLD_MOISTURE_H
 #define FLOURGOLD_MOISTURE_H
 
+#include <stdbool.h>
+
 #include "flourgold/status.h"
 
 #define FG_WATER_KG_M3 1000.0
@@ -56,9 +58,14 @@ double fg_bond_force(const fg_bond *bond, double diameter_m, double free_water);
  * Source: Rumpf, in Agglomeration (Knepper ed.), 1962. */
 double fg_bond_tension(const fg_bond *bond, double diameter_m, double voidage, double free_water);
 
-/* Share of grains freed from their bonds by weight, shaking and the bed's pressure:
- * 1/(1 + F/(W (1 + gamma) + N dv^2)).  Model. */
-double fg_freed_share(double bond_n, double weight_n, double gamma, double normal_pa, double dv_m);
+/* Share of grains freed from their bonds by weight, shaking and a stress T (Pa) that tears at them,
+ * the shear of a moving bed or the pressure of a layer on a screen: 1/(1 + F/(W (1 + gamma) +
+ * T dv^2)).  Model. */
+double fg_freed_share(double bond_n, double weight_n, double gamma, double stress_pa, double dv_m);
+
+/* Whether water (share of dry mass) leaves a ground less than a tenth of its volume for air: then
+ * no air passes its pores (limit of the aeration of soils, value from memory). */
+bool fg_pores_drowned(double moisture, double bulk_kg_m3, double voidage);
 
 /* Share of ground that comes as lumps, 1 - exp(-clay/clod_clay), times the share that
  * survives the drop: s^2/(s^2 + (rho g H)^2) with s the lumps' tensile strength (Pa).

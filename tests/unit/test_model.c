@@ -15,6 +15,7 @@
 #include "model/circuit.h"
 #include "model/deck.h"
 #include "model/model_internal.h"
+#include "physics/moisture.h"
 
 static void run(const fg_scenario *s, const fg_loss_options *options, fg_loss *loss) {
   assert_int_equal(fg_loss_run(s, options, loss), FG_OK);
@@ -422,7 +423,8 @@ static void test_fill_matches_what_was_caught(void **state) {
   fg_loss_free(&loss);
 }
 
-/* The water the air took is at most what it could hold: saturation at its wet bulb. */
+/* The water the air took is more than its own heat can pay for and less than what it holds at the
+ * sand's first temperature, and heat of sand and air pays for all of it. */
 static void test_drying_balance(void **state) {
   (void)state;
   fg_scenario s;
@@ -438,13 +440,57 @@ static void test_drying_balance(void **state) {
   for (int i = 1; i <= s.deck.riffles; ++i)
     assert_true(dry[i] < dry[i - 1]);
   assert_true(humid[s.deck.riffles] > dry[s.deck.riffles]);
-  /* Air at 75 F, 10 % holds 1.9 g/kg and 7.4 g/kg at its wet bulb of 48 F (psychrometric chart
-   * at 2000 ft, read to 10 %, value from memory); the blower's warmth adds a little. */
+  /* Air at 75 F, 10 % holds 1.9 g/kg, 7.4 g/kg at its wet bulb of 48 F and 20.3 g/kg at 75 F
+   * (psychrometric chart at 2000 ft, read to 10 %, value from memory). */
   const double b = s.deck.dead_air_share, area = s.deck.length * s.deck.width;
   const double air =
       m.air.density_kg_m3 * area * m.at.open_velocity_m_s * (1.0 - b + b * s.deck.dead_air_leak);
   const double taken = (dry[0] - dry[s.deck.riffles]) * m.deck_feed_kg_s / 1.02;
-  assert_between(taken / air, 0.0050, 0.0080);
+  assert_between(taken / air, 0.0050, 0.0203 - 0.0019);
+  /* 15 K down to the wet bulb, and no further: 800 J/(kg K) of sand, 4190 of water, 1006 of
+   * air, 2.45 MJ/kg of evaporation; 6 K more for the air, warmed by the blower. */
+  const double sand = m.deck_feed_kg_s / 1.02 * (800 + 0.02 * 4190) * 15, own = air * 1006 * 21;
+  assert_true(taken * 2.45e6 < 1.1 * (sand + own));
+}
+
+/* By hand: bonds of damp on a flake against its shaken weight and the shear of the moving bed at
+ * mid depth, which the air does not take away. */
+static void test_shear_frees_gold_at_any_air(void **state) {
+  (void)state;
+  for (int throttle = 0; throttle < 2; ++throttle) {
+    fg_scenario s;
+    DEMO(&s, "ground.moisture=1 %", "ground.clay=0 %", "ground.clods=0 %", "deck.air_drying=false",
+         throttle ? "run.throttle=1" : "run.throttle=0.65");
+    fg_loss loss;
+    assert_int_equal(fg_loss_run(&s, NULL, &loss), FG_OK);
+    const fg_machine *m = &loss.machine;
+    const double tears =
+        0.5 * s.ground.bulk_density * 9.80665 * sin(s.deck.slope) * m->at.settled_m;
+    for (size_t k = 0; k < loss.gold_count; ++k) {
+      const double d = loss.gold[k].size_m * cbrt(1.5 * s.gold.thickness_ratio);
+      const double weight =
+          (s.gold.density - m->air.density_kg_m3) * 9.80665 * M_PI / 6 * d * d * d;
+      const double bond =
+          s.closure.bond_strength * M_PI * d * 0.072 * 0.01 / (0.01 + s.closure.bond_moisture);
+      const double pull = weight * (1 + m->at.shake.gamma) + tears * d * d;
+      assert_close(1 - loss.gold[k].stuck, (1 - m->screen_blinded) * pull / (pull + bond), 1e-9);
+    }
+    fg_loss_free(&loss);
+  }
+}
+
+/* Sand with less than a tenth of its volume left for air lets none through. */
+static void test_drowned_ground_stops_the_deck(void **state) {
+  (void)state;
+  fg_scenario s;
+  fg_machine m;
+  DEMO(&s, "ground.moisture=25 %", "ground.clods=0 %");
+  assert_int_equal(fg_machine_solve(&s, &m), FG_OK);
+  assert_true(0.25 * s.ground.bulk_density / 1000 > m.voidage - 0.1);
+  assert_true(m.stalled);
+  assert_close(m.capacity_margin, -1, 1e-12);
+  assert_true(fg_pores_drowned(0.1876, 1600, 0.4));
+  assert_false(fg_pores_drowned(0.1874, 1600, 0.4));
 }
 
 /* A tray's own catch, divided by the kept shares, gives back the ground it came from; sizes the
@@ -583,6 +629,8 @@ int main(void) {
       cmocka_unit_test(test_pockets_fill_from_the_top),
       cmocka_unit_test(test_fill_matches_what_was_caught),
       cmocka_unit_test(test_drying_balance),
+      cmocka_unit_test(test_shear_frees_gold_at_any_air),
+      cmocka_unit_test(test_drowned_ground_stops_the_deck),
       cmocka_unit_test(test_tray_catch_gives_back_the_ground),
       cmocka_unit_test(test_longer_deck_keeps_more),
       cmocka_unit_test(test_runs_repeat_exactly),
