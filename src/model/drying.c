@@ -53,14 +53,16 @@ fg_status fg_deck_drying(const fg_scenario *scenario, const fg_machine *machine,
   damp_sand sand = {scenario->ground.moisture, machine->air.temperature_k};
   deck_air air;
   fg_status status = describe_air(scenario, machine, &air);
+  if (status != FG_OK)
+    return status;
   const double air_kg = air.kg_s / dry_kg_s;
   /* A step cools the sand by a part of what is left to the wet bulb. */
-  const double steps = ceil(20.0 * air_kg);
+  const size_t steps = (size_t)ceil(20.0 * air_kg);
   moisture[0] = sand.water;
   for (size_t i = 0; i < riffles && status == FG_OK; ++i) {
     if (scenario->deck.air_drying)
-      for (double step = 0.0; step < steps && sand.water > 0.0 && status == FG_OK; step += 1.0)
-        status = dry_step(&air, air_kg / steps, &sand);
+      for (size_t step = 0; step < steps && sand.water > 0.0 && status == FG_OK; ++step)
+        status = dry_step(&air, air_kg / (double)steps, &sand);
     moisture[i + 1] = sand.water;
   }
   return status;
