@@ -74,7 +74,7 @@ static void gold_table(fg_node *root, const fg_blowers_ground *g, size_t count, 
       {NULL, exact ? NULL : "stop", FG_Q_SHARE, FG_FIELD_NUMBER, OF(v.stall_share)},
   };
 #undef OF
-  fg_node *table = fg_table(root, NULL, NULL, FG_TEXT_ONLY);
+  fg_node *table = fg_table(root, NULL, NULL, FG_TEXT_ONLY | FG_PROOF);
   FG_COLUMNS_OF(table, columns);
   for (size_t i = 0; i < count; ++i) {
     const gold_row row = {g->verdict[i], floor(1.0 + g->verdict[i].capacity_margin)};
@@ -286,6 +286,7 @@ static void add_data(fg_node *root, const fg_blowers_story *story) {
 fg_report *fg_blowers_report(const fg_blowers_story *story) {
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);
+  fg_report_blowers_answer(root, story);
   head(root, story);
   for (size_t g = 0; g < story->grounds; ++g)
     ground_text(root, story, &story->ground[g]);

@@ -24,4 +24,7 @@ typedef struct fg_blowers_story {
 /* The report of `flourgold blowers`; NULL when memory ran out. */
 fg_report *fg_blowers_report(const fg_blowers_story *story);
 
+/* Its first lines. */
+void fg_report_blowers_answer(fg_node *root, const fg_blowers_story *story);
+
 #endif

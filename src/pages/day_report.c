@@ -93,7 +93,7 @@ static void add_pairs(fg_node *root, const fg_day_story *story) {
 static void add_ranking(fg_node *root, const fg_day_story *story) {
   const fg_days *days = story->days;
   fg_node *table = fg_table(root, "trips", days->count > 1 ? "The trips, most gold first" : NULL,
-                            FG_PRIMARY | (days->count > 1 ? 0 : FG_DATA_ONLY));
+                            FG_PRIMARY | (days->count > 1 ? FG_PROOF : FG_DATA_ONLY));
   FG_COLUMNS_OF(table, trip_columns);
   for (size_t i = 0; i < days->count; ++i) {
     const trip_row row = row_of(&days->trip[days->order[i]], i + 1);
@@ -109,7 +109,8 @@ static void add_catch(fg_node *root, const fg_day_story *story, const fg_trip *t
   const fg_day *day = &t->day;
   const bool doubt = story->days->samples > 0;
   const fg_band grams = fg_band_scaled(&t->gold, 1e3);
-  fg_node *n = fg_group(root, NULL, "What the day brings (a model's figures)", 0);
+  fg_node *n = fg_group(root, NULL, "What the day brings (a model's figures)",
+                        story->days->count > 1 ? 0 : FG_PROOF);
   fg_number_band(n, NULL, "Gold", FG_Q_GOLD_MASS, day->gold_kg, doubt ? &t->gold : NULL,
                  FG_TEXT_ONLY);
   fg_number_band(n, "grams", NULL, FG_Q_NUMBER, 1e3 * day->gold_kg, doubt ? &grams : NULL, 0);
@@ -234,6 +235,7 @@ fg_report *fg_day_report(const fg_day_story *story) {
   const fg_trip *best = best_trip(story);
   fg_report_columns(report, COLUMNS);
   fg_node *root = fg_report_root(report);
+  fg_report_day_answer(root, story);
   fg_node *head =
       fg_page_head(root, "Is the trip worth it",
                    story->days->count > 1 ? "Best of them" : "Scenario", best->scenario);

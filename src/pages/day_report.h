@@ -18,4 +18,7 @@ fg_report *fg_day_report(const fg_day_story *story);
 /* The packing list as the array `load` and as lines for people. */
 void fg_report_load(fg_node *parent, const fg_day *day, fg_unit_system units);
 
+/* Its first lines. */
+void fg_report_day_answer(fg_node *root, const fg_day_story *story);
+
 #endif

@@ -129,7 +129,7 @@ static void text_days(fg_node *root, const fg_dry_story *story) {
       {NULL, "", FG_Q_NUMBER, FG_FIELD_TEXT, OF(remark)},
   };
 #undef OF
-  fg_node *table = fg_table(root, NULL, "Day by day (some of the days)", FG_TEXT_ONLY);
+  fg_node *table = fg_table(root, NULL, "Day by day (some of the days)", FG_TEXT_ONLY | FG_PROOF);
   FG_COLUMNS_OF(table, columns);
   span(d, &first, &end);
   const size_t stride = (end - first + ROWS - 1) / ROWS;

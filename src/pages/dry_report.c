@@ -91,7 +91,7 @@ static void answer_not_ready(fg_node *group, const fg_dry_story *story) {
   }
   fg_note(group,
           "Not dry enough by %s: what is dug still holds %.2f %% water then, and this deck "
-          "can bear %.2f %%.",
+          "wants %.2f %% or less.",
           date, 100.0 * last->dug, 100.0 * d->damp.limit);
   if (last->dry_depth_m > 0.0)
     fg_note(group, "Dug no deeper than %s it would be dry enough that day.",
@@ -103,8 +103,7 @@ static void answer_not_ready(fg_node *group, const fg_dry_story *story) {
 
 static void answer(fg_node *root, const fg_dry_story *story) {
   const fg_drying *d = story->drying;
-  fg_node *group = fg_group(root, NULL, "The answer (a model's)", FG_TEXT_ONLY);
-  answer_data(root, story);
+  fg_node *group = fg_page_answer(root);
   if (isinf(d->damp.limit))
     fg_note(group,
             "This deck loses no more than %.0f %% of its fine gold to damp at any moisture "
@@ -192,8 +191,9 @@ fg_report *fg_dry_report(const fg_dry_story *story) {
   fg_report *report = fg_report_new();
   fg_report_columns(report, COLUMNS);
   fg_node *root = fg_report_root(report);
-  head(root, story);
   answer(root, story);
+  head(root, story);
+  answer_data(root, story);
   fg_dry_days(root, story);
   fg_dry_tarp(root, story);
   fg_dry_field_tests(root, story);

@@ -106,7 +106,7 @@ void fg_report_gold(fg_node *root, const fg_loss *loss, const fg_bands *bands) {
   fg_node *table = fg_table(root, "gold",
                             loss->fresh ? "Gold by size, riffles just cleaned"
                                         : "Gold by size, mean between two cleanings",
-                            FG_PRIMARY | FG_PROOF);
+                            FG_PRIMARY);
   add_classes(table, loss, false, bands);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(key,
@@ -292,7 +292,7 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
     stall_text(root, story);
     stalled_bands(root, story->bands);
   } else {
-    fg_report_gold(root, story->loss, story->bands);
+    fg_report_gold(fg_group(root, NULL, NULL, FG_PROOF), story->loss, story->bands);
     add_classes(fg_table(root, "minerals", NULL, FG_DATA_ONLY), story->loss, true, story->bands);
     totals(root, story->loss, story->bands);
     riffle_table(root, story->loss);

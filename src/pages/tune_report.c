@@ -48,7 +48,7 @@ static void settings_text(fg_node *root, const fg_tune_story *story) {
   static const char *const labels[FG_KNOBS] = {"throttle", "gate", "slope", "bucket every",
                                                "screen"};
   const fg_tuned *t = story->tuned;
-  fg_node *table = fg_table(root, NULL, "Knob by knob", FG_TEXT_ONLY);
+  fg_node *table = fg_table(root, NULL, "Knob by knob", FG_TEXT_ONLY | FG_PROOF);
   FG_COLUMNS_OF(table, knob_columns);
   for (int k = 0; k < FG_KNOBS; ++k) {
     const bool moved = story->options->knob[k].free && k != FG_KNOB_SCREEN;
@@ -265,6 +265,7 @@ static void good_ranges(fg_node *root, const fg_tune_story *story) {
 fg_report *fg_tune_report(const fg_tune_story *story) {
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);
+  fg_report_tune_answer(root, story, story->tuned, story->best_scenario);
   fg_node *head = fg_page_head(root, "Best settings for this ground and this deck", "Scenario",
                                story->scenario);
   fg_string(head, "aim", "Aim",

@@ -35,4 +35,8 @@ const char *fg_gate_fraction(double opening, char *buffer, size_t size);
 /* Time for one bucket of loose gravel, "2 min 10 s", to five seconds. */
 const char *fg_bucket_words(double feed_kg_s, double bulk_kg_m3, char *buffer, size_t size);
 
+/* Its first lines: the settings and what they bring. */
+void fg_report_tune_answer(fg_node *root, const fg_tune_story *story, const fg_tuned *tuned,
+                           const fg_scenario *set);
+
 #endif

@@ -29,7 +29,7 @@ static void chance_words(fg_node *n, const fg_verdict *v) {
                "tells what held the catch back most.");
   else if (v->chance >= 0.1)
     fg_note(n,
-            "Nothing out of the common: such a catch or a smaller one is to be expected on %.0f "
+            "As days go: such a catch or a smaller one is to be expected on %.0f "
             "days in 100 like this. The suspects below are guesses as good as the doubts.",
             100.0 * v->chance);
   else
@@ -68,7 +68,8 @@ static const fg_column_of cause_columns[] = {
 
 static void add_causes(fg_node *root, const fg_verdict_story *story) {
   const fg_verdict *v = story->verdict;
-  fg_node *table = fg_table(root, "causes", "Suspects, heaviest first", FG_PRIMARY);
+  fg_node *table = fg_table(root, "causes", "Suspects, heaviest first",
+                            FG_PRIMARY | (v->chance < fg_good_day ? FG_PROOF : 0));
   FG_COLUMNS_OF(table, cause_columns);
   for (int i = 0; i < FG_CAUSES; ++i) {
     const cause_row row = {fg_cause_names[v->order[i]], v->cause[v->order[i]]};
@@ -125,6 +126,7 @@ fg_report *fg_verdict_report(const fg_verdict_story *story) {
   fg_report *report = fg_report_new();
   fg_report_columns(report, COLUMNS);
   fg_node *root = fg_report_root(report);
+  fg_report_verdict_answer(root, story);
   add_head(root, story);
   add_chance(root, story);
   add_causes(root, story);

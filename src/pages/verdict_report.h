@@ -17,4 +17,10 @@ typedef struct fg_verdict_story {
 /* The report of `flourgold verdict`; NULL when memory ran out. */
 fg_report *fg_verdict_report(const fg_verdict_story *story);
 
+/* Its first lines. */
+void fg_report_verdict_answer(fg_node *root, const fg_verdict_story *story);
+
+/* As likely a catch as this, or likelier, is a good day. */
+extern const double fg_good_day;
+
 #endif
