@@ -2,11 +2,14 @@
 #include <math.h>
 
 #include "cli/cli.h"
+#include "cli/vary.h"
 #include "pages/loss_report.h"
 #include "study/same_ground.h"
 
 static int tell(const fg_call *call, const fg_scenario *scenario, const fg_loss_options *options,
                 const fg_loss *loss, const fg_bands *bands) {
+  if (fg_call_flag(call, "--vary"))
+    return fg_call_vary(call, scenario, options, loss, bands);
   fg_scenario fed = *scenario;
   fg_trial trials[FG_TRIALS_MAX];
   fg_gain gains[FG_TRIALS_MAX];

@@ -34,6 +34,8 @@ static const fg_option settle_options[] = {
 };
 
 static const fg_option loss_options[] = {
+    FG_TEXT("--vary", "group.key=LIST",
+            "set side by side what other values of one setting do: run.feed=1,2,3min/bucket"),
     FG_FLAG("--fresh", "the deck just cleaned, instead of the mean between two cleanings"),
     FG_ENSEMBLE_OPTIONS,
     FG_NO_OPTION,

@@ -11,7 +11,8 @@ import sys
 program = sys.argv[1]
 scenarios = [path for path in sorted(glob.glob("configs/*.cfg")) if not path.endswith("blowers.cfg")]
 WEATHER = "--weather configs/weather-demo.csv --samples 8"
-EACH = ["loss {} --samples 8", "loss {} --exact --set run.throttle=0.2", "settle {} --laws",
+EACH = ["loss {} --samples 8", "loss {} --samples 8 --vary run.throttle=5,60%",
+        "loss {} --exact --set run.throttle=0.2", "settle {} --laws",
         "cleanup {} --exact", "sample {}", "day {} --samples 8", "check {} --effective",
         "measure {}", "card {} --present --exact"]
 DEMO = ["loss {} --exact --set screen.opening=\"1/16in\"", "cleanup {} --samples 8",
