@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "pages/streaks_report.h"
+#include "core/text.h"
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "flourgold/version.h"
@@ -21,7 +23,28 @@ static const char *place_text(const fg_readings *r, double x_m, double y_m, doub
   return buffer;
 }
 
+/* Where to dig first: the flags of the first ranks, none beside old workings. */
+static void dig_line(fg_node *answer, const fg_streaks_story *story) {
+  enum { TOLD = 3 };
+  static const char *const between[TOLD] = {"", " first, then ", " and "};
+  const fg_streaks *s = story->streaks;
+  const char *slash = strrchr(story->path, '/');
+  fg_text names = {0};
+  size_t told = 0;
+  for (size_t i = 0; i < s->flag_count && told < TOLD; ++i)
+    if (!s->flags[i].near_workings)
+      fg_text_printf(&names, "%s%s", between[told++],
+                     story->readings->list[s->flags[i].reading].name);
+  char *list = fg_text_take(&names, NULL);
+  if (told > 0 && list)
+    fg_note(answer, "%s: dig at %s; only a pan proves gold.", slash ? slash + 1 : story->path,
+            list);
+  free(list);
+}
+
 static void add_head(fg_node *root, const fg_streaks_story *story) {
+  fg_node *answer = fg_answer(root);
+  dig_line(answer, story);
   const fg_readings *r = story->readings;
   const char *slash = strrchr(story->path, '/');
   fg_node *head = fg_group(root, NULL, "Where to dig: flags ranked by black sand", 0);
@@ -35,7 +58,7 @@ static void add_head(fg_node *root, const fg_streaks_story *story) {
              (long)r->without, 0);
   fg_number(head, "cut", "Cut: worth digging from", FG_Q_NUMBER, story->streaks->cut, 0);
   fg_boolean(head, "cut_assumed", NULL, story->streaks->cut_assumed, 0);
-  fg_streaks_add_sureness(head, story);
+  fg_streaks_add_sureness(head, answer, story);
   fg_note(head, "Only a pan proves gold. Black sand shows where heavy grains dropped; it can be "
                 "rich and barren.");
 }
@@ -157,7 +180,7 @@ static void add_flags(fg_node *root, const fg_streaks_story *story) {
     (void)snprintf(title, sizeof title, "The first %zu flags of %zu", shown, s->flag_count);
   else
     (void)snprintf(title, sizeof title, "The flags");
-  flag_table(root, story, title, FG_TEXT_ONLY, shown);
+  flag_table(root, story, title, FG_TEXT_ONLY | FG_PROOF, shown);
   flag_table(root, story, NULL, FG_DATA_ONLY | FG_PRIMARY, s->flag_count);
   fg_node *key = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
   fg_note(

@@ -4,8 +4,8 @@
 
 #include "pages/streaks_report.h"
 
-/* In a sentence or two, how sure the map is. */
-void fg_streaks_add_sureness(fg_node *head, const fg_streaks_story *story);
+/* How sure the map is: the data to the head, a sentence or two to the answer. */
+void fg_streaks_add_sureness(fg_node *head, fg_node *answer, const fg_streaks_story *story);
 /* Whether black sand shows gold there: the object `pan`. */
 void fg_streaks_add_pan(fg_node *root, const fg_streaks_story *story);
 /* The objects `variogram` and `cross_validation`, the list `models`. */

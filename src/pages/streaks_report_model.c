@@ -13,27 +13,28 @@ static const char *plural(size_t count) { return count == 1 ? "" : "s"; }
 
 /* ---- How sure ------------------------------------------------------------------------------ */
 
-void fg_streaks_add_sureness(fg_node *head, const fg_streaks_story *story) {
+void fg_streaks_add_sureness(fg_node *head, fg_node *answer, const fg_streaks_story *story) {
   const fg_streaks *s = story->streaks;
   fg_number(head, "explained", s->crossed ? "Foretold of the differences" : NULL, FG_Q_SHARE,
             s->crossed ? s->explained : (double)NAN, 0);
   if (s->given)
-    fg_note(head, "How sure: as sure as the variogram given by hand; nothing here tests it but the "
-                  "share that left-out readings were foretold.");
+    fg_note(answer,
+            "How sure: as sure as the variogram given by hand; nothing here tests it but the "
+            "share that left-out readings were foretold.");
   else if (s->assumed)
-    fg_note(head,
+    fg_note(answer,
             "How sure: a guess. From %zu places nobody can tell how far likeness reaches, so it is "
             "assumed. Take %d or more.",
             story->readings->count, FG_STREAKS_FIT_LEAST);
   else if (s->variogram.kind == FG_VARIOGRAM_NUGGET)
-    fg_note(head,
+    fg_note(answer,
             "How sure: this is no map. The readings look no more alike near each other than far "
             "apart: shuffled over the places they do as well in %.0f of 100. Trust the readings "
             "themselves, and take more, closer together.",
             100.0 * s->chance);
   else
     fg_note(
-        head,
+        answer,
         "How sure: the pattern is real as far as chance goes (shuffled over the places, readings "
         "look as alike in %.0f of 100). Of the differences between readings, their neighbours "
         "foretell %.0f %%%s.",
