@@ -29,6 +29,7 @@ typedef struct shown_column {
   int decimals; /* fixed for the whole column; -1: each number by itself */
   double floor; /* numbers smaller than this and not zero show as "<floor"; 0: none */
   size_t width;
+  size_t least; /* of a column of text: its longest word */
 } shown_column;
 
 typedef struct fg_sheet {
@@ -118,6 +119,7 @@ static void measure(const fg_sheet *sheet, shown_column *column, int fewer) {
   column->width = longest_word(of->label);
   size_t unit = strlen(column->unit);
   column->width = unit > column->width ? unit : column->width;
+  column->least = column->width > TEXT_LEAST ? column->width : TEXT_LEAST;
   if (of->kind == FG_COLUMN_NUMBER)
     choose_decimals(sheet, column, fewer);
   for (size_t row = 0; row < sheet->rows; ++row) {
@@ -129,6 +131,8 @@ static void measure(const fg_sheet *sheet, shown_column *column, int fewer) {
     } else {
       const char *text = fg_table_at(sheet->table, row, column->index)->text;
       width = fg_text_width(text, strlen(text));
+      const size_t word = longest_word(text);
+      column->least = word > column->least ? word : column->least;
     }
     column->width = width > column->width ? width : column->width;
   }
@@ -141,19 +145,36 @@ static size_t total_width(const fg_sheet *sheet) {
   return total;
 }
 
-/* Takes width from the widest text column, again and again, while that helps. */
+/* Takes width from the widest text column, again and again, while that helps and breaks no word. */
 static void fold_text(fg_sheet *sheet, size_t width) {
   while (total_width(sheet) > width) {
     shown_column *widest = NULL;
     for (size_t i = 0; i < sheet->count; ++i) {
       shown_column *column = &sheet->columns[i];
-      if (!column->right && column->width > TEXT_LEAST &&
+      if (!column->right && column->width > column->least &&
           (!widest || column->width > widest->width))
         widest = column;
     }
     if (!widest)
       return;
     --widest->width;
+  }
+}
+
+static bool can_break(const shown_column *column) {
+  return !column->right && column->width > TEXT_LEAST;
+}
+
+/* The first column stands in every block: where it leaves another no room, words are broken. */
+static void fold_pairs(fg_sheet *sheet, size_t width) {
+  shown_column *first = &sheet->columns[0];
+  for (size_t c = 1; c < sheet->count; ++c) {
+    shown_column *other = &sheet->columns[c];
+    while (first->width + sheet->gap + other->width > width &&
+           (can_break(first) || can_break(other))) {
+      const bool shorten = can_break(first) && (!can_break(other) || first->width >= other->width);
+      --(shorten ? first : other)->width;
+    }
   }
 }
 
@@ -172,6 +193,7 @@ static void lay_out(fg_sheet *sheet, size_t width) {
       break;
   }
   fold_text(sheet, width);
+  fold_pairs(sheet, width);
   for (size_t c = 0; c < sheet->count; ++c)
     if (sheet->columns[c].width > width)
       sheet->columns[c].width = width;

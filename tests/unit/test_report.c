@@ -851,8 +851,32 @@ static void test_typed_figures_stay_exact(void **state) {
               "given  found\n   ft     ft\n------------\n 1.11    1.1\n");
 }
 
+/* A narrow screen folds between words; what does not fit goes into a block of its own. */
+static void test_no_word_is_broken(void **state) {
+  (void)state;
+  fg_report *report = fg_report_new();
+  fg_report_fit(report, 40);
+  fg_node *table = fg_table(fg_report_root(report), "t", NULL, 0);
+  fg_column_text(table, "key", "input", 0);
+  fg_column_text(table, "why", "why it is so", 0);
+  fg_column_text(table, "how", "how to find out", 0);
+  fg_row(table);
+  fg_cell_text(table, "friction_static");
+  fg_cell_text(table, "tilted until it slips");
+  fg_cell_text(table, "angle of repose");
+  char *text = render(report, FG_FORMAT_TEXT);
+  static const char *const words[] = {"friction_static", "tilted", "until", "slips",
+                                      "angle",           "repose", "find"};
+  assert_columns(text, 40);
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; ++i)
+    assert_non_null(strstr(text, words[i]));
+  free(text);
+  fg_report_free(report);
+}
+
 int main(void) {
   static const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_no_word_is_broken),
       cmocka_unit_test(test_typed_figures_stay_exact),
       cmocka_unit_test(test_figures_as_they_are_said),
       cmocka_unit_test(test_bands_as_they_are_said),
