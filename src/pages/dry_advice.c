@@ -84,8 +84,8 @@ static void tarp_words(fg_node *group, const fg_dry_story *story, const tarp_cas
             "ft2 (%.1f m2).",
             best, bucket_m3 / t->thickest_m / foot2_m2, bucket_m3 / t->thickest_m);
   else
-    fg_note(group, "No thickness dries enough: what stays in this ground after any sun is more "
-                   "than the deck can bear.");
+    fg_note(group, "No thickness dries enough: what stays in this ground after any sun is too "
+                   "much for this deck.");
 }
 
 void fg_dry_tarp(fg_node *root, const fg_dry_story *story) {

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "pages/loss_report.h"
+#include "pages/tune_report.h"
 #include "stats/band.h"
 #include "study/plan.h"
 
@@ -278,6 +279,7 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_report *report = fg_report_new();
   const fg_scenario *s = story->scenario;
   const bool stalled = story->loss->machine.stalled;
+  char bucket[64];
   fg_node *root = fg_report_root(report);
   fg_report_loss_answer(root, story);
   fg_node *head = fg_page_head(root, "Gold kept and lost on this deck", "Scenario", s);
@@ -285,6 +287,8 @@ fg_report *fg_loss_report(const fg_loss_story *story) {
   fg_number(head, "gate", "Gate open", FG_Q_SHARE, s->run.gate_opening, FG_TEXT_ONLY | FG_EXACT);
   fg_number(head, "slope", "Slope", FG_Q_SLOPE, s->deck.slope, FG_TEXT_ONLY | FG_EXACT);
   fg_number(head, "feed", "Feed onto the screen", FG_Q_FEED, s->run.feed, FG_TEXT_ONLY | FG_EXACT);
+  (void)fg_bucket_words(s->run.feed, s->ground.bulk_density, bucket, sizeof bucket);
+  fg_string(head, NULL, "- a bucket every", bucket, FG_TEXT_ONLY);
   fg_number(head, "moisture", "Moisture", FG_Q_PERCENT, s->ground.moisture,
             FG_TEXT_ONLY | FG_EXACT);
   fg_report_state(root, story->loss, story->bands);

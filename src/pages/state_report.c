@@ -73,12 +73,12 @@ void fg_report_state(fg_node *parent, const fg_loss *loss, const fg_bands *bands
   fg_report_loss_lines(state, running_lines, FG_COUNT_OF(running_lines), &known, bands);
   fg_report_loss_lines(state, margin_line, FG_COUNT_OF(margin_line), loss, bands);
   /* Air-borne gravel has hardly any friction: how much more it could carry means nothing then. */
-  static const char capacity_label[] = "Most it could carry, times the feed";
+  static const char capacity_label[] = "Feed it could carry, over this feed";
   const double capacity = 1.0 + machine->capacity_margin;
   fg_number(state, "capacity_ratio", capacity_label, FG_Q_NUMBER, capacity,
             capacity > 20.0 ? FG_DATA_ONLY : 0);
   if (capacity > 20.0)
-    fg_string(state, NULL, capacity_label, "more than 20", FG_TEXT_ONLY);
+    fg_string(state, NULL, capacity_label, "plenty", FG_TEXT_ONLY);
   fg_boolean(state, "stalled", NULL, machine->stalled, 0);
   fg_note(state, "Quiet strips: just upslope of each riffle, where little air comes up. Open "
                  "strips: the rest of the cloth. Sauter: the mean size that air feels.");

@@ -32,7 +32,7 @@ const char *fg_knob_words(const fg_scenario *scenario, fg_unit_system units, fg_
 const char *fg_gate_words(double opening, char *buffer, size_t size);
 /* The same in short: "1/3 open". */
 const char *fg_gate_fraction(double opening, char *buffer, size_t size);
-/* Time for one bucket of loose gravel, "2 min 10 s", to five seconds. */
+/* Time for one bucket of loose gravel, "2 1/2 min", "2 min 10 s", to five seconds. */
 const char *fg_bucket_words(double feed_kg_s, double bulk_kg_m3, char *buffer, size_t size);
 
 /* Its first lines: the settings and what they bring. */

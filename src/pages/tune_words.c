@@ -44,7 +44,11 @@ const char *fg_gate_fraction(double opening, char *buffer, size_t size) {
 
 const char *fg_bucket_words(double feed_kg_s, double bulk_kg_m3, char *buffer, size_t size) {
   const long seconds = lround(bucket_m3 * bulk_kg_m3 / feed_kg_s / 5.0) * 5;
-  if (seconds >= 60)
+  if (seconds >= 60 && seconds % 60 == 0)
+    (void)snprintf(buffer, size, "%ld min", seconds / 60);
+  else if (seconds >= 60 && seconds % 60 == 30)
+    (void)snprintf(buffer, size, "%ld 1/2 min", seconds / 60);
+  else if (seconds >= 60)
     (void)snprintf(buffer, size, "%ld min %02ld s", seconds / 60, seconds % 60);
   else
     (void)snprintf(buffer, size, "%ld s", seconds);
