@@ -42,7 +42,7 @@ static void ready_data(fg_node *root, const fg_card_story *story) {
 }
 
 static void ready_by_weather(fg_text *text, const fg_drying *d) {
-  char date[FG_DATE_TEXT_MAX], likely[FG_DATE_TEXT_MAX], chance[48] = "", line[LINE];
+  char date[FG_DATE_TEXT_MAX], line[LINE];
   if (isinf(d->damp.limit)) {
     add_wrapped(text, "This deck bears any moisture looked at.");
     return;
@@ -57,12 +57,16 @@ static void ready_by_weather(fg_text *text, const fg_drying *d) {
     return;
   }
   const fg_drying_day *day = &d->days[d->ready];
-  if (isfinite(day->chance))
-    (void)snprintf(chance, sizeof chance, ", chance %.0f %%", 100.0 * day->chance);
-  (void)snprintf(
-      line, sizeof line, "From %s on (a model's%s)%s%s.", fg_date_text(day->day, date, sizeof date),
-      chance, d->likely[1] >= 0 ? "; 90 % sure from " : "",
-      d->likely[1] >= 0 ? fg_date_text(d->days[d->likely[1]].day, likely, sizeof likely) : "");
+  if (isfinite(day->chance) && d->likely[1] >= 0)
+    (void)snprintf(line, sizeof line, "Go from %s on (a model's chance of %.0f %%).",
+                   fg_date_text(d->days[d->likely[1]].day, date, sizeof date),
+                   100.0 * fg_sure_enough);
+  else if (isfinite(day->chance))
+    (void)snprintf(line, sizeof line, "%s: a model's chance of %.0f %%. Weigh first.",
+                   fg_date_text(day->day, date, sizeof date), 100.0 * day->chance);
+  else
+    (void)snprintf(line, sizeof line, "From %s on (a model's).",
+                   fg_date_text(day->day, date, sizeof date));
   add_wrapped(text, line);
 }
 

@@ -36,7 +36,7 @@ static const fg_column_of trip_columns[] = {
     {NULL, "gold, mean", FG_Q_GOLD_MASS, FG_FIELD_NUMBER, OF(mean_kg)},
     {NULL, "low", FG_Q_GOLD_MASS, FG_FIELD_NUMBER, OF(low_kg)},
     {NULL, "high", FG_Q_GOLD_MASS, FG_FIELD_NUMBER, OF(high_kg)},
-    {"buckets", "buck-ets", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(buckets)},
+    {"buckets", "buckets", FG_Q_NUMBER, FG_FIELD_NUMBER, OF(buckets)},
     {"fuel_l", "fuel", FG_Q_VOLUME, FG_FIELD_NUMBER, OF(fuel_m3)},
     {"carry_kg", "carry", FG_Q_MASS, FG_FIELD_NUMBER, OF(carry_kg)},
     {"chance_best", "best", FG_Q_SHARE, FG_FIELD_NUMBER, OF(chance_best)},

@@ -56,27 +56,37 @@ static void answer_data(fg_node *root, const fg_dry_story *story) {
   fg_integer(root, "seed", NULL, (long)story->options->seed, FG_DATA_ONLY);
 }
 
-static void answer_ready(fg_node *group, const fg_dry_story *story) {
+/* The run with the soil as written. */
+static void answer_nominal(fg_node *group, const fg_dry_story *story, const char *opening) {
   const fg_drying *d = story->drying;
   const fg_drying_day *day = &d->days[d->ready];
-  char date[FG_DATE_TEXT_MAX], late[FG_DATE_TEXT_MAX], chance[48] = "";
-  if (story->options->samples > 0)
-    (void)snprintf(chance, sizeof chance, " (chance %.0f %%)", 100.0 * day->chance);
-  fg_note(group,
-          "Dry enough from %s on%s: what is dug then holds %.2f %% water, and damp takes no more "
-          "than %.0f %% of the fine gold that this deck keeps at its best settings.",
-          fg_date_text(day->day, date, sizeof date), chance, 100.0 * day->dug,
-          100.0 * d->damp.allow);
-  if (story->options->samples == 0)
+  char date[FG_DATE_TEXT_MAX];
+  fg_note(
+      group,
+      "%s from %s on: %.2f %% water in what is dug; damp takes at most %.0f %% of the fine gold.",
+      opening, fg_date_text(day->day, date, sizeof date), 100.0 * day->dug, 100.0 * d->damp.allow);
+}
+
+/* The day to go first, then the one on which to weigh. */
+static void answer_ready(fg_node *group, const fg_dry_story *story) {
+  const fg_drying *d = story->drying;
+  const double sure = 100.0 * fg_sure_enough;
+  char date[FG_DATE_TEXT_MAX];
+  if (story->options->samples == 0) {
+    answer_nominal(group, story, "Dry enough");
     return;
-  if (d->likely[1] >= 0 && d->likely[1] <= d->ready)
-    fg_note(group, "From that day on the chance stays at 90 %% or more.");
-  else if (d->likely[1] >= 0)
-    fg_note(group, "To be 90 %% sure, wait until %s, or weigh a sample (below).",
-            date_of(d, d->likely[1], late));
+  }
+  if (d->likely[1] >= 0)
+    fg_note(group, "Go from %s on: dry enough with %.0f %% or more.",
+            date_of(d, d->likely[1], date), sure);
   else
-    fg_note(group, "The chance does not reach 90 %% in the days looked at: weigh a sample (below) "
-                   "before the machine is carried in.");
+    fg_note(group,
+            "No day looked at is dry enough with a chance of %.0f %%: weigh a sample first "
+            "(below).",
+            sure);
+  if (d->likely[0] >= 0 && d->likely[0] != d->likely[1])
+    fg_note(group, "From %s on the odds are even: weigh first.", date_of(d, d->likely[0], date));
+  answer_nominal(group, story, "As written, dry enough");
 }
 
 static void answer_not_ready(fg_node *group, const fg_dry_story *story) {

@@ -82,11 +82,11 @@ static void say_when(fg_text *text, const fg_drying *d) {
     fg_text_printf(text, "dry enough from %s on",
                    fg_date_text(d->days[d->ready].day, date, sizeof date));
   else if (likely >= 0)
-    fg_text_printf(text, "dry enough with 80 %% from %s on",
+    fg_text_printf(text, "dry enough with %.0f %% from %s on", 100.0 * fg_sure_enough,
                    fg_date_text(d->days[likely].day, date, sizeof date));
   else if (even >= 0)
-    fg_text_printf(text, "even odds from %s on, 80 %% not in sight",
-                   fg_date_text(d->days[even].day, date, sizeof date));
+    fg_text_printf(text, "even odds from %s on, %.0f %% not in sight",
+                   fg_date_text(d->days[even].day, date, sizeof date), 100.0 * fg_sure_enough);
   else
     fg_text_add(text, "not even odds in the days looked at");
 }

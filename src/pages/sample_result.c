@@ -74,9 +74,9 @@ typedef struct station_row {
 #define OF(field) offsetof(station_row, field)
 static const fg_column_of station_columns[] = {
     {"station", "station", FG_Q_NUMBER, FG_FIELD_TEXT, OF(s.name)},
-    {"buckets", "buck-ets", FG_Q_INTEGER, FG_FIELD_NUMBER, OF(buckets)},
+    {"buckets", "buckets", FG_Q_INTEGER, FG_FIELD_NUMBER, OF(buckets)},
     {"exposure_buckets", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.exposure)},
-    {"colours", "col-ours", FG_Q_INTEGER, FG_FIELD_NUMBER, OF(s.scatter.count)},
+    {"colours", "colours", FG_Q_INTEGER, FG_FIELD_NUMBER, OF(s.scatter.count)},
     {"grains_per_bucket", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.scatter.mean)},
     {"grains_per_bucket_low", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.rate.lower)},
     {"grains_per_bucket_high", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(s.rate.upper)},

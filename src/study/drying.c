@@ -13,6 +13,8 @@
 
 enum { RECENT_DAYS = 14 };
 
+const double fg_sure_enough = 0.8;
+
 /* ---- the weather of a day ---- */
 
 static fg_status weather_of(const fg_drying_options *o, size_t i, const fg_weather_row *recent,
@@ -189,7 +191,7 @@ static void find_ready(fg_drying *drying) {
 }
 
 static void find_likely(fg_drying *drying) {
-  static const double levels[2] = {0.5, 0.9};
+  const double levels[2] = {0.5, fg_sure_enough};
   for (int k = 0; k < 2; ++k) {
     size_t after = drying->count;
     while (after > 0 && drying->days[after - 1].chance >= levels[k])

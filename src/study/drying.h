@@ -52,6 +52,10 @@ double fg_damp_lost(const fg_damp *damp, double moisture);
 
 /* ---- day by day ---- */
 
+/* The chance of dry ground that a trip is planned on: 80 % (judgement; a day's drive is lost in one
+ * trip of five). */
+extern const double fg_sure_enough;
+
 enum { FG_MEASUREMENTS_MAX = 64, FG_DRYING_AHEAD_MAX = 1500 };
 
 typedef struct fg_measurement {
@@ -96,8 +100,8 @@ typedef struct fg_drying {
   fg_drying_day *days;
   size_t given;  /* of them from the weather file */
   int ready;     /* index of the first day dry enough and open after the last that is not, -1 */
-  int likely[2]; /* index of the day from which on the chance is at least 50 and
-                    90 %; -1: none, or not worked out */
+  int likely[2]; /* index of the day from which on the chance is at least even, and
+                    fg_sure_enough; -1: none, or not worked out */
   unsigned fallbacks;      /* all that were used */
   double hargreaves_ratio; /* its sum over that of Penman-Monteith; NaN: no evaporation */
 } fg_drying;

@@ -798,6 +798,14 @@ static void test_chances_are_the_same_for_the_same_seed(void **state) {
     differ = differ || a.days[i].chance != c.days[i].chance;
   }
   assert_true(differ);
+  /* The days of even odds and of a trip that is planned on: from there on no day has less. */
+  const double chance[2] = {0.5, 0.8};
+  for (size_t k = 0; k < 2; ++k) {
+    assert_true(a.likely[k] > 0);
+    assert_true(a.days[a.likely[k] - 1].chance < chance[k]);
+    for (size_t i = (size_t)a.likely[k]; i < a.count; ++i)
+      assert_true(a.days[i].chance >= chance[k]);
+  }
   /* Rain-free days ahead only dry the ground, in every sample. */
   for (size_t i = a.given + 1; i < a.count; ++i) {
     assert_true(a.days[i].chance >= a.days[i - 1].chance);
