@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
+#include "cli/beside.h"
 #include "cli/cli.h"
 #include "cli/vary.h"
 #include "pages/loss_report.h"
@@ -53,11 +54,13 @@ static int tell_with_doubt(const fg_call *call, const fg_scenario *scenario,
 }
 
 int fg_cmd_loss(fg_call *call) {
+  const fg_loss_options options = {.fresh = fg_call_flag(call, "--fresh")};
+  if (call->file_count > 1)
+    return fg_call_beside(call, &options);
   fg_scenario scenario;
   const int wrong = fg_call_scenario(call, &scenario);
   if (wrong != 0)
     return wrong;
-  const fg_loss_options options = {.fresh = fg_call_flag(call, "--fresh")};
   fg_loss loss;
   const fg_status status = fg_loss_run(&scenario, &options, &loss);
   if (status != FG_OK && status != FG_ESTALL)

@@ -174,15 +174,18 @@ const fg_command fg_commands[] = {
         .name = "loss",
         .group = RUNNING,
         .summary = "how much gold of each size is kept, and how the rest is lost",
-        .usage = "[OPTION]... SCENARIO",
+        .usage = "[OPTION]... SCENARIO...",
         .example = "flourgold loss configs/demo.cfg",
         .details = "Works out the air through the deck, whether the bed runs, and for each size "
                    "of gold the share that stays behind the riffles, sticks to sand, is blown "
                    "off, is carried over the tail or is shaken out again. The figures are the "
                    "mean over the time between two cleanings.\n"
                    "A deck that stalls has no loss table: the state, what is missing and what "
-                   "would help are shown, and the exit status is 1.",
-        .files = FG_FILES_ONE,
+                   "would help are shown, and the exit status is 1.\n"
+                   "Several scenarios are set side by side: what each keeps, from the same draws "
+                   "of all that is in doubt, what differs between the files, and the difference "
+                   "to the first of them with its own band.",
+        .files = FG_FILES_MANY,
         .options = loss_options,
         .run = fg_cmd_loss,
     },

@@ -14,7 +14,7 @@ const fg_null fg_nulls[] = {
     {"loss", "total.fine_kept*", "there is no gold finer than 60 mesh"},
     {"loss", "gold.share*", "seen in a catch that hardly holds the size: its share is not known"},
     {"loss", "riffles.gold_share", "no gold passes the screen"},
-    {"loss", "trials.* variants.*", "the deck would stall, or there is no such gold"},
+    {"loss", "trials.* variants.* scenarios.*", "the deck would stall, or there is no such gold"},
     {"loss", BANDS, "none of the runs with doubtful inputs drawn anew has the figure"},
     {"settle", "sizes.* laws.*", "the drag law does not cover such grains"},
     {"settle", "lift.*", "no grain between the sizes looked at falls as fast as that air"},

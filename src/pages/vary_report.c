@@ -14,7 +14,7 @@
 enum { WORDS = 96 };
 
 typedef struct variant_row {
-  char words[64];
+  char words[FG_VARIANT_WORDS];
   fg_trial t;
   fg_gain g;
 } variant_row;
@@ -78,32 +78,44 @@ static size_t best_by(const fg_vary_story *story, size_t offset) {
   return best;
 }
 
-static void answer(fg_node *root, const fg_vary_story *story) {
-  fg_node *lines = fg_page_answer(root);
-  const char *name = fg_page_name(story->scenario);
-  char now[WORDS], gain[WORDS];
-  (void)fg_quantity_text(fg_settings[story->row].quantity, story->units,
-                         fg_setting_value(&fg_settings[story->row], story->scenario), now,
-                         sizeof now);
-  if (story->loss->machine.stalled) {
-    fg_note(lines, "%s: as the file is, %s, the deck stalls.", name, now);
-    return;
-  }
+/* Says of a gain that is not sure that it is not; what reads as nothing is no loss. */
+static void doubt_it(fg_node *lines, const fg_banded *gain, const char *less) {
+  if (gain->band.low < -0.005)
+    fg_note(lines, "Not sure: in more than one draw in ten it %s.", less);
+}
+
+void fg_vary_answer(fg_node *lines, const fg_vary_story *story, const char *name, const char *now) {
+  char gain[WORDS];
   const size_t hourly = best_by(story, offsetof(fg_gain, rate));
   const size_t kept = best_by(story, offsetof(fg_gain, kept));
   if (hourly == story->count)
-    fg_note(lines, "%s: %s, as now, brings the most gold an hour.", name, now);
-  else
-    fg_note(lines, "%s: %s brings the most gold an hour, %s against %s as now.", name,
-            story->words[hourly],
+    fg_note(lines, "%s%s brings the most gold an hour.", name, now);
+  else {
+    fg_note(lines, "%s%s brings the most gold an hour, %s against %s.", name, story->words[hourly],
             fg_said_change("%", 100.0, &story->gains[hourly].rate, gain, sizeof gain), now);
+    doubt_it(lines, &story->gains[hourly].rate, "brings less");
+  }
   if (kept == story->count)
-    fg_note(lines, "None keeps more of it than now.");
-  else if (kept != hourly)
-    fg_note(lines, "%s keeps the most of it, %s.", story->words[kept],
+    fg_note(lines, "None keeps more of it than %s.", now);
+  else {
+    fg_note(lines, "%s keeps the most of it, %s.", kept == hourly ? "It" : story->words[kept],
             fg_said_change("points", 100.0, &story->gains[kept].kept, gain, sizeof gain));
+    doubt_it(lines, &story->gains[kept].kept, "keeps less");
+  }
+}
+
+static void answer(fg_node *root, const fg_vary_story *story) {
+  fg_node *lines = fg_page_answer(root);
+  char name[FG_TEXT_MAX + 4], value[WORDS], now[WORDS + 8];
+  (void)fg_quantity_text(fg_settings[story->row].quantity, story->units,
+                         fg_setting_value(&fg_settings[story->row], story->scenario), value,
+                         sizeof value);
+  (void)snprintf(now, sizeof now, "%s as now", value);
+  (void)snprintf(name, sizeof name, "%s: ", fg_page_name(story->scenario));
+  if (story->loss->machine.stalled)
+    fg_note(lines, "%sas the file is, %s, the deck stalls.", name, value);
   else
-    fg_note(lines, "It keeps the most of it, too.");
+    fg_vary_answer(lines, story, name, now);
 }
 
 fg_report *fg_vary_report(const fg_vary_story *story) {

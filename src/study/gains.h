@@ -18,7 +18,8 @@ typedef struct fg_gain {
   fg_banded fine; /* of the fine gold */
   fg_banded rate; /* gold per hour, stops for cleaning counted, a difference over what it was; NaN
                      where that was nothing */
-  double runs;    /* share of the draws in which the deck runs so; NaN: none was made */
+  fg_band share;  /* kept of all gold with the change, over the draws in which the deck runs so */
+  double runs;    /* share of the draws in which it does; NaN: none was made */
 } fg_gain;
 
 enum { FG_GAIN_MEMBERS = 64 };
@@ -30,5 +31,12 @@ enum { FG_GAIN_MEMBERS = 64 };
 fg_status fg_gains_run(const fg_scenario *scenario, const fg_loss_options *options,
                        const fg_plan *plan, const fg_loss *now, const fg_trial trials[],
                        size_t count, fg_gain gains[]);
+
+/* The same of whole scenarios over the first of them, `first` being its run and `trials` the runs
+ * of all, the first's among them.  `plans`, one each, from fg_plans_new(), the first's weighed by
+ * what was seen on its machine; all their members are run.  plans NULL: the nominal runs alone. */
+fg_status fg_gains_between(const fg_scenario scenarios[], size_t count,
+                           const fg_loss_options *options, const fg_plan plans[],
+                           const fg_loss *first, const fg_trial trials[], fg_gain gains[]);
 
 #endif

@@ -44,6 +44,45 @@ void fg_plan_free(fg_plan *plan) {
   plan->table = plan->weight = NULL;
 }
 
+/* Its columns of a table that holds those of several plans, `wide` of them. */
+static fg_status pick_columns(fg_plan *plan, const double *all, size_t wide,
+                              const size_t column_of[]) {
+  plan->effective = (double)plan->samples;
+  plan->table = calloc(plan->samples * plan->count + 1, sizeof *plan->table);
+  if (!plan->table)
+    return FG_EMEMORY;
+  for (size_t i = 0; i < plan->samples; ++i)
+    for (size_t j = 0; j < plan->count; ++j)
+      plan->table[i * plan->count + j] = all[i * wide + column_of[plan->doubts[j].row]];
+  return FG_OK;
+}
+
+fg_status fg_plans_new(const fg_scenario scenarios[], size_t count, size_t samples,
+                       unsigned long seed, fg_plan plans[]) {
+  size_t column_of[FG_SETTINGS], wide = 0;
+  for (size_t row = 0; row < FG_SETTINGS; ++row)
+    column_of[row] = FG_SETTINGS;
+  for (size_t p = 0; p < count; ++p) {
+    plans[p] = (fg_plan){.samples = samples};
+    plans[p].count = fg_doubt_list(&scenarios[p], plans[p].doubts);
+    for (size_t j = 0; j < plans[p].count; ++j)
+      if (column_of[plans[p].doubts[j].row] == FG_SETTINGS)
+        column_of[plans[p].doubts[j].row] = wide++;
+  }
+  if (samples == 0 || samples > FG_SAMPLES_MAX)
+    return FG_EDOMAIN;
+  double *all = calloc(samples * wide + 1, sizeof *all);
+  fg_status status = all ? FG_OK : FG_EMEMORY;
+  if (status == FG_OK && wide > 0)
+    status = fg_sample_table(samples, wide, seed, all);
+  for (size_t p = 0; status == FG_OK && p < count; ++p)
+    status = pick_columns(&plans[p], all, wide, column_of);
+  for (size_t p = 0; status != FG_OK && p < count; ++p)
+    fg_plan_free(&plans[p]);
+  free(all);
+  return status;
+}
+
 fg_status fg_plan_member(const fg_plan *plan, const fg_scenario *base, size_t index,
                          fg_scenario *member) {
   *member = *base;

@@ -43,6 +43,11 @@ void fg_doubt_apply(const fg_doubt *doubt, double probability, fg_scenario *scen
  * a scenario without doubts gets no columns, and members equal to itself. */
 fg_status fg_plan_new(const fg_scenario *scenario, size_t samples, unsigned long seed,
                       fg_plan *plan);
+/* Plans of several scenarios from the same draws: what is in doubt of more than one of them is
+ * drawn once, so that what they keep can be compared member by member.  The first has the table
+ * that fg_plan_new() draws it.  `plans` has room for `count`; all are freed on failure. */
+fg_status fg_plans_new(const fg_scenario scenarios[], size_t count, size_t samples,
+                       unsigned long seed, fg_plan plans[]);
 /* Draws the table of a plan whose samples and doubts are filled in, all else 0. */
 fg_status fg_plan_draw(fg_plan *plan, unsigned long seed);
 void fg_plan_free(fg_plan *plan);

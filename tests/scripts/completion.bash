@@ -84,7 +84,8 @@ offers 'mine.cfg mineral.csv' flourgold day other.cfg mine.cfg mine
 offers 'other.cfg' flourgold dry mine.cfg --weather o
 offers 'other.cfg' flourgold loss mine.cfg -o o
 offers 'mine.cfg mineral.csv' flourgold streaks mine
-offers '' flourgold loss mine.cfg o
+offers '' flourgold cleanup mine.cfg o
+offers 'other.cfg' flourgold loss mine.cfg o
 offers '' flourgold calc air o
 COMP_WORDS=(flourgold loss my) COMP_CWORD=2
 _flourgold

@@ -15,7 +15,7 @@ EACH = ["loss {} --samples 8", "loss {} --samples 8 --vary run.throttle=5,60%",
         "loss {} --exact --set run.throttle=0.2", "settle {} --laws",
         "cleanup {} --exact", "sample {}", "day {} --samples 8", "check {} --effective",
         "measure {}", "card {} --present --exact"]
-DEMO = ["loss {} --exact --set screen.opening=\"1/16in\"", "cleanup {} --samples 8",
+DEMO = ["loss {} configs/bench_high.cfg --samples 8", "loss {} --exact --set screen.opening=\"1/16in\"", "cleanup {} --samples 8",
         "cleanup {} --exact --set run.throttle=0.2", "day {} --exact --price 70",
         "doubts {} --samples 256", "tune {} --exact", "tune {} --exact --for-grain fine",
         "verdict {} --buckets 100 --found 200mg --samples 64",
