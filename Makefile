@@ -260,7 +260,7 @@ NUMBERS := tests/regression/numbers.txt
 test: EXTRA_JOBS = 'tests/scripts/flags.sh $(PROGRAM) $(BUILD)/plain' \
   'tests/scripts/answers.sh $(PROGRAM)' 'tests/scripts/endings.sh $(PROGRAM)' 'tests/scripts/readme.sh $(PROGRAM)' '$(REGRESSION) $(NUMBERS)' \
   tests/scripts/headers.sh tests/scripts/packages.sh 'tests/scripts/nulls.py $(PROGRAM)' \
-  'tests/scripts/interview.py $(PROGRAM)' \
+  'tests/scripts/interview.py $(PROGRAM)' 'tests/scripts/progress.py $(PROGRAM)' \
   'tests/scripts/same_answers.py $(PROGRAM)' \
   'tests/scripts/completion.bash $(PROGRAM) $(DOCS)' 'timeout 120 tests/scripts/completion.zsh $(DOCS)' \
   'tests/scripts/exports.sh $(SHARED) $(EXPORTS) $(LIBRARY)' tests/scripts/install.sh

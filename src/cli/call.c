@@ -74,6 +74,7 @@ size_t fg_call_names(const fg_call *call, const char *name, int found[]) {
 }
 
 static void say(const char *format, va_list list) {
+  fg_screen_clear();
   fprintf(stderr, "flourgold: ");
   vfprintf(stderr, format, list);
   fprintf(stderr, "\n");
@@ -188,6 +189,7 @@ int fg_call_emit(const fg_call *call, fg_report *report, int exit_code) {
   char message[512];
   char *bytes = NULL;
   size_t length = 0;
+  fg_screen_clear();
   shape(call, report);
   fg_status status =
       report ? fg_report_render(report, call->format, call->units, &bytes, &length) : FG_EMEMORY;

@@ -169,7 +169,8 @@ struct fg_call {
   fg_format format;
   const char *output; /* NULL: standard output */
   bool help;
-  bool full; /* all of a report, not its short form */
+  bool full;  /* all of a report, not its short form */
+  bool quiet; /* no word of how far it is */
 };
 
 /* Reads argv (program name first) into *call.  Returns true, or false with a line

@@ -8,15 +8,17 @@
 #include <unistd.h>
 
 #include "cli/cli.h"
+#include "cli/screen.h"
 #include "flourgold/flourgold.h"
 #include "report/run_program.h"
 
 /* Ends the program as the signal would, after taking away a half-written file. */
 static void on_signal(int number) {
-  /* It calls unlink() and kill() only, which are safe here.
+  /* It calls unlink(), kill() and write() only, which are safe here.
    * NOLINTNEXTLINE(*-signal-handler,cert-sig30-c) */
   fg_write_abandon();
-  fg_run_abandon(); /* NOLINT(*-signal-handler,cert-sig30-c) */
+  fg_run_abandon();  /* NOLINT(*-signal-handler,cert-sig30-c) */
+  fg_screen_clear(); /* NOLINT(*-signal-handler,cert-sig30-c) */
   signal(number, SIG_DFL);
   raise(number);
 }
@@ -73,8 +75,11 @@ int main(int argc, char **argv) {
     code = fg_help(&call);
   else {
     at_work = true;
+    if (!call.quiet)
+      fg_screen_progress();
     code = call.command->run(&call);
     at_work = false;
+    fg_screen_clear();
   }
   fg_call_free(&call);
   fg_finish();

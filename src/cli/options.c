@@ -29,6 +29,7 @@ const fg_option fg_common_options[] = {
     FG_CHOICE("--format", "text|json|csv", "how the result is written: text unless given",
               format_names),
     FG_FLAG("--full", "all of a report; without it the answer, and what shows it"),
+    FG_FLAG("--quiet", "no word on the terminal of how far long work is"),
     FG_BRIEFLY("-o", "--output", "FILE", "write to FILE instead of the screen", FG_TAKES_TARGET),
     FG_BRIEFLY("-h", "--help", NULL, "this help", FG_TAKES_NOTHING),
     FG_NO_OPTION,
@@ -164,6 +165,10 @@ static bool use_common(const fg_reader *reader, const fg_option *option, const c
   fg_call *call = reader->call;
   if (strcmp(option->name, "--help") == 0) {
     call->help = true;
+    return true;
+  }
+  if (strcmp(option->name, "--quiet") == 0) {
+    call->quiet = true;
     return true;
   }
   if (strcmp(option->name, "--full") == 0) {

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/progress.h"
 #include "flourgold/ensemble.h"
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
@@ -114,6 +115,7 @@ fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count
     return FG_EMEMORY;
   int out_of_memory = 0;
   const long members = (long)count;
+  size_t done = 0;
 #pragma omp parallel for schedule(dynamic, 1) reduction(| : out_of_memory)
   for (long i = 0; i < members; ++i) {
     fg_scenario *member = malloc(sizeof *member);
@@ -125,6 +127,10 @@ fg_status fg_plan_run(const fg_plan *plan, const fg_scenario *base, size_t count
       told[i] = told[i] == FG_OK ? judge(member, (size_t)i, context) : FG_EDOMAIN;
       free(member);
     }
+    size_t so_far;
+#pragma omp atomic capture
+    so_far = ++done;
+    fg_progress(so_far, count);
   }
   if (stall_share)
     *stall_share = share_of_stalls(plan, told, count);

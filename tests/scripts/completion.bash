@@ -44,7 +44,7 @@ offers 'cleanup card check calc' flourgold c
 offers loss flourgold --units si lo
 offers '' flourgold nonsense ''
 offers '--samples --seed --set' flourgold loss --s
-offers '--set --units --format --full -o --output -h --help --version' flourgold -
+offers '--set --units --format --full --quiet -o --output -h --help --version' flourgold -
 
 # Choices of an option, as "--units si" and "--units=si".
 offers 'us si' flourgold loss --units ''
