@@ -45,6 +45,8 @@ static void add_summary(const fg_call *call, fg_node *root, const fg_scenario *s
   fg_string(root, "scenario", NULL, call->files[0], FG_DATA_ONLY);
   fg_note(root, "OK: %s can be used. Settings given: %zu; assumed: %zu.", call->files[0], given,
           assumed);
+  if (assumed > 0)
+    fg_note(root, "Which of those to measure first: flourgold measure %s", call->files[0]);
 }
 
 /* What was seen on the running machine beside the model, and what would explain a

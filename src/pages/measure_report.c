@@ -16,7 +16,7 @@ enum {
   COLUMNS = 64,
   INDENT = 4,
   PAGE_LINES = 60,  /* of a letter page, with a margin */
-  FRAME_LINES = 13, /* head and foot */
+  FRAME_LINES = 15, /* answer, head and foot */
   LINE = 512
 };
 
@@ -108,7 +108,7 @@ static void add_running(fg_text *card, const fg_scenario *scenario) {
 
 static void add_page(fg_node *root, const fg_scenario *scenario, const fg_worth *worths,
                      size_t count) {
-  fg_node *page = fg_group(root, NULL, NULL, FG_TEXT_ONLY);
+  fg_node *page = fg_group(root, NULL, NULL, FG_TEXT_ONLY | FG_PROOF);
   fg_text card = {0}, running = {0};
   char line[LINE];
   size_t telling = 0;
@@ -170,13 +170,28 @@ static void add_data(fg_node *root, const fg_worth *worths, size_t count) {
   }
 }
 
+static void answer(fg_node *root, const fg_doubts *doubts) {
+  fg_node *lines = fg_page_answer(root);
+  const fg_worth *first = doubts->worth;
+  char worth[80];
+  if (doubts->worths == 0) {
+    fg_note(lines, "Nothing is left to measure.");
+    return;
+  }
+  worth_text(first, worth, sizeof worth);
+  fg_note(lines, "Measure %s first: %s%s.", fg_settings[first->how->row].key, worth,
+          first->share > 0.0 ? " about the gold kept" : "");
+}
+
 fg_report *fg_measure_report(const fg_scenario *scenario, const fg_doubts *doubts) {
   fg_report *report = fg_report_new();
   fg_report_columns(report, COLUMNS);
   fg_node *root = fg_report_root(report);
+  answer(root, doubts);
   (void)fg_page_head(root, NULL, NULL, scenario);
   fg_number(root, "fine_kept", NULL, FG_Q_SHARE, doubts->fine_kept, FG_DATA_ONLY);
-  fg_node *head = fg_group(root, NULL, "What to measure, most valuable first", FG_TEXT_ONLY);
+  fg_node *head =
+      fg_group(root, NULL, "What to measure, most valuable first", FG_TEXT_ONLY | FG_PROOF);
   fg_note(
       head,
       "%s. First what causes most of the doubt about the gold kept (flourgold doubts). Then, "
