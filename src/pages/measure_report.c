@@ -16,7 +16,7 @@ enum {
   COLUMNS = 64,
   INDENT = 4,
   PAGE_LINES = 60,  /* of a letter page, with a margin */
-  FRAME_LINES = 15, /* answer, head and foot */
+  FRAME_LINES = 19, /* answer, head and foot */
   LINE = 512
 };
 
