@@ -11,6 +11,7 @@
 #include "pages/vary_report.h"
 #include "scenario/differs.h"
 #include "scenario/settings_table.h"
+#include "study/fine.h"
 #include "study/same_ground.h"
 
 /* All that stands side by side. */

@@ -64,8 +64,7 @@ static int add_own(const fg_scenario *scenario, choices *c) {
     return fg_call_unsolved(scenario, FG_EMEMORY);
   fg_scenario *own = &c->each[c->count++];
   *own = *scenario;
-  if (*own->blower.name == '\0')
-    (void)snprintf(own->blower.name, FG_TEXT_MAX, "yours");
+  (void)snprintf(own->blower.name, FG_TEXT_MAX, "%s", fg_blower_name(scenario));
   return FG_EXIT_DONE;
 }
 
@@ -127,6 +126,29 @@ static int tell(const fg_call *call, const fg_scenario *scenario, const choices 
   return code;
 }
 
+/* Beside the settings that every command names for the scenario, judged by as many runs. */
+static int tell_on_own(const fg_call *call, const fg_scenario *scenario, const choices *c,
+                       const fg_ensemble_choice *choice) {
+  fg_best *best = malloc(sizeof *best);
+  if (!best)
+    return fg_call_unsolved(scenario, FG_EMEMORY);
+  const fg_status status =
+      fg_best_find(scenario, choice->samples, choice->seed, choice->exact, best);
+  const fg_blowers_options options = {choice->samples, choice->seed, choice->exact,
+                                      status == FG_OK ? best : NULL};
+  const int code = status == FG_OK || status == FG_ESTALL ? tell(call, scenario, c, &options)
+                                                          : fg_call_unsolved(scenario, status);
+  free(best);
+  return code;
+}
+
+static int tell_on_kinds(const fg_call *call, const fg_scenario *scenario, const choices *c,
+                         const fg_ensemble_choice *choice) {
+  const fg_blowers_options options = {(size_t)fg_call_number(call, "--samples", FG_BLOWERS_SAMPLES),
+                                      choice->seed, choice->exact, NULL};
+  return tell(call, scenario, c, &options);
+}
+
 int fg_cmd_blowers(fg_call *call) {
   fg_scenario scenario;
   fg_ensemble_choice choice;
@@ -139,15 +161,14 @@ int fg_cmd_blowers(fg_call *call) {
   const fg_status status = fg_feed_own_ground(&scenario);
   if (status != FG_OK)
     return fg_call_unsolved(&scenario, status);
-  const fg_blowers_options options = {(size_t)fg_call_number(call, "--samples", FG_BLOWERS_SAMPLES),
-                                      choice.seed, choice.exact};
   code = read_catalogue(call, &scenario, &c);
   if (code == 0)
     code = add_own(&scenario, &c);
   if (code == 0)
     code = add_labels(call, &scenario, &c);
   if (code == 0)
-    code = tell(call, &scenario, &c, &options);
+    code = fg_ground_known(&scenario) ? tell_on_own(call, &scenario, &c, &choice)
+                                      : tell_on_kinds(call, &scenario, &c, &choice);
   free(c.each);
   return code;
 }

@@ -3,15 +3,17 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "cli/card_interval.h"
 #include "cli/cli.h"
 #include "cli/dry_call.h"
 #include "flourgold/tune.h"
 #include "pages/card_report.h"
+#include "study/best.h"
+#include "study/cleanup.h"
 #include "study/leave_or_stay.h"
 
 typedef struct card_call {
   fg_dry_call dry; /* with weather: drying too */
+  fg_best best;    /* unless the card is of the present settings */
   fg_scenario set; /* at the settings of the card */
   fg_ensemble_choice choice;
   fg_loss loss;
@@ -35,17 +37,21 @@ static int stalled(const fg_scenario *s, bool present) {
 /* Puts the settings of the card into work->set. */
 static fg_status choose_settings(card_call *work, bool present) {
   const fg_scenario *s = &work->dry.scenario;
-  fg_tune_options options;
-  fg_tuned tuned;
+  fg_clean_interval cleaning;
+  fg_status status = FG_OK;
   work->set = *s;
-  if (present)
+  if (!present)
+    status =
+        fg_best_find(s, work->choice.samples, work->choice.seed, work->choice.exact, &work->best);
+  if (status != FG_OK)
+    return status;
+  work->set = present ? *s : work->best.set;
+  work->best_interval_s = work->best.cleaning_s;
+  if (!present)
     return FG_OK;
-  fg_tune_defaults(s, FG_AIM_GOLD_PER_HOUR, &options);
-  options.samples = work->choice.exact ? 1 : work->choice.samples;
-  options.seed = work->choice.seed;
-  options.exact = work->choice.exact;
-  const fg_status status = fg_tune_run(s, &options, &tuned);
-  return status == FG_OK ? fg_tune_apply(s, tuned.best.at, &work->set) : status;
+  status = fg_cleanup_advise(s, work->choice.exact, &cleaning);
+  work->best_interval_s = status == FG_OK ? cleaning.best_s : (double)NAN;
+  return status == FG_EMEMORY ? status : FG_OK;
 }
 
 /* As `sample` does it, with the deck as the file sets it; where that stalls, as the card does. */
@@ -57,10 +63,7 @@ static fg_status decide(card_call *work) {
   return status == FG_EDOMAIN ? FG_OK : status;
 }
 
-static fg_status work_out(card_call *work, bool present) {
-  work->best_interval_s = fg_card_interval(&work->set);
-  if (!present && isfinite(work->best_interval_s))
-    work->set.run.cleaning_interval = work->best_interval_s;
+static fg_status work_out(card_call *work) {
   fg_status status = fg_loss_run(&work->set, NULL, &work->loss);
   if (status == FG_OK)
     status = decide(work);
@@ -113,7 +116,7 @@ static int run(const fg_call *call, card_call *work) {
     return wrong;
   fg_status status = choose_settings(work, present);
   if (status == FG_OK)
-    status = work_out(work, present);
+    status = work_out(work);
   if (status == FG_ESTALL)
     return stalled(&work->dry.scenario, present);
   return status == FG_OK ? tell(call, work, present, weather)

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* cleanup FILE: when to clean the riffles. */
+#include <math.h>
 #include <stdlib.h>
 
 #include "cli/cli.h"
@@ -43,7 +44,11 @@ int fg_cmd_cleanup(fg_call *call) {
     status = fg_cleanup_run(&scenario, choice.exact ? 0 : choice.samples, choice.seed, &runs[0]);
   if (status == FG_OK)
     status = run_practice(&scenario, &choice, runs + 1);
-  const fg_cleanup_story story = {&scenario, &runs[0], runs + 1, call->units};
+  fg_clean_interval advised;
+  const bool told =
+      status == FG_OK && fg_cleanup_advise(&scenario, choice.exact, &advised) == FG_OK;
+  const fg_cleanup_story story = {&scenario, &runs[0], runs + 1,
+                                  told ? advised.best_s : (double)NAN, call->units};
   code = status == FG_OK ? fg_call_emit(call, fg_cleanup_report(&story),
                                         runs[0].stalled ? FG_EXIT_NO_ANSWER : FG_EXIT_DONE)
                          : fg_call_unsolved(&scenario, status);

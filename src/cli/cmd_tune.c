@@ -10,6 +10,7 @@
 #include "flourgold/status.h"
 #include "pages/plot.h"
 #include "pages/tune_report.h"
+#include "study/best.h"
 #include "study/knobs.h"
 #include "study/tune_table.h"
 
@@ -58,44 +59,39 @@ static int read_options(const fg_call *call, const fg_scenario *scenario,
 
 /* ---- one search ---- */
 
-/* The nominal runs behind a recommendation. */
-typedef struct nominal_runs {
-  fg_scenario best_scenario;
-  fg_loss best, present;
+/* A search and the nominal runs behind its recommendation. */
+typedef struct found {
+  fg_best best;
+  fg_loss loss, present;
   bool present_runs;
-} nominal_runs;
+} found;
 
-static fg_status run_nominal(const fg_scenario *scenario, const fg_tuned *tuned, nominal_runs *n) {
-  fg_status status = fg_tune_apply(scenario, tuned->best.at, &n->best_scenario);
-  if (status == FG_OK)
-    status = fg_loss_run(&n->best_scenario, NULL, &n->best);
+/* Told between cleanings as far apart as in the file, so that the settings alone make the gain. */
+static fg_status run_nominal(const fg_scenario *scenario, found *f) {
+  f->best.set.run.cleaning_interval = scenario->run.cleaning_interval;
+  const fg_status status = fg_loss_run(&f->best.set, NULL, &f->loss);
   if (status != FG_OK)
     return status;
-  const fg_status now = fg_loss_run(scenario, NULL, &n->present);
-  n->present_runs = now == FG_OK;
+  const fg_status now = fg_loss_run(scenario, NULL, &f->present);
+  f->present_runs = now == FG_OK;
   return now == FG_ESTALL ? FG_OK : now;
 }
 
 static int tell_best(const fg_call *call, const fg_scenario *scenario,
-                     const fg_tune_options *options, const fg_tuned *tuned) {
-  nominal_runs *n = calloc(1, sizeof *n);
+                     const fg_tune_options *options, found *f) {
   fg_bands bands;
-  if (!n)
-    return fg_call_unsolved(scenario, FG_EMEMORY);
   int code;
-  fg_status status = run_nominal(scenario, tuned, n);
+  fg_status status = run_nominal(scenario, f);
   const bool stalls = status == FG_ESTALL;
   if (status == FG_OK && !options->exact)
-    status =
-        fg_ensemble_run(&n->best_scenario, &n->best, NULL, options->samples, options->seed, &bands);
+    status = fg_ensemble_run(&f->best.set, &f->loss, NULL, options->samples, options->seed, &bands);
   if (status == FG_OK) {
     const fg_tune_story story = {.scenario = scenario,
-                                 .best_scenario = &n->best_scenario,
                                  .options = options,
-                                 .tuned = tuned,
-                                 .loss = &n->best,
+                                 .best = &f->best,
+                                 .loss = &f->loss,
                                  .bands = options->exact ? NULL : &bands,
-                                 .present_loss = n->present_runs ? &n->present : NULL,
+                                 .present_loss = f->present_runs ? &f->present : NULL,
                                  .units = call->units};
     code = fg_call_emit(call, fg_tune_report(&story), FG_EXIT_DONE);
     if (!options->exact)
@@ -108,24 +104,29 @@ static int tell_best(const fg_call *call, const fg_scenario *scenario,
   } else {
     code = fg_call_unsolved(scenario, status);
   }
-  fg_loss_free(&n->best);
-  fg_loss_free(&n->present);
-  free(n);
+  fg_loss_free(&f->loss);
+  fg_loss_free(&f->present);
   return code;
+}
+
+static int unsolved(const fg_scenario *scenario, fg_status status) {
+  if (status == FG_ESTALL)
+    return fg_call_no_answer("%s: the deck stalls at every setting within the limits: use drier or "
+                             "finer ground, more shake or a stronger blower, or widen limits.*",
+                             scenario->file);
+  return fg_call_unsolved(scenario, status);
 }
 
 static int search(const fg_call *call, const fg_scenario *scenario,
                   const fg_tune_options *options) {
-  fg_tuned tuned;
-  const fg_status status = fg_tune_run(scenario, options, &tuned);
-  if (status == FG_ESTALL) {
-    return fg_call_no_answer("%s: the deck stalls at every setting within the limits: use drier or "
-                             "finer ground, more shake or a stronger blower, or widen limits.*",
-                             scenario->file);
-  }
-  if (status != FG_OK)
-    return fg_call_unsolved(scenario, status);
-  return tell_best(call, scenario, options, &tuned);
+  found *f = calloc(1, sizeof *f);
+  if (!f)
+    return fg_call_unsolved(scenario, FG_EMEMORY);
+  const fg_status status = fg_best_run(scenario, options, &f->best);
+  const int code =
+      status == FG_OK ? tell_best(call, scenario, options, f) : unsolved(scenario, status);
+  free(f);
+  return code;
 }
 
 /* ---- the table over the ground ---- */
@@ -149,12 +150,12 @@ static int read_grid(const fg_call *call, fg_tune_grid *grid) {
   return 0;
 }
 
-static int draw_card(const fg_call *call, const fg_scenario *scenario, const fg_tune_cell *cells,
-                     size_t count) {
+static int draw_card(const fg_call *call, const fg_scenario *scenario, const fg_tune_cell *own,
+                     const fg_tune_cell *cells, size_t count) {
   const char *path = fg_call_option(call, "--picture");
   char message[2048];
   fg_plot plot;
-  fg_status status = fg_plot_make_settings(scenario, call->units, cells, count, &plot);
+  fg_status status = fg_plot_make_settings(scenario, call->units, own, cells, count, &plot);
   if (status != FG_OK)
     return fg_call_unsolved(scenario, status);
   status = fg_plot_draw("settings", &plot, path, message, sizeof message);
@@ -162,33 +163,56 @@ static int draw_card(const fg_call *call, const fg_scenario *scenario, const fg_
   return status == FG_OK ? 0 : fg_call_fail("%s", message);
 }
 
-static int tell_table(const fg_call *call, const fg_scenario *scenario,
-                      const fg_tune_options *given) {
-  fg_tune_cell cells[FG_MOISTURES_MAX * FG_GRAIN_KINDS];
+/* What was asked of the cells. */
+static void cell_options(const fg_call *call, const fg_tune_options *given,
+                         fg_tune_options *options) {
+  options->aim = given->aim;
+  options->seed = given->seed;
+  options->exact = given->exact;
+  if (fg_call_option(call, "--samples") || options->exact)
+    options->samples = given->samples;
+  if (fg_call_option(call, "--free"))
+    memcpy(options->knob, given->knob, sizeof options->knob);
+  else
+    options->knob[FG_KNOB_FEED].free = given->knob[FG_KNOB_FEED].free;
+}
+
+static int tell_cells(const fg_call *call, const fg_scenario *scenario,
+                      const fg_tune_options *given, const fg_tune_grid *asked,
+                      const fg_best *best) {
+  fg_tune_cell own, cells[FG_MOISTURES_MAX * FG_GRAIN_KINDS];
   fg_tune_options options;
   fg_tune_grid grid;
   size_t count = 0;
+  fg_tune_table_defaults(&best->set, &options, &grid);
+  cell_options(call, given, &options);
+  const fg_status status = fg_tune_table_run(best, &options, asked, &own, cells, &count);
+  if (status != FG_OK)
+    return fg_call_unsolved(scenario, status);
+  const int drawn =
+      fg_call_option(call, "--picture") ? draw_card(call, scenario, &own, cells, count) : 0;
+  if (drawn != 0)
+    return drawn;
+  return fg_call_emit(call, fg_tune_table_report(scenario, &own, cells, count, call->units),
+                      FG_EXIT_DONE);
+}
+
+static int tell_table(const fg_call *call, const fg_scenario *scenario,
+                      const fg_tune_options *given) {
+  fg_tune_options options;
+  fg_tune_grid grid;
   fg_tune_table_defaults(scenario, &options, &grid);
   const int wrong = read_grid(call, &grid);
   if (wrong != 0)
     return wrong;
-  options.aim = given->aim;
-  options.seed = given->seed;
-  options.exact = given->exact;
-  if (fg_call_option(call, "--samples") || options.exact)
-    options.samples = given->samples;
-  if (fg_call_option(call, "--free"))
-    memcpy(options.knob, given->knob, sizeof options.knob);
-  else
-    options.knob[FG_KNOB_FEED].free = given->knob[FG_KNOB_FEED].free;
-  const fg_status status = fg_tune_table_run(scenario, &options, &grid, cells, &count);
-  if (status != FG_OK)
-    return fg_call_unsolved(scenario, status);
-  const int drawn = fg_call_option(call, "--picture") ? draw_card(call, scenario, cells, count) : 0;
-  if (drawn != 0)
-    return drawn;
-  return fg_call_emit(call, fg_tune_table_report(scenario, cells, count, call->units),
-                      FG_EXIT_DONE);
+  fg_best *best = malloc(sizeof *best);
+  if (!best)
+    return fg_call_unsolved(scenario, FG_EMEMORY);
+  const fg_status status = fg_best_run(scenario, given, best);
+  const int code =
+      status == FG_OK ? tell_cells(call, scenario, given, &grid, best) : unsolved(scenario, status);
+  free(best);
+  return code;
 }
 
 /* A picture that cannot be written is told before the work, not after it. */

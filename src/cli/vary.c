@@ -10,6 +10,7 @@
 #include "flourgold/settings.h"
 #include "pages/vary_report.h"
 #include "scenario/settings_table.h"
+#include "study/fine.h"
 #include "study/same_ground.h"
 
 enum { KEY = 64, VALUE = 64 };

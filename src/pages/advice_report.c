@@ -8,6 +8,7 @@
 #include "pages/loss_report.h"
 #include "report/said.h"
 #include "scenario/settings_table.h"
+#include "study/fine.h"
 
 /* Of a deck that stalls: how it would run. */
 static void runs_line(fg_node *heading, const fg_trial *t, const fg_gain *gain,

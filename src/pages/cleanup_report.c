@@ -35,7 +35,8 @@ static void answer(fg_node *root, const fg_cleanup_story *story) {
     return;
   }
   fg_note(lines, "%s: clean after every %s of running.", name,
-          said_time(c->samples > 0 ? c->safest_s : c->best_s.nominal, every, sizeof every));
+          said_time(isfinite(story->advised_s) ? story->advised_s : c->best_s.nominal, every,
+                    sizeof every));
   fg_note(lines, "As now, every %s, it brings %s, stops counted.",
           fg_quantity_text(FG_Q_MINUTES, story->units, story->scenario->run.cleaning_interval, now,
                            sizeof now),
@@ -70,9 +71,12 @@ static void note_range(fg_node *group, const fg_cleanup *c) {
           c->best.to_s > 2.0 * c->best.from_s ? ": no need to watch the clock" : "");
 }
 
-static void best(fg_node *root, const fg_cleanup *c) {
+static void best(fg_node *root, const fg_cleanup_story *story) {
+  const fg_cleanup *c = story->cleanup;
   fg_node *group = fg_group(root, NULL, "Best interval (running time between cleanings)", 0);
-  fg_number_banded(group, "best_minutes", "Clean every", FG_Q_MINUTES, &c->best_s, 0);
+  fg_number(group, "cleaning_interval_min", "Clean every, settings as in the file", FG_Q_MINUTES,
+            story->advised_s, 0);
+  fg_number_banded(group, "best_minutes", "- best of the single run", FG_Q_MINUTES, &c->best_s, 0);
   fg_number(group, "good_from_minutes", NULL, FG_Q_MINUTES, c->best.from_s, 0);
   fg_number(group, "good_to_minutes", NULL, FG_Q_MINUTES, c->best.to_s, 0);
   fg_boolean(group, "set_by_shift", NULL, c->best.at_end, 0);
@@ -286,7 +290,7 @@ fg_report *fg_cleanup_report(const fg_cleanup_story *story) {
             "`flourgold loss` tells what would start it.",
             100.0 * (1.0 + c->capacity_margin));
   }
-  best(root, c);
+  best(root, story);
   if (!c->stalled) {
     shift(root, c);
     curve_text(root, c);

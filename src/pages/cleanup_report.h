@@ -14,6 +14,7 @@ typedef struct fg_cleanup_story {
   const fg_scenario *scenario;
   const fg_cleanup *cleanup;
   const fg_cleanup *practice; /* [FG_PRACTICES] the same deck on such ground */
+  double advised_s;           /* the interval that every command names for these settings; NaN */
   fg_unit_system units;
 } fg_cleanup_story;
 

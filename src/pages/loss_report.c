@@ -2,6 +2,7 @@
 #include "pages/loss_report.h"
 #include "pages/tune_report.h"
 #include "stats/band.h"
+#include "study/fine.h"
 #include "study/plan.h"
 
 #include <math.h>

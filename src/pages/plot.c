@@ -162,8 +162,13 @@ fg_status fg_plot_make_map(const fg_scenario *scenario, fg_unit_system units,
 }
 
 fg_status fg_plot_make_settings(const fg_scenario *scenario, fg_unit_system units,
-                                const fg_tune_cell *cells, size_t count, fg_plot *plot) {
-  const fg_plot_case c = {
-      .scenario = scenario, .units = units, .size_m = NAN, .cells = cells, .cell_count = count};
+                                const fg_tune_cell *own, const fg_tune_cell *cells, size_t count,
+                                fg_plot *plot) {
+  const fg_plot_case c = {.scenario = scenario,
+                          .units = units,
+                          .size_m = NAN,
+                          .own = own,
+                          .cells = cells,
+                          .cell_count = count};
   return make_case(fg_picture_find("settings"), c, plot);
 }

@@ -51,8 +51,10 @@ fg_status fg_plot_make(const fg_picture *picture, const fg_scenario *scenario, f
  * per hour.  FG_EDOMAIN when both knobs are the same. */
 fg_status fg_plot_make_map(const fg_scenario *scenario, fg_unit_system units,
                            const fg_map_choice *choice, fg_plot *plot);
-/* The picture "settings" for cells already tuned; fg_plot_make() tunes the usual ones. */
+/* The picture "settings" for cells already tuned, *own that of the scenario's ground;
+ * fg_plot_make() tunes the usual ones. */
 fg_status fg_plot_make_settings(const fg_scenario *scenario, fg_unit_system units,
-                                const fg_tune_cell *cells, size_t count, fg_plot *plot);
+                                const fg_tune_cell *own, const fg_tune_cell *cells, size_t count,
+                                fg_plot *plot);
 
 #endif

@@ -57,8 +57,8 @@ static void add_rows(const fg_plot_case *c, const fg_blower_verdict *verdicts, s
   }
 }
 
-static fg_status judge(const fg_plot_case *c, fg_scenario *each, size_t count, fg_node *table) {
-  const fg_blowers_options options = {FG_BLOWERS_SAMPLES, 1, false};
+static fg_status judge(const fg_plot_case *c, const fg_blowers_options *options, fg_scenario *each,
+                       size_t count, fg_node *table) {
   const fg_ground_kind *kind =
       fg_ground_known(c->scenario) ? NULL : &fg_ground_kinds[STANDARD_GROUND];
   fg_blower_verdict *verdicts = calloc(count, sizeof *verdicts);
@@ -66,14 +66,32 @@ static fg_status judge(const fg_plot_case *c, fg_scenario *each, size_t count, f
   for (size_t i = 0; i < count && kind && status == FG_OK; ++i)
     status = fg_ground_put(kind, &each[i]);
   if (status == FG_OK)
-    status = fg_blowers_judge(each, count, &options, verdicts);
+    status = fg_blowers_judge(each, count, options, verdicts);
   if (status == FG_OK)
     add_rows(c, verdicts, count, table);
   free(verdicts);
   return status;
 }
 
+/* On the scenario's own ground beside the settings that every command names for it. */
+static fg_status judge_all(const fg_plot_case *c, const fg_scenario *scenario, fg_scenario *each,
+                           size_t count, fg_node *table) {
+  fg_blowers_options options = {FG_BLOWERS_SAMPLES, 1, false, NULL};
+  if (!fg_ground_known(scenario))
+    return judge(c, &options, each, count, table);
+  fg_best *best = malloc(sizeof *best);
+  options.samples = FG_SAMPLES_DEFAULT;
+  fg_status status =
+      best ? fg_best_find(scenario, options.samples, options.seed, false, best) : FG_EMEMORY;
+  options.own = status == FG_OK ? best : NULL;
+  if (status == FG_OK || status == FG_ESTALL)
+    status = judge(c, &options, each, count, table);
+  free(best);
+  return status;
+}
+
 fg_status fg_plot_fill_blowers(fg_plot_case *c, fg_node *table) {
+  const bool known = fg_ground_known(c->scenario);
   fg_scenario scenario = *c->scenario;
   fg_scenario *each = NULL;
   size_t count = 0;
@@ -84,12 +102,11 @@ fg_status fg_plot_fill_blowers(fg_plot_case *c, fg_node *table) {
   fg_complaints_free(&complaints);
   if (status != FG_OK)
     return status;
-  status = judge(c, each, count, table);
+  status = judge_all(c, &scenario, each, count, table);
   free(each);
   (void)snprintf(c->note, sizeof c->note, "%s; whiskers: 80 %% of %d runs, stalls as nothing",
-                 fg_ground_known(c->scenario) ? "this ground"
-                                              : fg_ground_kinds[STANDARD_GROUND].name,
-                 FG_BLOWERS_SAMPLES);
+                 known ? "this ground" : fg_ground_kinds[STANDARD_GROUND].name,
+                 known ? FG_SAMPLES_DEFAULT : FG_BLOWERS_SAMPLES);
   (void)snprintf(
       c->settings, sizeof c->settings,
       "Each at its own best throttle, gate, slope and feed. Model result, unproven; classes "

@@ -16,6 +16,7 @@ struct fg_plot_case {
   fg_unit_system units;
   double size_m;             /* for a picture of one size, else NaN */
   const fg_map_choice *map;  /* NULL: throttle and gate, gold per hour */
+  const fg_tune_cell *own;   /* that of the scenario's own ground */
   const fg_tune_cell *cells; /* NULL: the usual ones, to be tuned */
   size_t cell_count;
   char note[FG_PLOT_NOTE_MAX]; /* set by fill(): what the reader must know beside the settings */

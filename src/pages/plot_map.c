@@ -7,6 +7,8 @@
 
 #include "pages/plot_internal.h"
 #include "pages/tune_report.h"
+#include "study/best.h"
+#include "study/knobs.h"
 #include "study/map.h"
 #include "study/tune_table.h"
 
@@ -40,36 +42,55 @@ static void map_row(fg_node *table, const char *part, const fg_map *map, const f
   fg_cell(table, judged->stall_share);
 }
 
-static void map_rows(const fg_plot_case *c, const fg_map *map, fg_node *table) {
-  const fg_judged *best = &map->judged[0][0];
+static void map_rows(const fg_map *map, const fg_tuned *tuned, fg_node *table) {
   for (size_t i = 0; i < FG_MAP_STEPS; ++i)
-    for (size_t j = 0; j < FG_MAP_STEPS; ++j) {
+    for (size_t j = 0; j < FG_MAP_STEPS; ++j)
       map_row(table, "map", map, &map->judged[i][j]);
-      if (map->judged[i][j].aim > best->aim)
-        best = &map->judged[i][j];
-    }
-  fg_judged present = {.aim = NAN, .stall_share = NAN};
-  fg_tune_present(c->scenario, present.at);
-  map_row(table, "best", map, best);
-  map_row(table, "present", map, &present);
+  map_row(table, "best", map, &tuned->best);
+  map_row(table, "present", map, &tuned->present);
+}
+
+/* The knobs that the map does not show stand where the search set them. */
+static void map_words(fg_plot_case *c, const fg_map *map, const fg_best *best) {
+  size_t used = (size_t)snprintf(c->note, sizeof c->note, "mean of %zu runs; ", map->members);
+  for (int k = 0; k < FG_KNOB_SCREEN; ++k) {
+    char text[64];
+    if (k == (int)map->choice.knob[0] || k == (int)map->choice.knob[1] || used >= sizeof c->note)
+      continue;
+    used += (size_t)snprintf(
+        c->note + used, sizeof c->note - used, "%s%s %s", c->note[used - 1] == ' ' ? "" : ", ",
+        k == FG_KNOB_FEED ? "bucket every" : fg_knob_names[k],
+        fg_knob_words(&best->set, c->units, (fg_knob)k, best->tuned.best.at[k], text, sizeof text));
+  }
+}
+
+static fg_status fill_map(fg_plot_case *c, fg_node *table, fg_map *map, fg_best *best) {
+  const fg_map_choice *choice = c->map ? c->map : &usual_map;
+  fg_tune_options options;
+  if (choice->knob[0] == choice->knob[1])
+    return FG_EDOMAIN;
+  fg_tune_defaults(c->scenario, choice->aim, &options);
+  fg_status status = fg_best_run(c->scenario, &options, best);
+  if (status == FG_OK)
+    status = fg_map_run(&best->set, choice, map);
+  if (status != FG_OK)
+    return status;
+  fg_column_text(table, "part", NULL, 0);
+  knob_column(table, c->units, choice->knob[0]);
+  knob_column(table, c->units, choice->knob[1]);
+  fg_plot_column(table, choice->aim == FG_AIM_GOLD_PER_HOUR ? "kept_mg_h" : "kept_percent");
+  fg_plot_column(table, "stall_percent");
+  map_rows(map, &best->tuned, table);
+  map_words(c, map, best);
+  return FG_OK;
 }
 
 fg_status fg_plot_fill_map(fg_plot_case *c, fg_node *table) {
   fg_map *map = calloc(1, sizeof *map);
-  if (!map)
-    return FG_EMEMORY;
-  const fg_status status = fg_map_run(c->scenario, c->map ? c->map : &usual_map, map);
-  if (status == FG_OK) {
-    fg_column_text(table, "part", NULL, 0);
-    knob_column(table, c->units, map->choice.knob[0]);
-    knob_column(table, c->units, map->choice.knob[1]);
-    fg_plot_column(table, map->choice.aim == FG_AIM_GOLD_PER_HOUR ? "kept_mg_h" : "kept_percent");
-    fg_plot_column(table, "stall_percent");
-    map_rows(c, map, table);
-    (void)snprintf(c->note, sizeof c->note, "the mean of %zu runs, doubtful inputs drawn anew",
-                   map->members);
-  }
+  fg_best *best = malloc(sizeof *best);
+  const fg_status status = map && best ? fill_map(c, table, map, best) : FG_EMEMORY;
   free(map);
+  free(best);
   return status;
 }
 
@@ -93,8 +114,22 @@ static card_row row_of(const fg_tune_cell *cell, double bulk) {
   return row;
 }
 
-static void fill_card(fg_plot_case *c, fg_node *table, const fg_tune_cell *cells, size_t count) {
-  char slope[64];
+/* The scenario's own ground, and what holds for all cells. */
+static void card_words(fg_plot_case *c, const fg_tune_cell *own) {
+  char slope[64], gate[32], bucket[32];
+  (void)fg_knob_words(c->scenario, c->units, FG_KNOB_SLOPE, own->at[FG_KNOB_SLOPE], slope,
+                      sizeof slope);
+  (void)fg_gate_fraction(own->at[FG_KNOB_GATE], gate, sizeof gate);
+  (void)fg_bucket_words(own->at[FG_KNOB_FEED], c->scenario->ground.bulk_density, bucket,
+                        sizeof bucket);
+  (void)snprintf(c->note, sizeof c->note, "most gold per hour, deck at %s", slope);
+  (void)snprintf(c->settings, sizeof c->settings,
+                 "Your own ground: throttle %.0f %%, gate %s, a bucket every %s, keeps %.0f %%.",
+                 100.0 * own->at[FG_KNOB_THROTTLE], gate, bucket, 100.0 * own->kept.mid);
+}
+
+static void fill_card(const fg_plot_case *c, fg_node *table, const fg_tune_cell *cells,
+                      size_t count) {
 #define OF(field) offsetof(card_row, field)
   const fg_column_of columns[] = {
       {"moisture_percent", NULL, FG_Q_NUMBER, FG_FIELD_NUMBER, OF(c.moisture)},
@@ -115,24 +150,34 @@ static void fill_card(fg_plot_case *c, fg_node *table, const fg_tune_cell *cells
     const card_row row = row_of(&cells[i], c->scenario->ground.bulk_density);
     FG_ROW_OF(table, columns, &row);
   }
-  (void)fg_knob_words(c->scenario, c->units, FG_KNOB_SLOPE, c->scenario->deck.slope, slope,
-                      sizeof slope);
-  (void)snprintf(c->note, sizeof c->note, "most gold per hour, deck at %s", slope);
-  (void)snprintf(c->settings, sizeof c->settings, "Kept: the middle of the doubt.");
+}
+
+/* Searches the usual cells. */
+static fg_status fill_usual(fg_plot_case *c, fg_node *table, fg_best *best) {
+  fg_tune_cell own, cells[FG_MOISTURES_MAX * FG_GRAIN_KINDS];
+  fg_tune_options options;
+  fg_tune_grid grid;
+  size_t count = 0;
+  fg_status status = fg_best_find(c->scenario, FG_SAMPLES_DEFAULT, 1, false, best);
+  if (status != FG_OK)
+    return status;
+  fg_tune_table_defaults(&best->set, &options, &grid);
+  status = fg_tune_table_run(best, &options, &grid, &own, cells, &count);
+  if (status == FG_OK) {
+    fill_card(c, table, cells, count);
+    card_words(c, &own);
+  }
+  return status;
 }
 
 fg_status fg_plot_fill_settings(fg_plot_case *c, fg_node *table) {
   if (c->cells) {
     fill_card(c, table, c->cells, c->cell_count);
+    card_words(c, c->own);
     return FG_OK;
   }
-  fg_tune_cell cells[FG_MOISTURES_MAX * FG_GRAIN_KINDS];
-  fg_tune_options options;
-  fg_tune_grid grid;
-  size_t count = 0;
-  fg_tune_table_defaults(c->scenario, &options, &grid);
-  const fg_status status = fg_tune_table_run(c->scenario, &options, &grid, cells, &count);
-  if (status == FG_OK)
-    fill_card(c, table, cells, count);
+  fg_best *best = malloc(sizeof *best);
+  const fg_status status = best ? fill_usual(c, table, best) : FG_EMEMORY;
+  free(best);
   return status;
 }

@@ -15,7 +15,7 @@
 static void say_settings(fg_node *root, const fg_tune_story *story) {
   char text[FG_KNOBS][96];
   for (int k = 0; k < FG_KNOBS; ++k)
-    (void)fg_knob_words(story->best_scenario, story->units, (fg_knob)k, story->tuned->best.at[k],
+    (void)fg_knob_words(&story->best->set, story->units, (fg_knob)k, story->best->tuned.best.at[k],
                         text[k], sizeof text[k]);
   fg_node *heading = fg_group(root, NULL, "Set it so", FG_TEXT_ONLY);
   fg_note(heading,
@@ -26,7 +26,7 @@ static void say_settings(fg_node *root, const fg_tune_story *story) {
 
 /* The knobs side by side: the best, the present, and how far each may stray. */
 static void knob_text(const fg_tune_story *story, int knob, double value, char text[96]) {
-  (void)fg_knob_words(story->best_scenario, story->units, (fg_knob)knob, value, text, 96);
+  (void)fg_knob_words(&story->best->set, story->units, (fg_knob)knob, value, text, 96);
 }
 
 typedef struct knob_row {
@@ -47,7 +47,7 @@ static const fg_column_of knob_columns[] = {
 static void settings_text(fg_node *root, const fg_tune_story *story) {
   static const char *const labels[FG_KNOBS] = {"throttle", "gate", "slope", "bucket every",
                                                "screen"};
-  const fg_tuned *t = story->tuned;
+  const fg_tuned *t = &story->best->tuned;
   fg_node *table = fg_table(root, NULL, "Knob by knob", FG_TEXT_ONLY | FG_PROOF);
   FG_COLUMNS_OF(table, knob_columns);
   for (int k = 0; k < FG_KNOBS; ++k) {
@@ -107,7 +107,7 @@ static double nominal_gain(const fg_tune_story *story) {
 
 /* What the gain is worth believing, in words. */
 static void say_gain(fg_node *heading, const fg_tune_story *story) {
-  const fg_tuned *t = story->tuned;
+  const fg_tuned *t = &story->best->tuned;
   bool same = true;
   for (int k = 0; k < FG_KNOBS; ++k)
     same = same && t->best.at[k] == t->present.at[k];
@@ -132,7 +132,7 @@ static void say_gain(fg_node *heading, const fg_tune_story *story) {
 /* The nominal run's figures stand without suffix; the bands are over all members, a stalled one
  * counted as nothing. */
 static void results(fg_node *root, const fg_tune_story *story) {
-  const fg_tuned *t = story->tuned;
+  const fg_tuned *t = &story->best->tuned;
   fg_node *heading = fg_group(root, NULL, "What it brings", 0);
   fg_number_band(heading, "kept", "Gold kept, share", FG_Q_SHARE, story->loss->kept,
                  told(story, &t->best_kept), 0);
@@ -157,7 +157,7 @@ static void results(fg_node *root, const fg_tune_story *story) {
 /* What tells that the machine is not where it should be, and which knob brings it there. */
 static void what_to_watch(fg_node *root, const fg_tune_story *story) {
   const fg_machine *m = &story->loss->machine;
-  const bool shut = story->tuned->best.at[FG_KNOB_GATE] < 0.06;
+  const bool shut = story->best->tuned.best.at[FG_KNOB_GATE] < 0.06;
   char pressure[64], crossing[64];
   (void)fg_quantity_text(FG_Q_PRESSURE, story->units, m->at.box_pressure_pa, pressure,
                          sizeof pressure);
@@ -192,7 +192,7 @@ static void what_to_watch(fg_node *root, const fg_tune_story *story) {
 /* Whether the aim stays good over most of a knob's range. */
 static bool hardly_matters(const fg_tune_story *story, fg_knob knob) {
   const fg_knob_range *range = &story->options->knob[knob];
-  const fg_tuned *t = story->tuned;
+  const fg_tuned *t = &story->best->tuned;
   return t->good_high[knob] - t->good_low[knob] > 0.8 * (range->high - range->low);
 }
 
@@ -225,7 +225,7 @@ static const char *edge_words(const fg_tune_story *story, fg_knob knob) {
       "as hard at less throttle.";
   static const char *const gate =
       "The gate came out at its end, but hardly matters here: see its good range.";
-  const fg_tuned *t = story->tuned;
+  const fg_tuned *t = &story->best->tuned;
   if (knob == FG_KNOB_GATE && hardly_matters(story, knob))
     return gate;
   const bool for_shake = t->best.at[FG_KNOB_GATE] > 0.5 && t->best.at[FG_KNOB_THROTTLE] > 0.7;
@@ -238,7 +238,7 @@ static const char *edge_words(const fg_tune_story *story, fg_knob knob) {
 static void edge_note(fg_node *root, const fg_tune_story *story) {
   fg_node *list = fg_list(root, "at_edge", FG_DATA_ONLY);
   for (int k = 0; k < FG_KNOB_SCREEN; ++k) {
-    const fg_tuned *t = story->tuned;
+    const fg_tuned *t = &story->best->tuned;
     if (!t->edge_low[k] && !t->edge_high[k])
       continue;
     fg_note(root, "%s", edge_words(story, (fg_knob)k));
@@ -257,15 +257,15 @@ static void good_ranges(fg_node *root, const fg_tune_story *story) {
     char low[48], high[48];
     (void)snprintf(low, sizeof low, "%s_low", names[k]);
     (void)snprintf(high, sizeof high, "%s_high", names[k]);
-    fg_number(group, low, NULL, row->quantity, story->tuned->good_low[k], 0);
-    fg_number(group, high, NULL, row->quantity, story->tuned->good_high[k], 0);
+    fg_number(group, low, NULL, row->quantity, story->best->tuned.good_low[k], 0);
+    fg_number(group, high, NULL, row->quantity, story->best->tuned.good_high[k], 0);
   }
 }
 
 fg_report *fg_tune_report(const fg_tune_story *story) {
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);
-  fg_report_tune_answer(root, story, story->tuned, story->best_scenario);
+  fg_report_tune_answer(root, story, &story->best->tuned, &story->best->set);
   fg_node *head = fg_page_head(root, "Best settings for this ground and this deck", "Scenario",
                                story->scenario);
   fg_string(head, "aim", "Aim",
@@ -274,17 +274,19 @@ fg_report *fg_tune_report(const fg_tune_story *story) {
             FG_TEXT_ONLY | FG_EXACT);
   say_settings(root, story);
   settings_text(root, story);
-  knob_values(fg_group(root, "settings", NULL, FG_DATA_ONLY), story->tuned->best.at);
+  knob_values(fg_group(root, "settings", NULL, FG_DATA_ONLY), story->best->tuned.best.at);
   edge_note(root, story);
   fg_report_loss_lines(fg_group(root, "targets", "Then check there", 0), target_lines,
                        FG_COUNT_OF(target_lines), story->loss, story->bands);
   results(root, story);
   good_ranges(root, story);
-  fg_integer(root, "runs", NULL, (long)story->tuned->runs, 0);
+  fg_number(root, "cleaning_interval_min", NULL, FG_Q_MINUTES, story->best->cleaning_s,
+            FG_DATA_ONLY);
+  fg_integer(root, "runs", NULL, (long)story->best->tuned.runs, 0);
   fg_report_gold(root, story->loss, story->bands);
   fg_report_limits(root, story->loss);
   what_to_watch(root, story);
-  fg_report_warnings(root, story->best_scenario, &story->loss->machine);
+  fg_report_warnings(root, &story->best->set, &story->loss->machine);
   fg_report_doubt(fg_group(root, NULL, NULL, FG_TEXT_ONLY), story->bands);
   fg_page_end(root, story->scenario, FG_DECK_GROUPS " limits", story->units);
   return report;
@@ -330,23 +332,27 @@ static ground_row row_of(const fg_tune_cell *cell, double bulk) {
   return row;
 }
 
-fg_report *fg_tune_table_report(const fg_scenario *scenario, const fg_tune_cell *cells,
-                                size_t count, fg_unit_system units) {
+fg_report *fg_tune_table_report(const fg_scenario *scenario, const fg_tune_cell *own,
+                                const fg_tune_cell *cells, size_t count, fg_unit_system units) {
   fg_report *report = fg_report_new();
   fg_node *root = fg_report_root(report);
   fg_node *head =
       fg_page_head(root, "Air and feed against moisture and grain size", "Scenario", scenario);
-  fg_number(head, "slope", "Slope", FG_Q_SLOPE, scenario->deck.slope, FG_TEXT_ONLY | FG_EXACT);
+  fg_number(head, "slope", "Slope", FG_Q_SLOPE, own->at[FG_KNOB_SLOPE], FG_TEXT_ONLY | FG_EXACT);
   fg_node *table = fg_table(root, "table", NULL, FG_PRIMARY);
   FG_COLUMNS_OF(table, ground_columns);
+  const ground_row yours = row_of(own, scenario->ground.bulk_density);
+  FG_ROW_OF(table, ground_columns, &yours);
   for (size_t i = 0; i < count; ++i) {
     const ground_row row = row_of(&cells[i], scenario->ground.bulk_density);
     FG_ROW_OF(table, ground_columns, &row);
   }
-  fg_note(fg_group(root, NULL, NULL, FG_TEXT_ONLY),
-          "Each line is the best throttle, gate and feed for that ground on this deck at this "
-          "slope, most gold per hour; kept is the middle of the doubt. \"stalls\": the share of "
-          "the doubt in which the deck does not run even so.");
+  fg_note(
+      fg_group(root, NULL, NULL, FG_TEXT_ONLY),
+      "The first line is your own ground, as `flourgold tune` says. Each other line is the best "
+      "throttle, gate and feed for that ground at the same slope, most gold per hour; kept is the "
+      "middle of the doubt. \"stalls\": the share of "
+      "the doubt in which the deck does not run even so.");
   fg_page_end(root, scenario, FG_DECK_GROUPS " limits", units);
   return report;
 }

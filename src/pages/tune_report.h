@@ -5,14 +5,14 @@
 #include "flourgold/ensemble.h"
 #include "flourgold/tune.h"
 #include "report/report.h"
+#include "study/best.h"
 #include "study/tune_table.h"
 
 /* What the report of `flourgold tune` is made of. */
 typedef struct fg_tune_story {
-  const fg_scenario *scenario;      /* as it is */
-  const fg_scenario *best_scenario; /* with the best settings */
+  const fg_scenario *scenario; /* as it is */
   const fg_tune_options *options;
-  const fg_tuned *tuned;
+  const fg_best *best;
   const fg_loss *loss;         /* nominal run at the best settings */
   const fg_bands *bands;       /* its bands */
   const fg_loss *present_loss; /* nominal run at the present settings; NULL: it stalls */
@@ -21,8 +21,8 @@ typedef struct fg_tune_story {
 
 fg_report *fg_tune_report(const fg_tune_story *story);
 
-fg_report *fg_tune_table_report(const fg_scenario *scenario, const fg_tune_cell *cells,
-                                size_t count, fg_unit_system units);
+fg_report *fg_tune_table_report(const fg_scenario *scenario, const fg_tune_cell *own,
+                                const fg_tune_cell *cells, size_t count, fg_unit_system units);
 
 /* A knob as it is set by hand: "72 %", "a third open", "4 3/8 in/ft", time for a bucket. */
 const char *fg_knob_words(const fg_scenario *scenario, fg_unit_system units, fg_knob knob,

@@ -85,10 +85,15 @@ static void add_causes(fg_node *root, const fg_verdict_story *story) {
 }
 
 static void add_next(fg_node *root, const fg_verdict_story *story) {
+  char cleaning[80];
   const char *next = fg_verdict_next(story->verdict, story->evidence->tail != NULL);
   fg_node *n = fg_group(root, NULL, "The one check to do next", 0);
   fg_string(n, "next_check", NULL, next, FG_DATA_ONLY);
+  fg_number(n, "cleaning_interval_min", NULL, FG_Q_MINUTES, story->verdict->clean_every_s,
+            FG_DATA_ONLY);
   fg_note(n, "%s", next);
+  if (story->verdict->order[0] == FG_CAUSE_FULL)
+    fg_note(n, "%s", fg_verdict_cleaning(story->verdict, cleaning, sizeof cleaning));
 }
 
 static void add_learnt(fg_node *root, const fg_verdict_story *story) {

@@ -402,8 +402,9 @@ const fg_setting fg_settings[FG_SETTINGS] = {
           limits.feed_least_basis, false, 0.05, 1e-3, 20, NONE, NONE, "as run.feed",
           "slowest feed worth the time", "assumed"),
     BASED(LIMITS_FEED_MOST, "limits.feed_most", FG_Q_FEED, limits.feed_most, limits.feed_most_basis,
-          false, 0.40, 1e-3, 20, NONE, NONE, "as run.feed", "what the shoveller keeps up all day",
-          "assumed"),
+          false, 0.25, 1e-3, 20, NONE, NONE, "as run.feed",
+          "what the shoveller keeps up all day; a faster run.feed counts as kept up",
+          "as day.pace of one person: estimators' handbooks, value from memory"),
     TEXT(LIMITS_SCREENS, "limits.screens", limits.screens, "",
          "openings of the screens owned, with commas: '1/4 in, 1/8 in'"),
 

@@ -9,8 +9,8 @@
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
 #include "scenario/settings_table.h"
-
-const double fg_fine_limit_m = 0.250e-3;
+#include "study/cleanup.h"
+#include "study/fine.h"
 
 /* A knob, and how it is moved: by a factor, or to a sum. */
 typedef struct knob {
@@ -31,29 +31,16 @@ static const knob knobs[] = {
     {"let the ground dry to", FG_SET_GROUND_MOISTURE, 0.5, 0.0},
     {"break the clods, down to", FG_SET_GROUND_CLODS, 0.3, 0.0},
     {"screen finer, at", FG_SET_SCREEN_OPENING, 0.5, 0.0},
-    {"clean the riffles every", FG_SET_RUN_CLEANING_INTERVAL, 0.5, 0.0},
     {"shake harder: off-centre weight", FG_SET_SHAKER_UNBALANCE, 1.5, 0.0},
 };
 
 enum { KNOBS = sizeof knobs / sizeof knobs[0], WIDE = 5, DRY = 2, STEPS_MAX = 24 };
-_Static_assert(KNOBS + WIDE <= FG_TRIALS_MAX && DRY <= WIDE, "room for every trial");
+_Static_assert(KNOBS + 1 + WIDE <= FG_TRIALS_MAX && DRY <= WIDE, "room for every trial");
 
 static const double dry_enough[DRY] = {0.01, 0.005}; /* moistures that good days have */
 static const double few_clods = 0.01;
 static const double enough_spare = 0.2;
 static const double degree = 0.017453292519943295;
-
-double fg_fine_kept(const fg_loss *loss) {
-  double mass = 0.0, kept = 0.0;
-  for (size_t k = 0; k < loss->gold_count; ++k) {
-    const fg_class_loss *g = &loss->gold[k];
-    if (isnan(g->share) || g->size_m >= fg_fine_limit_m)
-      continue;
-    mass += g->share * g->passing;
-    kept += g->share * g->passing * g->kept;
-  }
-  return mass > 0.0 ? kept / mass : (double)NAN;
-}
 
 static void judge(const fg_scenario *s, const fg_loss_options *options, fg_trial *trial,
                   fg_status *status) {
@@ -96,6 +83,22 @@ static fg_status try_knob(const fg_scenario *scenario, const fg_loss_options *op
     return FG_EDOMAIN;
   const double now = fg_setting_value(&fg_settings[row], scenario);
   return try_value(scenario, options, k->words, row, now * k->factor + k->add, trial);
+}
+
+/* The interval that every command names; the gold an hour with the stops counted as in the run
+ * itself, whose stops the comparison leaves out. */
+static fg_status try_interval(const fg_scenario *scenario, const fg_loss_options *options,
+                              fg_trial *trial) {
+  fg_clean_interval advised;
+  fg_status status = fg_cleanup_advise(scenario, false, &advised);
+  if (status == FG_OK)
+    status = try_value(scenario, options, "clean the riffles every", FG_SET_RUN_CLEANING_INTERVAL,
+                       advised.best_s, trial);
+  if (status != FG_OK)
+    return status;
+  const double now = scenario->run.cleaning_interval, stop = scenario->run.cleaning_time;
+  trial->kept_kg_s *= advised.best_s / (advised.best_s + stop) * (now + stop) / now;
+  return FG_OK;
 }
 
 /* ---- wider steps, for a deck that stalls ---- */
@@ -214,6 +217,10 @@ fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *opti
     else if (status == FG_EMEMORY)
       return status;
   }
+  const fg_status cleaned = try_interval(scenario, options, &trials[done]);
+  if (cleaned == FG_EMEMORY)
+    return cleaned;
+  done += cleaned == FG_OK;
   const fg_status status = is_stalled(scenario, options)
                                ? try_wider(scenario, options, trials, &done)
                                : try_drier(scenario, options, trials, &done);

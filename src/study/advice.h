@@ -20,21 +20,16 @@ typedef struct fg_trial {
   double value;     /* its new value, SI */
   double kept;      /* of all gold that passes the screen; NaN when stalled */
   double fine_kept; /* of the gold finer than fg_fine_limit_m; NaN: none or stalled */
-  double kept_kg_s;
+  double kept_kg_s; /* as fg_loss; of another cleaning interval times its running share over the
+                       present one's, so that stops count */
   double capacity_margin;
 } fg_trial;
-
-/* Gold finer than this counts as fine here: 60 mesh. */
-extern const double fg_fine_limit_m;
 
 /* Runs every trial that the scenario allows (values stay inside the settings' ranges).
  * Those outside a law's range are left out.  Of a deck that stalls each knob is also moved
  * further, as far as its first value, if any, at which the deck runs with a fifth to spare. */
 fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *options,
                         fg_trial trials[FG_TRIALS_MAX], size_t *count);
-
-/* Kept share of the fine gold of a run; NaN when there is none. */
-double fg_fine_kept(const fg_loss *loss);
 
 /* Kept share of the same ground without its clay at the same moisture: where it is lower, the
  * model credits clay with binding water.  NaN when that deck stalls. */

@@ -6,7 +6,7 @@
 
 #include "flourgold/ensemble.h"
 #include "stats/band.h"
-#include "study/advice.h"
+#include "study/fine.h"
 #include "study/plan.h"
 
 /* Every number of a run that has a band, by its place in the struct. */

@@ -144,6 +144,21 @@ static fg_status tell_nominal(const fg_scenario *s, fg_blower_verdict *v) {
   return FG_OK;
 }
 
+static void take_settings(const fg_tuned *tuned, bool exact, fg_blower_verdict *v) {
+  v->runs = true;
+  v->mean_kg_s = tuned->best.aim;
+  v->stall_share = exact ? (double)NAN : tuned->best.stall_share;
+  memcpy(v->at, tuned->best.at, sizeof v->at);
+  if (exact)
+    return;
+  v->kept.band = tuned->best_kept;
+  v->kept_kg_s.band = tuned->best_kg_s;
+}
+
+const char *fg_blower_name(const fg_scenario *scenario) {
+  return *scenario->blower.name != '\0' ? scenario->blower.name : "yours";
+}
+
 /* With `deck` (settings another blower did best with) slope, feed and screen are taken from there
  * and only throttle and gate are sought; the verdict changes only where that brings more. */
 static fg_status tune(const fg_scenario *s, const fg_blowers_options *options, const double *deck,
@@ -160,16 +175,8 @@ static fg_status tune(const fg_scenario *s, const fg_blowers_options *options, c
   const fg_status status = fg_tune_run(s, &tuning, &tuned);
   if (status != FG_OK)
     return status == FG_ESTALL ? FG_OK : status;
-  if (!(tuned.best.aim > v->mean_kg_s))
-    return FG_OK;
-  v->runs = true;
-  v->mean_kg_s = tuned.best.aim;
-  v->stall_share = options->exact ? (double)NAN : tuned.best.stall_share;
-  memcpy(v->at, tuned.best.at, sizeof v->at);
-  if (options->exact)
-    return FG_OK;
-  v->kept.band = tuned.best_kept;
-  v->kept_kg_s.band = tuned.best_kg_s;
+  if (tuned.best.aim > v->mean_kg_s)
+    take_settings(&tuned, options->exact, v);
   return FG_OK;
 }
 
@@ -267,12 +274,17 @@ static bool is_scout(const contest *c, size_t index) {
   return index == least || index == most || index == c->count / 2;
 }
 
-static bool any_blower(const contest *c, size_t index) { return index < c->count; }
+static bool is_own(const contest *c, size_t index) {
+  return c->options->own &&
+         strcmp(c->verdicts[index].name, fg_blower_name(&c->options->own->set)) == 0;
+}
+
+static bool is_other(const contest *c, size_t index) { return !is_own(c, index); }
 
 /* One that has not enough with another's slope and feed may do better with its own. */
 static bool is_strained(const contest *c, size_t index) {
   const fg_blower_verdict *v = &c->verdicts[index];
-  return !v->runs || v->at[FG_KNOB_THROTTLE] >= full_throttle_edge;
+  return !is_own(c, index) && (!v->runs || v->at[FG_KNOB_THROTTLE] >= full_throttle_edge);
 }
 
 /* Searches those that `which` says; deck as in tune().  One blower a thread: the small ensembles
@@ -293,8 +305,19 @@ static fg_status search(const contest *c, bool (*which)(const contest *, size_t)
   return FG_OK;
 }
 
+/* The settings found for the scenario's own blower; false: there are none. */
+static bool take_own(const contest *c) {
+  bool taken = false;
+  for (size_t i = 0; i < c->count; ++i)
+    if (is_own(c, i)) {
+      take_settings(&c->options->own->tuned, c->options->exact, &c->verdicts[i]);
+      taken = true;
+    }
+  return taken;
+}
+
 static fg_status search_all(const contest *c) {
-  fg_status status = search(c, is_scout, NULL);
+  fg_status status = take_own(c) ? FG_OK : search(c, is_scout, NULL);
   size_t best = 0;
   for (size_t i = 1; i < c->count; ++i)
     if (c->verdicts[i].mean_kg_s > c->verdicts[best].mean_kg_s)
@@ -302,7 +325,7 @@ static fg_status search_all(const contest *c) {
   if (status == FG_OK && c->verdicts[best].runs) {
     double deck[FG_KNOBS];
     memcpy(deck, c->verdicts[best].at, sizeof deck);
-    status = search(c, any_blower, deck);
+    status = search(c, is_other, deck);
   }
   return status == FG_OK ? search(c, is_strained, NULL) : status;
 }

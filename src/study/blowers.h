@@ -8,6 +8,7 @@
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "flourgold/tune.h"
+#include "study/best.h"
 
 /* One blower after the other on the same deck, each at its own best settings. */
 
@@ -26,12 +27,14 @@ bool fg_ground_known(const fg_scenario *scenario);
 /* Puts a kind of ground into a scenario, as given, and resolves it. */
 fg_status fg_ground_put(const fg_ground_kind *kind, fg_scenario *scenario);
 
-enum { FG_BLOWERS_SAMPLES = 64 }; /* enough to tell blowers apart */
+enum { FG_BLOWERS_SAMPLES = 64 }; /* enough to tell blowers apart on a kind of ground */
 
 typedef struct fg_blowers_options {
   size_t samples; /* members that judge a blower */
   unsigned long seed;
-  bool exact; /* the nominal run alone */
+  bool exact;         /* the nominal run alone */
+  const fg_best *own; /* what was found for the scenario's own blower with the same samples and
+                         seed, or NULL: on another ground */
 } fg_blowers_options;
 
 /* What a blower does at its best settings; NaN: not known, or the nominal run does not. */
@@ -62,15 +65,19 @@ typedef struct fg_blower_verdict {
   double speed_here, volume_here, pressure_here;
 } fg_blower_verdict;
 
+/* The name of a scenario's blower in a comparison. */
+const char *fg_blower_name(const fg_scenario *scenario);
+
 /* Tunes the scenario's deck for its blower (fg_tune_run, quickly) and judges it there.  FG_OK
  * also when it runs at no setting; failures as fg_tune_run(). */
 fg_status fg_blower_judge(const fg_scenario *scenario, const fg_blowers_options *options,
                           fg_blower_verdict *verdict);
 
 /* Judges `count` scenarios that differ in their blowers and sorts the verdicts by volume, smallest
- * first, then by name.  The smallest, the largest and one between are tuned from scratch; all then
- * tune throttle and gate on the slope, feed and screen that the best of these found, so that
- * chance in the searches does not tell blowers apart; those that stall there or give all they
+ * first, then by name.  The scenario's own blower has the settings that were found for it; without
+ * these, or where it does not run, the smallest, the largest and one between are tuned from
+ * scratch. All others tune throttle and gate on the slope, feed and screen of the best of these, so
+ * that chance in the searches does not tell blowers apart; those that stall there or give all they
  * have are tuned from scratch too. */
 fg_status fg_blowers_judge(const fg_scenario *each, size_t count, const fg_blowers_options *options,
                            fg_blower_verdict *verdicts);

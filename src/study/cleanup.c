@@ -10,14 +10,15 @@
 #include "flourgold/quantity.h"
 #include "model/holding.h"
 #include "stats/band.h"
-#include "study/advice.h"
+#include "study/fine.h"
 #include "study/interval_internal.h"
 #include "study/plan.h"
+#include "study/tune_internal.h"
 
-enum { POINTS = FG_CLEANUP_POINTS };
+enum { POINTS = FG_CLEANUP_POINTS, ADVISERS = 64 };
 /* A pocket this full looks full. */
 static const double full_share = 0.9;
-static const double shortest_run_s = 60.0;
+static const double shortest_run_s = 60.0, named_step_s = 300.0;
 
 /* What one run says: build-up at the points; a stalled run holds nothing. */
 typedef enum told { NO_ANSWER = 0, STALLED, RUNS } told;
@@ -188,14 +189,19 @@ static fg_status band_at(const banding *b, double interval_s, fg_banded *out) {
 }
 
 /* The interval that brings most over all members: their gold added up is a build-up too. */
-static fg_status find_safest(const banding *b, fg_cleanup *c) {
+static fg_status find_together(const many *m, const double *weight, size_t count,
+                               fg_clean_interval *best) {
   double sum[POINTS] = {0.0};
-  fg_clean_interval best;
-  for (size_t i = 0; i < b->plan->samples; ++i)
-    if (b->m->member[i].told == RUNS)
+  for (size_t i = 0; i < count; ++i)
+    if (m->member[i].told == RUNS)
       for (size_t k = 0; k < POINTS; ++k)
-        sum[k] += b->plan->weight[i] * b->m->member[i].gold_kg_s * b->m->member[i].held_s[k];
-  const fg_status status = fg_interval_best(b->m->after_s, sum, POINTS, c->cleaning_s, &best);
+        sum[k] += (weight ? weight[i] : 1.0) * m->member[i].gold_kg_s * m->member[i].held_s[k];
+  return fg_interval_best(m->after_s, sum, POINTS, m->scenario->run.cleaning_time, best);
+}
+
+static fg_status find_safest(const banding *b, fg_cleanup *c) {
+  fg_clean_interval best;
+  const fg_status status = find_together(b->m, b->plan->weight, b->plan->samples, &best);
   c->safest_s = status == FG_OK ? best.best_s : (double)NAN;
   return status == FG_EDOMAIN ? FG_OK : status;
 }
@@ -388,6 +394,62 @@ fg_status fg_cleanup_run(const fg_scenario *scenario, size_t samples, unsigned l
   free(v);
   free(c);
   return status;
+}
+
+/* ---- the interval to name ---- */
+
+static fg_status advise_together(many *m, unsigned long seed, fg_clean_interval *best) {
+  fg_plan plan;
+  double stalled = 0.0;
+  fg_status status = fg_plan_new(m->scenario, FG_SAMPLES_DEFAULT, seed, &plan);
+  if (status != FG_OK)
+    return status;
+  m->member = calloc(ADVISERS, sizeof *m->member);
+  status = m->member ? fg_plan_fit(&plan, m->scenario) : FG_EMEMORY;
+  if (status == FG_OK)
+    status = fg_plan_run(&plan, m->scenario, ADVISERS, judge_member, m, &stalled);
+  if (status == FG_OK)
+    status = stalled >= 1.0 ? FG_ESTALL : find_together(m, NULL, ADVISERS, best);
+  free(m->member);
+  fg_plan_free(&plan);
+  return status;
+}
+
+static fg_status advise_alone(const many *m, fg_clean_interval *best) {
+  verdict *v = calloc(1, sizeof *v);
+  fg_status status = v ? judge(m, m->scenario, v, NULL) : FG_EMEMORY;
+  if (status == FG_OK)
+    status = fg_interval_best(m->after_s, v->held_s, POINTS, m->scenario->run.cleaning_time, best);
+  free(v);
+  return status;
+}
+
+/* The present interval where it is as good as any; else to the minutes people go by. */
+static double name_interval(const fg_scenario *s, const fg_clean_interval *best) {
+  const double now = s->run.cleaning_interval;
+  const double step = best->to_s - best->from_s < 2.0 * named_step_s ? 60.0 : named_step_s;
+  return now >= best->from_s && now <= best->to_s ? now
+                                                  : fmax(step, step * round(best->best_s / step));
+}
+
+fg_status fg_cleanup_advise(const fg_scenario *scenario, bool exact, fg_clean_interval *advised) {
+  char message[400];
+  many m = {.scenario = scenario};
+  fg_machine machine;
+  fg_clean_interval best;
+  if (fg_cleanup_check(scenario, message, sizeof message) != FG_OK)
+    return FG_EDOMAIN;
+  fg_status status = fg_machine_solve(scenario, &machine);
+  if (status != FG_OK)
+    return status;
+  place_points(filling_time(scenario, &machine), scenario->run.hours - scenario->run.cleaning_time,
+               m.after_s);
+  status = exact ? advise_alone(&m, &best) : advise_together(&m, FG_SEARCH_SEED, &best);
+  if (status != FG_OK)
+    return status;
+  best.best_s = name_interval(scenario, &best);
+  *advised = best;
+  return FG_OK;
 }
 
 double fg_cleanup_relative(const fg_cleanup *c, double interval_s) {

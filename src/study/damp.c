@@ -7,8 +7,8 @@
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
 #include "physics/moisture.h"
-#include "study/advice.h"
 #include "study/drying.h"
+#include "study/fine.h"
 
 static const double throttles[] = {0.45, 0.60, 0.75, 0.90, 1.0};
 static const double gates[] = {0.1, 0.5, 0.9};

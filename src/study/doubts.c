@@ -11,7 +11,7 @@
 #include "stats/band.h"
 #include "stats/discovery.h"
 #include "stats/samples.h"
-#include "study/advice.h"
+#include "study/fine.h"
 #include "study/plan.h"
 #include "study/totals.h"
 

@@ -7,6 +7,7 @@
 #include "flourgold/settings.h"
 #include "scenario/settings_table.h"
 #include "stats/band.h"
+#include "study/fine.h"
 
 /* What a member keeps. */
 typedef struct outcome {

@@ -7,7 +7,7 @@
 
 #include "flourgold/loss.h"
 #include "stats/samples.h"
-#include "study/advice.h"
+#include "study/fine.h"
 #include "study/plan.h"
 
 const fg_total fg_total_unknown = {NAN, NAN};

@@ -7,25 +7,25 @@
 #include "study/plan.h"
 #include "study/tune_internal.h"
 
-static const fg_tune_budget thorough = {.candidates = 96,
+static const fg_tune_budget thorough = {.candidates = 64,
                                         .first_members = 8,
-                                        .promising = 24,
+                                        .promising = 16,
                                         .members = 24,
                                         .starts = 2,
-                                        .points = 16,
+                                        .points = 12,
                                         .many_members = 64,
                                         .range_steps = 6};
-static const fg_tune_budget brisk = {.candidates = 32,
+static const fg_tune_budget brisk = {.candidates = 16,
                                      .first_members = 8,
-                                     .promising = 8,
+                                     .promising = 4,
                                      .members = 24,
                                      .starts = 1,
-                                     .points = 10,
-                                     .many_members = 48,
+                                     .points = 8,
+                                     .many_members = 24,
                                      .range_steps = 0};
 /* Half widths of the boxes climbed through, in shares of the ranges: from each start, and from
  * the best place with more members. */
-static const double wide_boxes[] = {0.25, 0.15}, close_box = 0.12, last_box = 0.07;
+static const double wide_boxes[] = {0.25, 0.15}, close_boxes[] = {0.15, 0.07};
 
 /* A coarser deck is good enough to look for a place; what is found gets the whole one. */
 static const fg_loss_options first_deck = {.kept_only = true, .cells = 6, .steps = 4, .times = 4};
@@ -33,34 +33,34 @@ static const fg_loss_options search_deck = {.kept_only = true, .cells = 8, .step
 /* A good setting keeps this share of the best. */
 static const double good_share = 0.97;
 
+/* The present setting stays when it is as good but for this; marks for a hand may cost as much. */
+static const double as_good = 0.01;
+/* So many members must gain by a change before it is worth anybody's trouble. */
+static const double surely = 0.9;
+
+enum { VALUE = 0, KEPT, GOLD, FINE, FIGURES };
+
 /* What all members say of one setting. */
 typedef struct hearing {
-  double *value, *kept, *gold; /* [members] */
+  double *figure[FIGURES]; /* [members] each */
   fg_judged judged;
 } hearing;
 
 static fg_status hearing_new(size_t count, hearing *h) {
-  *h = (hearing){.value = calloc(3 * count, sizeof *h->value), .judged = {.aim = -1.0}};
-  if (!h->value)
+  *h = (hearing){.judged = {.aim = -1.0}};
+  h->figure[VALUE] = calloc(FIGURES * count, sizeof *h->figure[VALUE]);
+  if (!h->figure[VALUE])
     return FG_EMEMORY;
-  h->kept = h->value + count;
-  h->gold = h->value + 2 * count;
+  for (size_t k = 1; k < FIGURES; ++k)
+    h->figure[k] = h->figure[VALUE] + k * count;
   return FG_OK;
 }
 
-static void hear(const fg_search *s, const fg_judged *judged, hearing *h) {
-  const size_t bytes = s->last.count * sizeof *h->value;
-  memcpy(h->value, s->last.value, bytes);
-  memcpy(h->kept, s->last.kept, bytes);
-  memcpy(h->gold, s->last.gold, bytes);
-  h->judged = *judged;
-}
-
 static fg_status hear_setting(fg_search *s, const double at[FG_KNOBS], hearing *h) {
-  fg_judged judged;
-  const fg_status status = fg_search_judge(s, &s->last, at, &judged);
-  if (status == FG_OK)
-    hear(s, &judged, h);
+  const fg_status status = fg_search_judge(s, &s->last, at, &h->judged);
+  const double *const figures[FIGURES] = {s->last.value, s->last.kept, s->last.gold, s->last.fine};
+  for (size_t k = 0; k < FIGURES && status == FG_OK; ++k)
+    memcpy(h->figure[k], figures[k], s->last.count * sizeof *figures[k]);
   return status;
 }
 
@@ -74,6 +74,18 @@ static bool present_allowed(const fg_search *s, const double at[FG_KNOBS]) {
   return true;
 }
 
+static void tell_settings(const hearing *best, const hearing *present, size_t n, double *scratch,
+                          fg_tuned *tuned) {
+  tuned->best = best->judged;
+  tuned->present = present->judged;
+  tuned->best_kept = fg_weighted_band(best->figure[KEPT], NULL, n, scratch);
+  tuned->best_kg_s = fg_weighted_band(best->figure[GOLD], NULL, n, scratch);
+  tuned->best_fine = fg_weighted_band(best->figure[FINE], NULL, n, scratch);
+  tuned->present_kept = fg_weighted_band(present->figure[KEPT], NULL, n, scratch);
+  tuned->present_kg_s = fg_weighted_band(present->figure[GOLD], NULL, n, scratch);
+  tuned->present_fine = fg_weighted_band(present->figure[FINE], NULL, n, scratch);
+}
+
 /* Gain of each member over the present setting, where the present one keeps anything. */
 static fg_status compare(const hearing *best, const hearing *present, size_t n, fg_tuned *tuned) {
   double *gain = calloc(3 * n, sizeof *gain), *scratch = gain ? gain + n : NULL;
@@ -81,23 +93,30 @@ static fg_status compare(const hearing *best, const hearing *present, size_t n, 
     return FG_EMEMORY;
   double told = 0.0, better = 0.0;
   for (size_t i = 0; i < n; ++i) {
+    const double now = present->figure[VALUE][i], then = best->figure[VALUE][i];
     gain[i] = NAN;
-    if (!(present->value[i] > 0.0) || isnan(best->value[i]))
+    if (!(now > 0.0) || isnan(then))
       continue;
-    gain[i] = best->value[i] / present->value[i] - 1.0;
+    gain[i] = then / now - 1.0;
     told += 1.0;
     better += gain[i] > 0.0 ? 1.0 : 0.0;
   }
   tuned->better_share = told > 0.0 ? better / told : (double)NAN;
   tuned->gain = fg_weighted_band(gain, NULL, n, scratch);
-  tuned->best = best->judged;
-  tuned->present = present->judged;
-  tuned->best_kept = fg_weighted_band(best->kept, NULL, n, scratch);
-  tuned->best_kg_s = fg_weighted_band(best->gold, NULL, n, scratch);
-  tuned->present_kept = fg_weighted_band(present->kept, NULL, n, scratch);
-  tuned->present_kg_s = fg_weighted_band(present->gold, NULL, n, scratch);
+  tell_settings(best, present, n, scratch, tuned);
   free(gain);
   return FG_OK;
+}
+
+/* Share of the members told apart by two settings that gain; 1: none loses. */
+static double gaining_share(const hearing *best, const hearing *present, size_t n) {
+  double gains = 0.0, apart = 0.0;
+  for (size_t i = 0; i < n; ++i) {
+    const double change = best->figure[VALUE][i] - present->figure[VALUE][i];
+    gains += change > 0.0 ? 1.0 : 0.0;
+    apart += fabs(change) > 0.0 ? 1.0 : 0.0; /* passes over NaN */
+  }
+  return apart > 0.0 ? gains / apart : 0.0;
 }
 
 /* Walks one knob away from the best until the aim falls below its good share; the place is
@@ -132,6 +151,20 @@ static fg_status walk(fg_search *s, const fg_tuned *tuned, double best_aim, size
   return FG_OK;
 }
 
+/* Wider where all knobs moved together bring as much: to any setting that the climb saw do so, by
+ * the same members as the best. */
+static void widen_ranges(const fg_search *s, double best_aim, fg_tuned *tuned) {
+  for (size_t k = 0; k < s->seen_count; ++k) {
+    if (s->seen[k].aim < good_share * best_aim)
+      continue;
+    for (size_t i = 0; i < s->dimensions; ++i) {
+      const fg_knob knob = s->free[i];
+      tuned->good_low[knob] = fmin(tuned->good_low[knob], s->seen[k].at[knob]);
+      tuned->good_high[knob] = fmax(tuned->good_high[knob], s->seen[k].at[knob]);
+    }
+  }
+}
+
 static fg_status find_good_ranges(fg_search *s, fg_tuned *tuned) {
   fg_judged best;
   memcpy(tuned->good_low, tuned->best.at, sizeof tuned->good_low);
@@ -146,6 +179,10 @@ static fg_status find_good_ranges(fg_search *s, fg_tuned *tuned) {
     if (status == FG_OK)
       status = walk(s, tuned, best.aim, i, step, &tuned->good_high[knob]);
   }
+  if (status == FG_OK)
+    status = fg_search_judge(s, &s->many, tuned->best.at, &best);
+  if (status == FG_OK)
+    widen_ranges(s, best.aim, tuned);
   return status;
 }
 
@@ -158,22 +195,39 @@ static void mark_edges(const fg_search *s, fg_tuned *tuned) {
   }
 }
 
+/* The place found on marks for a hand, unless these are too coarse for it. */
+static fg_status set_by_hand(fg_search *s, const fg_search_candidate *found, double at[FG_KNOBS]) {
+  double marks[FG_KNOBS];
+  fg_judged judged;
+  fg_search_setting(s, found->screen, found->u, at);
+  memcpy(marks, at, sizeof marks);
+  fg_search_by_hand(s, marks);
+  const fg_status status = fg_search_judge(s, &s->many, marks, &judged);
+  if (status == FG_OK && fg_search_worth(s, &judged) >= (1.0 - as_good) * found->worth)
+    memcpy(at, marks, sizeof marks);
+  return status;
+}
+
 static fg_status decide(fg_search *s, const fg_search_candidate *found, hearing *best,
                         hearing *present, fg_tuned *tuned) {
   double at[FG_KNOBS], now[FG_KNOBS];
-  fg_search_setting(s, found->screen, found->u, at);
+  const size_t n = s->last.count;
   fg_tune_present(s->scenario, now);
-  fg_status status = hear_setting(s, at, best);
+  fg_status status = set_by_hand(s, found, at);
+  if (status == FG_OK)
+    status = hear_setting(s, at, best);
   if (status == FG_OK)
     status = hear_setting(s, now, present);
   if (status != FG_OK)
     return status;
-  /* Never worse than what is there already. */
-  const bool stay = present->judged.aim >= best->judged.aim && present_allowed(s, now);
-  return compare(stay ? present : best, present, s->last.count, tuned);
+  tuned->found = best->judged;
+  tuned->stay =
+      present_allowed(s, now) && (present->judged.aim >= (1.0 - as_good) * best->judged.aim ||
+                                  gaining_share(best, present, n) < surely);
+  return compare(tuned->stay ? present : best, present, n, tuned);
 }
 
-/* Climbs from every start, then further from the best with ever more members. */
+/* Climbs from every start, then further from the best with more members. */
 static fg_status climb_all(fg_search *s, fg_search_candidate *best) {
   fg_search_candidate starts[FG_STARTS_MAX];
   size_t count = 0;
@@ -183,13 +237,12 @@ static fg_status climb_all(fg_search *s, fg_search_candidate *best) {
   for (size_t i = 0; i < count && status == FG_OK; ++i) {
     status = fg_search_climb(s, &s->middle, wide_boxes, sizeof wide_boxes / sizeof wide_boxes[0],
                              &starts[i]);
-    if (i == 0 || fg_search_worth(&starts[i].judged) > fg_search_worth(&best->judged))
+    if (i == 0 || starts[i].worth > best->worth)
       *best = starts[i];
   }
-  if (status == FG_OK)
-    status = fg_search_climb(s, &s->many, &close_box, 1, best);
-  if (status == FG_OK)
-    status = fg_search_climb(s, &s->all, &last_box, 1, best);
+  if (status == FG_OK && s->spend.many_members > s->spend.members)
+    status =
+        fg_search_climb(s, &s->many, close_boxes, sizeof close_boxes / sizeof close_boxes[0], best);
   return status;
 }
 
@@ -203,8 +256,8 @@ static fg_status search_all(fg_search *s, fg_tuned *tuned) {
     status = hearing_new(s->last.count, &present);
   if (status == FG_OK)
     status = decide(s, &found, &best, &present, tuned);
-  free(best.value);
-  free(present.value);
+  free(best.figure[VALUE]);
+  free(present.figure[VALUE]);
   if (status == FG_OK)
     status = find_good_ranges(s, tuned);
   if (status != FG_OK)
@@ -217,10 +270,11 @@ static fg_status search_all(fg_search *s, fg_tuned *tuned) {
 static size_t at_most(size_t wanted, size_t most) { return wanted < most ? wanted : most; }
 
 static fg_status search_plan(const fg_scenario *scenario, const fg_tune_options *options,
-                             const fg_plan *plan, fg_tuned *tuned) {
+                             const fg_plan *plan, const fg_plan *judges, fg_tuned *tuned) {
   fg_search s = {.scenario = scenario,
                  .options = options,
                  .plan = plan,
+                 .judges = judges,
                  .spend = options->quick ? brisk : thorough};
   if (options->search_samples > 0)
     s.spend.members = options->search_samples;
@@ -237,34 +291,38 @@ static fg_status search_plan(const fg_scenario *scenario, const fg_tune_options 
     status = fg_verdicts_new(at_most(s.spend.many_members, options->samples), options->aim,
                              &search_deck, &s.many);
   if (status == FG_OK)
-    status = fg_verdicts_new(options->samples, options->aim, &search_deck, &s.all);
-  if (status == FG_OK)
     status = fg_verdicts_new(options->samples, options->aim, &fg_verdict_deck, &s.last);
   if (status == FG_OK)
     status = search_all(&s, tuned);
   fg_verdicts_free(&s.first);
   fg_verdicts_free(&s.middle);
   fg_verdicts_free(&s.many);
-  fg_verdicts_free(&s.all);
   fg_verdicts_free(&s.last);
   return status;
 }
 
+/* With `exact` every member is the scenario itself. */
+static fg_status draw_plan(const fg_scenario *scenario, size_t samples, unsigned long seed,
+                           bool exact, fg_plan *plan) {
+  const fg_status status = fg_plan_new(scenario, samples, seed, plan);
+  if (status != FG_OK || !exact)
+    return status == FG_OK ? fg_plan_fit(plan, scenario) : status;
+  plan->count = 0;
+  return FG_OK;
+}
+
 fg_status fg_tune_run(const fg_scenario *scenario, const fg_tune_options *options,
                       fg_tuned *tuned) {
-  fg_plan plan;
+  fg_plan judges = {0}, plan = {0};
   fg_tuned found = {0};
-  fg_status status = fg_plan_new(scenario, options->samples, options->seed, &plan);
-  if (status != FG_OK)
-    return status;
-  if (options->exact)
-    plan.count = 0; /* every member is the scenario itself */
-  else
-    status = fg_plan_fit(&plan, scenario);
-  found.effective = plan.effective;
-  found.weighed = plan.weighed;
+  fg_status status = draw_plan(scenario, options->samples, options->seed, options->exact, &judges);
   if (status == FG_OK)
-    status = search_plan(scenario, options, &plan, &found);
+    status = draw_plan(scenario, FG_SAMPLES_DEFAULT, FG_SEARCH_SEED, options->exact, &plan);
+  found.effective = judges.effective;
+  found.weighed = judges.weighed;
+  if (status == FG_OK)
+    status = search_plan(scenario, options, &plan, &judges, &found);
+  fg_plan_free(&judges);
   fg_plan_free(&plan);
   if (status == FG_OK)
     *tuned = found;

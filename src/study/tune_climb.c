@@ -46,7 +46,7 @@ static fg_status try_place(climb *c, const double *u) {
   const fg_status status = fg_search_judge(c->search, c->verdicts, at, &c->judged[i]);
   if (status != FG_OK)
     return status;
-  c->worth[i] = fg_search_worth(&c->judged[i]);
+  c->worth[i] = fg_search_worth(c->search, &c->judged[i]);
   if (c->worth[i] > c->worth[c->best])
     c->best = i;
   ++c->count;
@@ -216,6 +216,7 @@ fg_status fg_search_climb(fg_search *search, fg_verdicts *verdicts, const double
   if (status == FG_OK) {
     memcpy(start->u, c->u[c->best], c->dimensions * sizeof *start->u);
     start->judged = c->judged[c->best];
+    start->worth = c->worth[c->best];
   }
   gsl_qrng_free(sequence);
   free(c);

@@ -7,6 +7,7 @@
 #include "flourgold/scenario.h"
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
+#include "study/fine.h"
 #include "study/knobs.h"
 #include "study/plan.h"
 #include "study/tune_internal.h"
@@ -49,6 +50,7 @@ static fg_status judge_member(const fg_scenario *member, size_t index, void *con
     return status;
   v->kept[index] = status == FG_OK ? loss.kept : 0.0;
   v->gold[index] = status == FG_OK ? loss.kept_kg_s : 0.0;
+  v->fine[index] = status == FG_OK ? fg_fine_kept(&loss) : 0.0;
   v->value[index] = v->aim == FG_AIM_GOLD_PER_HOUR ? v->gold[index] : v->kept[index];
   fg_loss_free(&loss);
   return status;
@@ -60,7 +62,8 @@ fg_status fg_verdicts_new(size_t count, fg_aim aim, const fg_loss_options *optio
   v->value = calloc(count, sizeof *v->value);
   v->kept = calloc(count, sizeof *v->kept);
   v->gold = calloc(count, sizeof *v->gold);
-  if (v->value && v->kept && v->gold)
+  v->fine = calloc(count, sizeof *v->fine);
+  if (v->value && v->kept && v->gold && v->fine)
     return FG_OK;
   fg_verdicts_free(v);
   return FG_EMEMORY;
@@ -70,7 +73,8 @@ void fg_verdicts_free(fg_verdicts *v) {
   free(v->value);
   free(v->kept);
   free(v->gold);
-  v->value = v->kept = v->gold = NULL;
+  free(v->fine);
+  v->value = v->kept = v->gold = v->fine = NULL;
 }
 
 fg_status fg_verdicts_run(const fg_scenario *scenario, const fg_plan *plan,
@@ -79,7 +83,7 @@ fg_status fg_verdicts_run(const fg_scenario *scenario, const fg_plan *plan,
   if (!set)
     return FG_EMEMORY;
   for (size_t i = 0; i < v->count; ++i)
-    v->value[i] = v->kept[i] = v->gold[i] = NAN;
+    v->value[i] = v->kept[i] = v->gold[i] = v->fine[i] = NAN;
   fg_status status = fg_tune_apply(scenario, at, set);
   if (status == FG_OK)
     status = fg_plan_run(plan, set, v->count, judge_member, v, &judged->stall_share);
@@ -134,7 +138,11 @@ void fg_tune_defaults(const fg_scenario *scenario, fg_aim aim, fg_tune_options *
   options->knob[FG_KNOB_GATE] = (fg_knob_range){true, 0.0, 1.0};
   options->knob[FG_KNOB_SLOPE] =
       (fg_knob_range){true, scenario->limits.slope_least, scenario->limits.slope_most};
-  options->knob[FG_KNOB_FEED] = (fg_knob_range){
-      aim == FG_AIM_GOLD_PER_HOUR, scenario->limits.feed_least, scenario->limits.feed_most};
+  /* Who feeds so fast keeps it up, unless a limit was given. */
+  const bool assumed = !fg_setting_given(scenario, FG_SET_LIMITS_FEED_MOST);
+  const double most = scenario->limits.feed_most;
+  options->knob[FG_KNOB_FEED] =
+      (fg_knob_range){aim == FG_AIM_GOLD_PER_HOUR, scenario->limits.feed_least,
+                      assumed ? fmax(most, scenario->run.feed) : most};
   options->knob[FG_KNOB_SCREEN].free = options->screens > 1;
 }

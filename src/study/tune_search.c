@@ -9,8 +9,10 @@
 
 /* Starts this close together (in shares of the ranges) would find the same place. */
 static const double least_distance = 0.15;
-/* What full throttle may cost of the aim: a tie goes to the quieter setting. */
-static const double throttle_cost = 0.002;
+/* What the stated order may take off the aim: an inch to the foot outside the bulletins' slopes, at
+ * most two of them; the whole range of the throttle; that of the feed. */
+static const double slope_cost = 0.007, slope_most = 2.0, throttle_cost = 0.01, feed_cost = 0.004;
+static const double bulletin_least = 4.0 / 12.0, bulletin_most = 6.0 / 12.0; /* tangents */
 
 double fg_knob_value(const fg_knob_range *range, fg_knob knob, double place) {
   if (knob == FG_KNOB_FEED)
@@ -39,24 +41,81 @@ void fg_search_setting(fg_search *s, size_t screen, const double *u, double at[F
 fg_status fg_search_judge(fg_search *s, fg_verdicts *v, const double at[FG_KNOBS],
                           fg_judged *judged) {
   s->runs += v->count;
-  return fg_verdicts_run(s->scenario, s->plan, at, v, judged);
+  const fg_status status =
+      fg_verdicts_run(s->scenario, v == &s->last ? s->judges : s->plan, at, v, judged);
+  if (status == FG_OK && v == &s->many && s->seen_count < FG_SEEN_MAX)
+    s->seen[s->seen_count++] = *judged;
+  return status;
 }
 
-double fg_search_worth(const fg_judged *judged) {
-  return judged->aim * (1.0 - throttle_cost * judged->at[FG_KNOB_THROTTLE]);
+static double place_of(const fg_search *s, fg_knob knob, double value) {
+  const fg_knob_range *range = &s->options->knob[knob];
+  return range->free ? within(fg_knob_place(range, knob, value)) : 0.0;
+}
+
+double fg_search_worth(const fg_search *s, const fg_judged *judged) {
+  const double slope = tan(judged->at[FG_KNOB_SLOPE]);
+  const double outside = 12.0 * fmax(0.0, fmax(bulletin_least - slope, slope - bulletin_most));
+  const double cost = slope_cost * fmin(slope_most, outside) +
+                      throttle_cost * place_of(s, FG_KNOB_THROTTLE, judged->at[FG_KNOB_THROTTLE]) +
+                      feed_cost * place_of(s, FG_KNOB_FEED, judged->at[FG_KNOB_FEED]);
+  return judged->aim * (1.0 - cost);
 }
 
 static fg_status judge_candidate(fg_search *s, fg_verdicts *v, fg_search_candidate *c) {
   double at[FG_KNOBS];
   fg_search_setting(s, c->screen, c->u, at);
-  return fg_search_judge(s, v, at, &c->judged);
+  const fg_status status = fg_search_judge(s, v, at, &c->judged);
+  c->worth = status == FG_OK ? fg_search_worth(s, &c->judged) : 0.0;
+  return status;
+}
+
+/* ---- marks for a hand ---- */
+
+/* The gate's openings as one judges them by eye. */
+static const double gate_marks[] = {0.0, 0.125, 0.25, 1.0 / 3.0, 0.5, 2.0 / 3.0, 0.75, 0.875, 1.0};
+static const double throttle_mark = 0.05, slope_mark = 0.25 / 12.0, feed_mark_s = 5.0;
+static const double bucket_m3 = 5.0 * 0.003785411784;
+
+static double nearest_gate(double opening) {
+  double nearest = gate_marks[0];
+  for (size_t i = 1; i < sizeof gate_marks / sizeof gate_marks[0]; ++i)
+    if (fabs(gate_marks[i] - opening) < fabs(nearest - opening))
+      nearest = gate_marks[i];
+  return nearest;
+}
+
+static double nearest_mark(const fg_search *s, fg_knob knob, double value) {
+  const double bucket_kg = bucket_m3 * s->scenario->ground.bulk_density;
+  switch (knob) {
+  case FG_KNOB_THROTTLE:
+    return throttle_mark * round(value / throttle_mark);
+  case FG_KNOB_GATE:
+    return nearest_gate(value);
+  case FG_KNOB_SLOPE:
+    return atan(slope_mark * round(tan(value) / slope_mark));
+  case FG_KNOB_FEED:
+    return bucket_kg / (feed_mark_s * ceil(bucket_kg / value / feed_mark_s - 1e-6));
+  default:
+    return value;
+  }
+}
+
+void fg_search_by_hand(const fg_search *s, double at[FG_KNOBS]) {
+  for (size_t i = 0; i < s->dimensions; ++i) {
+    const fg_knob knob = s->free[i];
+    const fg_knob_range *range = &s->options->knob[knob];
+    const double place = fg_knob_place(range, knob, at[knob]);
+    if (place > 0.01 && place < 0.99) /* an end is a mark */
+      at[knob] = fmin(range->high, fmax(range->low, nearest_mark(s, knob, at[knob])));
+  }
 }
 
 /* ---- a first look ---- */
 
 static int by_worth(const void *a, const void *b) {
-  const double x = fg_search_worth(&((const fg_search_candidate *)a)->judged);
-  const double y = fg_search_worth(&((const fg_search_candidate *)b)->judged);
+  const double x = ((const fg_search_candidate *)a)->worth;
+  const double y = ((const fg_search_candidate *)b)->worth;
   return x < y ? 1 : -(x > y);
 }
 

@@ -42,23 +42,16 @@ static fg_status make_ground(const fg_scenario *scenario, const fg_tune_cell *ce
   return fg_scenario_resolve(ground);
 }
 
-static fg_status tune_cell(const fg_scenario *ground, const fg_tune_options *options,
-                           fg_tune_cell *cell) {
-  fg_tuned tuned;
-  const fg_status status = fg_tune_run(ground, options, &tuned);
-  cell->stalls = status == FG_ESTALL;
-  cell->box_pressure_pa = NAN;
-  if (status != FG_OK)
-    return cell->stalls ? FG_OK : status;
-  memcpy(cell->at, tuned.best.at, sizeof cell->at);
-  cell->kept = tuned.best_kept;
-  cell->kg_s = tuned.best_kg_s;
-  cell->stall_share = tuned.best.stall_share;
+static fg_status tell_cell(const fg_scenario *ground, const fg_tuned *tuned, fg_tune_cell *cell) {
+  memcpy(cell->at, tuned->best.at, sizeof cell->at);
+  cell->kept = tuned->best_kept;
+  cell->kg_s = tuned->best_kg_s;
+  cell->stall_share = tuned->best.stall_share;
   fg_scenario *best = malloc(sizeof *best);
   if (!best)
     return FG_EMEMORY;
   fg_machine machine;
-  fg_status solved = fg_tune_apply(ground, tuned.best.at, best);
+  fg_status solved = fg_tune_apply(ground, tuned->best.at, best);
   if (solved == FG_OK)
     solved = fg_machine_solve(best, &machine);
   if (solved == FG_OK && !machine.stalled)
@@ -67,23 +60,49 @@ static fg_status tune_cell(const fg_scenario *ground, const fg_tune_options *opt
   return solved;
 }
 
-fg_status fg_tune_table_run(const fg_scenario *scenario, const fg_tune_options *options,
-                            const fg_tune_grid *grid, fg_tune_cell *cells, size_t *count) {
+static fg_status tune_cell(const fg_scenario *ground, const fg_tune_options *options,
+                           fg_tune_cell *cell) {
+  fg_tuned tuned;
+  const fg_status status = fg_tune_run(ground, options, &tuned);
+  cell->stalls = status == FG_ESTALL;
+  if (status != FG_OK)
+    return cell->stalls ? FG_OK : status;
+  return tell_cell(ground, &tuned, cell);
+}
+
+/* Whether a cell is the scenario's own ground. */
+static bool is_own(const fg_scenario *s, const fg_tune_cell *cell) {
+  return s->ground.sieve_count == 0 && fabs(cell->moisture - s->ground.moisture) < 1e-9 &&
+         fabs(cell->median_m - s->ground.median_grain) < 1e-9;
+}
+
+fg_status fg_tune_table_run(const fg_best *best, const fg_tune_options *options,
+                            const fg_tune_grid *grid, fg_tune_cell *own, fg_tune_cell *cells,
+                            size_t *count) {
   fg_scenario *ground = malloc(sizeof *ground);
   fg_tune_options cell_options = *options;
-  fg_status status = ground ? FG_OK : FG_EMEMORY;
+  *own = (fg_tune_cell){.moisture = best->set.ground.moisture,
+                        .grain = "yours",
+                        .median_m = best->set.ground.median_grain,
+                        .box_pressure_pa = NAN};
+  fg_status status = ground ? tell_cell(&best->set, &best->tuned, own) : FG_EMEMORY;
   *count = 0;
+  cell_options.hinted = true;
+  memcpy(cell_options.hint, own->at, sizeof own->at);
   for (size_t g = 0; g < FG_GRAIN_KINDS; ++g)
     for (size_t i = 0; i < grid->moistures && grid->grain[g] && status == FG_OK; ++i) {
       fg_tune_cell *cell = &cells[(*count)++];
       *cell = (fg_tune_cell){.moisture = grid->moisture[i],
                              .grain = fg_grain_names[g],
-                             .median_m = grain_medians_m[g]};
-      status = make_ground(scenario, cell, ground);
-      if (status == FG_OK)
+                             .median_m = grain_medians_m[g],
+                             .box_pressure_pa = NAN};
+      status = make_ground(&best->set, cell, ground);
+      if (status == FG_OK && is_own(&best->set, cell))
+        status = tell_cell(&best->set, &best->tuned, cell);
+      else if (status == FG_OK)
         status = tune_cell(ground, &cell_options, cell);
-      cell_options.hinted = status == FG_OK && !cell->stalls;
-      memcpy(cell_options.hint, cell->at, sizeof cell->at);
+      if (status == FG_OK && !cell->stalls)
+        memcpy(cell_options.hint, cell->at, sizeof cell->at);
     }
   free(ground);
   return status;

@@ -8,6 +8,7 @@
 #include "flourgold/scenario.h"
 #include "flourgold/status.h"
 #include "flourgold/tune.h"
+#include "study/best.h"
 
 /* One cell of the table of settings against ground. */
 typedef struct fg_tune_cell {
@@ -34,9 +35,11 @@ typedef struct fg_tune_grid {
 
 void fg_tune_table_defaults(const fg_scenario *scenario, fg_tune_options *options,
                             fg_tune_grid *grid);
-/* Tunes every cell, grain by grain; each starts from what was best for the one before too.
- * cells: room for moistures x kinds; *count: those filled. */
-fg_status fg_tune_table_run(const fg_scenario *scenario, const fg_tune_options *options,
-                            const fg_tune_grid *grid, fg_tune_cell *cells, size_t *count);
+/* Tunes every cell, grain by grain, on the deck and from the settings that are best for the
+ * scenario's own ground; each starts from what was best for the one before too.  *own: that
+ * ground's own cell.  cells: room for moistures x kinds; *count: those filled. */
+fg_status fg_tune_table_run(const fg_best *best, const fg_tune_options *options,
+                            const fg_tune_grid *grid, fg_tune_cell *own, fg_tune_cell *cells,
+                            size_t *count);
 
 #endif

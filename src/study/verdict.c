@@ -5,9 +5,11 @@
 #include <gsl/gsl_rng.h>
 #include <math.h>
 #include <stddef.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "stats/band.h"
+#include "study/cleanup.h"
 #include "study/plan.h"
 #include "study/verdict_internal.h"
 
@@ -219,6 +221,8 @@ fg_status fg_verdict_run(const fg_scenario *s, const fg_evidence *evidence, size
     status = fg_plan_weigh(&plan, base);
     if (status == FG_OK)
       status = hold(&h, &v);
+    fg_clean_interval advised;
+    v.clean_every_s = fg_cleanup_advise(s, false, &advised) == FG_OK ? advised.best_s : (double)NAN;
     v.expected_kg = fg_expected_catch(s, evidence->loose_m3, NULL);
     fg_plan_free(&plan);
   }
@@ -226,6 +230,11 @@ fg_status fg_verdict_run(const fg_scenario *s, const fg_evidence *evidence, size
   if (status == FG_OK)
     *verdict = v;
   return status;
+}
+
+const char *fg_verdict_cleaning(const fg_verdict *v, char *buffer, size_t size) {
+  (void)snprintf(buffer, size, "Clean every %.0f min of running.", v->clean_every_s / 60.0);
+  return isnan(v->clean_every_s) ? "" : buffer;
 }
 
 const char *fg_verdict_next(const fg_verdict *v, bool tail_panned) {
@@ -243,7 +252,7 @@ const char *fg_verdict_next(const fg_verdict *v, bool tail_panned) {
       [FG_CAUSE_FINE] = "Sieve the catch on 40, 60 and 100 mesh and weigh each part: how much of "
                         "the gold is finer than thought?",
       [FG_CAUSE_FULL] = "Look at the upper riffles just before the next cleaning: level with black "
-                        "sand is full. Then clean twice as often.",
+                        "sand is full.",
       [FG_CAUSE_FEED] = "Time ten buckets onto the screen: how fast was it fed?",
       [FG_CAUSE_REST] = "Run a counted number of lead or tungsten grains, sieved to size, and see "
                         "where they stay: that tells what this deck keeps.",

@@ -67,12 +67,16 @@ typedef struct fg_verdict {
   fg_cause order[FG_CAUSES];   /* heaviest first */
   fg_band grade_before, grade; /* of the ground, kg/m3 in place: before and after the finds */
   fg_band kept_before, kept;   /* share of all gold */
+  double clean_every_s;        /* the interval that every command names for these settings; NaN */
 } fg_verdict;
 
 /* FG_ESTALL when fewer than a tenth of the members run; FG_ENOROOT when no member can have
  * given such finds; FG_EDOMAIN for evidence out of range; FG_EMEMORY. */
 fg_status fg_verdict_run(const fg_scenario *scenario, const fg_evidence *evidence, size_t samples,
                          unsigned long seed, fg_verdict *verdict);
+
+/* The sentence "Clean every 20 min of running ..."; empty where that cannot be told. */
+const char *fg_verdict_cleaning(const fg_verdict *verdict, char *buffer, size_t size);
 
 /* The one check that would tell most next: re-panning the tailings where that was not done and
  * ground or luck stands against the deck, else the test of the heaviest suspect. */

@@ -9,7 +9,7 @@
 #include "flourgold/settings.h"
 #include "flourgold/status.h"
 #include "scenario/settings_table.h"
-#include "study/advice.h"
+#include "study/fine.h"
 #include "study/plan.h"
 
 const double fg_telling_swing = 0.005;

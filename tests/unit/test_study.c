@@ -629,7 +629,7 @@ static void test_altitude(void **state) {
     fg_blower_verdict v;
     fg_air here, low;
     read_demo(&s, sets[k], 3);
-    const fg_blowers_options options = {1, 1, true};
+    const fg_blowers_options options = {1, 1, true, NULL};
     assert_int_equal(fg_blower_judge(&s, &options, &v), FG_OK);
     assert_int_equal(fg_air_at(s.site.air_temperature, s.site.pressure, s.site.humidity, &here),
                      FG_OK);
@@ -666,7 +666,7 @@ static void test_day_and_blowers_agree_on_fuel(void **state) {
     fg_blower_verdict v;
     fg_loss loss;
     fg_day day;
-    const fg_blowers_options options = {1, 1, true};
+    const fg_blowers_options options = {1, 1, true, NULL};
     DEMO(&s, "site.elevation=7000 ft", "blower.fuel_use=0.4 gal/h", "run.hours=4 h", kinds[i]);
     assert_int_equal(fg_blower_judge(&s, &options, &v), FG_OK);
     assert_true(v.runs);

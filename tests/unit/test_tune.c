@@ -18,10 +18,11 @@
 #include "study/knobs.h"
 #include "study/map.h"
 #include "study/plan.h"
+#include "study/tune_internal.h"
 
 enum { MEMBERS = 8 };
 
-enum { SETS = 4 };
+enum { SETS = 5 };
 
 /* sets: up to SETS, NULL ends; or NULL. */
 static void read_changed(const char *path, const char *const *sets, fg_scenario *s) {
@@ -48,14 +49,16 @@ static void free_only(fg_tune_options *options, const fg_knob *knobs, size_t cou
     options->knob[knobs[i]].free = true;
 }
 
-/* The best of an even grid over three knobs, by the same members on the whole deck, and how much
- * of the grid stalls for all of them. */
+/* The best of an even grid over three knobs, by the members that the search goes by on the whole
+ * deck, how much of the grid stalls for all of them, and what they say of the place found. */
 static fg_judged best_of_grid(const fg_scenario *s, const fg_tune_options *o, const fg_knob *knobs,
-                              size_t steps, double *stalled) {
+                              size_t steps, double *stalled, const double found[FG_KNOBS],
+                              fg_judged *place) {
   fg_plan plan;
   fg_judged best = {.aim = -1.0}, here;
   double at[FG_KNOBS], none = 0.0, all = 0.0;
-  assert_int_equal(fg_plan_new(s, o->samples, o->seed, &plan), FG_OK);
+  assert_int_equal(fg_plan_new(s, FG_SAMPLES_DEFAULT, FG_SEARCH_SEED, &plan), FG_OK);
+  assert_int_equal(fg_tune_judge(s, &plan, o->samples, o->aim, found, place), FG_OK);
   fg_tune_present(s, at);
   for (size_t i = 0; i < steps; ++i)
     for (size_t j = 0; j < steps; ++j)
@@ -77,8 +80,8 @@ static fg_judged best_of_grid(const fg_scenario *s, const fg_tune_options *o, co
   return best;
 }
 
-/* Never worse than the best grid point by more than a point of the judged aim: of the kept share
- * itself, and for gold per hour a part in a hundred. */
+/* Never worse than the best grid point by more than a part in a hundred beyond what the stated
+ * order of choice (2.5 %) and the marks for a hand (1 %) may cost. */
 static double check_against_grid(const char *path, const char *const *sets, fg_aim aim,
                                  const fg_knob knobs[3]) {
   static fg_scenario s;
@@ -90,10 +93,11 @@ static double check_against_grid(const char *path, const char *const *sets, fg_a
   free_only(&o, knobs, 3);
   o.samples = MEMBERS;
   assert_int_equal(fg_tune_run(&s, &o, &tuned), FG_OK);
-  const fg_judged grid = best_of_grid(&s, &o, knobs, 5, &stalled);
-  const double slack = aim == FG_AIM_LEAST_LOSS ? 0.01 : 0.01 * grid.aim;
-  assert_between(tuned.best.aim, grid.aim - slack, 10.0);
-  assert_true(tuned.best.aim >= tuned.present.aim);
+  fg_judged place;
+  const fg_judged grid = best_of_grid(&s, &o, knobs, 5, &stalled, tuned.found.at, &place);
+  assert_between(place.aim / grid.aim, 1.0 - 0.01 - 0.025 - 0.01, 10.0);
+  assert_true(tuned.stay ? tuned.best.aim == tuned.present.aim
+                         : tuned.best.aim == tuned.found.aim && tuned.best.aim > tuned.present.aim);
   for (size_t d = 0; d < 3; ++d)
     assert_between(tuned.best.at[knobs[d]], o.knob[knobs[d]].low, o.knob[knobs[d]].high);
   return stalled;
@@ -145,7 +149,7 @@ static void test_a_setting_beside_the_cliff_loses(void **state) {
   fg_tuned careful, bold;
   fg_judged edge;
   fg_plan plan;
-  static const char *const sets[SETS] = {"shaker.unbalance=0.0004 kg m", "deck.slope=7 deg",
+  static const char *const sets[SETS] = {"shaker.unbalance=0.0004 kg m", "deck.slope=5 deg",
                                          "deck.cloth_permeability=20 cfm/ft2"};
   read_changed("configs/demo.cfg", sets, &s);
   fg_tune_defaults(&s, FG_AIM_LEAST_LOSS, &o);
@@ -156,11 +160,11 @@ static void test_a_setting_beside_the_cliff_loses(void **state) {
   o.samples = 1;
   assert_int_equal(fg_tune_run(&s, &o, &bold), FG_OK);
   assert_int_equal(fg_plan_new(&s, 48, o.seed, &plan), FG_OK);
-  assert_int_equal(fg_tune_judge(&s, &plan, 48, o.aim, bold.best.at, &edge), FG_OK);
+  assert_int_equal(fg_tune_judge(&s, &plan, 48, o.aim, bold.found.at, &edge), FG_OK);
   fg_plan_free(&plan);
-  assert_true(bold.best.stall_share == 0.0);
-  assert_true(edge.stall_share > careful.best.stall_share);
-  assert_true(careful.best.aim > edge.aim);
+  assert_true(bold.found.stall_share == 0.0);
+  assert_true(edge.stall_share > careful.found.stall_share);
+  assert_true(careful.found.aim > edge.aim);
 }
 
 static void test_ends_of_ranges_are_told(void **state) {
@@ -276,8 +280,10 @@ static void test_readings_weigh_the_members(void **state) {
 
 /* ---- errors written on the knobs ---- */
 
+#define STRONG "limits.feed_most=0.4 kg/s" /* a shoveller strong enough for a gain */
+static const char *const no_errors[SETS] = {STRONG};
 static const char *const knob_errors[SETS] = {
-    "run.throttle=65 +- 4 %", "run.gate_opening=80 +- 5 %", "run.feed=2 +- 0.2 min/bucket",
+    STRONG, "run.throttle=65 +- 4 %", "run.gate_opening=80 +- 5 %", "run.feed=2 +- 0.2 min/bucket",
     "deck.slope=4 3/8 +- 1/8 in/ft"};
 
 /* An error of a knob is how far it strays from where it is set (an eighth of an inch to the foot of
@@ -322,7 +328,7 @@ static void test_small_errors_leave_the_search(void **state) {
   double highest[2] = {0.0, 0.0};
   for (int i = 0; i < 2; ++i) {
     fg_tune_options o;
-    read_changed("configs/demo.cfg", i == 0 ? NULL : knob_errors, &s[i]);
+    read_changed("configs/demo.cfg", i == 0 ? no_errors : knob_errors, &s[i]);
     fg_tune_defaults(&s[i], FG_AIM_GOLD_PER_HOUR, &o);
     o.samples = 64;
     assert_int_equal(fg_tune_run(&s[i], &o, &tuned[i]), FG_OK);
