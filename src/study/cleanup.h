@@ -83,9 +83,9 @@ fg_status fg_cleanup_run(const fg_scenario *scenario, size_t samples, unsigned l
                          fg_cleanup *cleanup);
 
 /* The interval that every command names for these settings: of the gold of all members together
- * (the first 64 that the searches go by, whatever the seed, so that it is the same everywhere; with `exact`
- * the nominal run alone), stops counted, the present interval where that brings all but 1 % of the
- * most, else the best to five minutes.  *advised: best_s is that interval.  FG_EDOMAIN where
+ * (the first 64 that the searches go by, whatever the seed, so that it is the same everywhere; with
+ * `exact` the nominal run alone), stops counted, the present interval where that brings all but 1 %
+ * of the most, else the best to five minutes.  *advised: best_s is that interval.  FG_EDOMAIN where
  * fg_cleanup_check() finds fault or no gold is held, FG_ESTALL when no member runs. */
 fg_status fg_cleanup_advise(const fg_scenario *scenario, bool exact, fg_clean_interval *advised);
 
