@@ -68,13 +68,19 @@ def interval(path):
         "cleaning_interval_min"]
 
 
+def searched(path):
+    """What takes a search, on three decks: with a gain, and without."""
+    if path in ("configs/demo.cfg", "configs/bench_high.cfg", "configs/wash_clayey.cfg"):
+        yield "best settings", list(best_settings(path))
+        yield "minutes between cleanings", list(interval(path))
+
+
 passed = failed = 0
 for path in scenarios:
     for name, answers in (("first to measure", list(first_to_measure(path))),
                           ("leave or stay", list(lines_to_decide(path, []))),
                           ("leave or stay by own rates", list(lines_to_decide(path, OWN))),
-                          ("best settings", list(best_settings(path))),
-                          ("minutes between cleanings", list(interval(path)))):
+                          *searched(path)):
         same = bool(answers[0]) and len(set(answers)) == 1
         passed += same
         failed += not same
