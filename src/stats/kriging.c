@@ -224,7 +224,7 @@ fg_status fg_kriging_without(fg_kriging *kriging, size_t index, fg_kriged *out) 
   return estimate(kriging, datum->x_m, datum->y_m, index, out);
 }
 
-double fg_inverse_distance(const fg_kriging *kriging, double power, const fg_scale *scale) {
+double fg_inverse_distance(const fg_kriging *kriging, double power, const fg_value_scale *scale) {
   double sum = 0.0;
   double weights = 0.0;
   double nearest = (double)INFINITY;
@@ -256,7 +256,7 @@ double fg_kriging_jitter(const fg_kriging *kriging) { return kriging->jitter; }
 
 /* Adds what one left-out datum tells; its variance is that of the mean of its repeats. */
 static void add_error(const fg_kriging *k, size_t index, const fg_kriged *got, double inverse,
-                      const fg_scale *scale, fg_cross *sum) {
+                      const fg_value_scale *scale, fg_cross *sum) {
   static const double log_two_pi = 1.83787706640934548356;
   const double variance = got->variance - k->model.nugget + nugget_of(k, index);
   const double reading = fg_scale_back(scale, k->data[index].value);
@@ -269,7 +269,7 @@ static void add_error(const fg_kriging *k, size_t index, const fg_kriged *got, d
   sum->inverse_distance_rmse += (inverse - reading) * (inverse - reading);
 }
 
-fg_status fg_cross_validate(fg_kriging *kriging, double power, const fg_scale *scale,
+fg_status fg_cross_validate(fg_kriging *kriging, double power, const fg_value_scale *scale,
                             fg_cross *cross) {
   if (kriging->count < 3)
     return FG_EDOMAIN;

@@ -41,7 +41,7 @@ fg_status fg_kriging_without(fg_kriging *kriging, size_t index, fg_kriged *out);
 /* Mean weighted with 1 / distance^power (power > 0) of the readings the last estimate of either
  * kind was made of, for the same place; the reading itself where the place is one.  The data are
  * readings in `scale`. */
-double fg_inverse_distance(const fg_kriging *kriging, double power, const fg_scale *scale);
+double fg_inverse_distance(const fg_kriging *kriging, double power, const fg_value_scale *scale);
 
 /* What the last estimate was made of: `*count` indices of data, with their weights. */
 void fg_kriging_last(const fg_kriging *kriging, size_t *count, const size_t **indices,
@@ -65,7 +65,7 @@ typedef struct fg_cross {
 
 /* Leaves out each datum, a reading in `scale`, in turn.  FG_EDOMAIN with fewer than 3 data or a
  * variance of 0. */
-fg_status fg_cross_validate(fg_kriging *kriging, double power, const fg_scale *scale,
+fg_status fg_cross_validate(fg_kriging *kriging, double power, const fg_value_scale *scale,
                             fg_cross *cross);
 
 #endif

@@ -7,22 +7,23 @@
 
 static const double gain_wanted = 2.0;
 
-double fg_scale_to(const fg_scale *scale, double value) {
+double fg_scale_to(const fg_value_scale *scale, double value) {
   if (!scale->logarithmic)
     return value;
   return value > scale->shift ? log(value - scale->shift) : -(double)INFINITY;
 }
 
-double fg_scale_back(const fg_scale *scale, double scaled) {
+double fg_scale_back(const fg_value_scale *scale, double scaled) {
   return scale->logarithmic ? scale->shift + exp(scaled) : scaled;
 }
 
-double fg_scale_mean(const fg_scale *scale, double estimate, double variance, double lagrange) {
+double fg_scale_mean(const fg_value_scale *scale, double estimate, double variance,
+                     double lagrange) {
   return fg_scale_back(scale, scale->logarithmic ? estimate + 0.5 * variance - lagrange : estimate);
 }
 
 /* Logarithm of the normal likelihood of the values in a scale, up to what all scales share. */
-static double likelihood(const fg_scale *scale, const double *values, size_t count) {
+static double likelihood(const fg_value_scale *scale, const double *values, size_t count) {
   double mean = 0.0;
   double square = 0.0;
   double jacobian = 0.0;
@@ -49,9 +50,9 @@ static bool find_shift(const double *sorted, size_t count, double *shift) {
   return isfinite(*shift) && *shift < low;
 }
 
-fg_scale fg_scale_choose(const double *sorted, size_t count) {
-  const fg_scale logarithm = {true, 0.0};
-  fg_scale best = {false, 0.0};
+fg_value_scale fg_scale_choose(const double *sorted, size_t count) {
+  const fg_value_scale logarithm = {true, 0.0};
+  fg_value_scale best = {false, 0.0};
   if (count < FG_SCALE_LEAST)
     return best;
   double most = likelihood(&best, sorted, count) + gain_wanted;
@@ -59,7 +60,7 @@ fg_scale fg_scale_choose(const double *sorted, size_t count) {
     best = logarithm;
     most = likelihood(&logarithm, sorted, count) + gain_wanted;
   }
-  fg_scale shifted = {true, 0.0};
+  fg_value_scale shifted = {true, 0.0};
   if (find_shift(sorted, count, &shifted.shift) && likelihood(&shifted, sorted, count) > most)
     best = shifted;
   return best;

@@ -34,7 +34,7 @@ static double chance_above(double off, double sd, double freedom) {
 }
 
 fg_foretold fg_foretell(const fg_streaks *streaks, const fg_kriged *kriged) {
-  const fg_scale *scale = &streaks->scale;
+  const fg_value_scale *scale = &streaks->scale;
   const double sd = sqrt(kriged->variance);
   const double cut = fg_scale_to(scale, streaks->cut);
   const double reach = streaks->freedom < as_good_as_normal

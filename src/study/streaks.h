@@ -89,7 +89,7 @@ typedef struct fg_streaks_map {
 
 typedef struct fg_streaks {
   fg_variogram variogram; /* of the readings in `scale` */
-  fg_scale scale;
+  fg_value_scale scale;
   double freedom;   /* of the sill: what is foretold has Student's distribution with it */
   double chance;    /* see fg_variogram_chance(); NaN: not asked */
   double explained; /* share of the readings' variance that the others foretell, 0 to 1 */

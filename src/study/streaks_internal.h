@@ -21,7 +21,7 @@ fg_status fg_survey_make(const fg_readings *readings, fg_survey *survey);
 void fg_survey_free(fg_survey *survey);
 
 /* Brings the data from the readings' own scale into another. */
-void fg_survey_rescale(fg_survey *survey, const fg_scale *scale);
+void fg_survey_rescale(fg_survey *survey, const fg_value_scale *scale);
 
 /* Fills variogram, freedom, chance, candidates, cross of *streaks; the survey is in its scale. */
 fg_status fg_streaks_choose(const fg_survey *survey, const fg_streaks_options *options,

@@ -113,7 +113,7 @@ fg_status fg_survey_make(const fg_readings *readings, fg_survey *survey) {
 }
 
 /* The scatter of repeats goes with the square of the scale's slope at their mean. */
-void fg_survey_rescale(fg_survey *survey, const fg_scale *scale) {
+void fg_survey_rescale(fg_survey *survey, const fg_value_scale *scale) {
   for (size_t i = 0; scale->logarithmic && i < survey->count; ++i) {
     fg_datum *d = &survey->data[i];
     const double above = d->value - scale->shift;

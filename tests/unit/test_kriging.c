@@ -131,7 +131,7 @@ static const fg_datum seven[] = {AT(61, 139, 477), AT(63, 140, 696), AT(64, 129,
                                  AT(68, 128, 646), AT(71, 140, 606), AT(73, 141, 791),
                                  AT(75, 128, 783)};
 
-static const fg_scale own_scale = {false, 0.0};
+static const fg_value_scale own_scale = {false, 0.0};
 
 static fg_kriging *make_kriging(const fg_datum *data, size_t count, const char *model,
                                 size_t neighbours) {

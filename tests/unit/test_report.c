@@ -742,8 +742,8 @@ static int on_terminal(unsigned short columns, const char *wish) {
   assert_int_equal(ioctl(terminal, TIOCSWINSZ, &window), 0);
   assert_int_equal(wish ? setenv("COLUMNS", wish, 1) : unsetenv("COLUMNS"), 0);
   const int found = fg_screen_columns(terminal);
-  close(terminal);
-  close(master);
+  (void)close(terminal);
+  (void)close(master);
   return found;
 }
 
@@ -760,8 +760,8 @@ static void test_width_follows_the_terminal(void **state) {
   assert_int_equal(setenv("COLUMNS", "90", 1), 0);
   assert_int_equal(fg_screen_columns(ends[1]), 72);
   assert_int_equal(unsetenv("COLUMNS"), 0);
-  close(ends[0]);
-  close(ends[1]);
+  (void)close(ends[0]);
+  (void)close(ends[1]);
 }
 
 /* A page laid out for a width gets no wider, a form no narrower. */

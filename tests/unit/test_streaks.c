@@ -325,7 +325,7 @@ static void test_scale_is_found(void **state) {
   }
   assert_false(fg_scale_choose(normal, COUNT).logarithmic);
   assert_false(fg_scale_choose(skewed, FG_SCALE_LEAST - 1).logarithmic);
-  fg_scale scale = fg_scale_choose(skewed, COUNT);
+  fg_value_scale scale = fg_scale_choose(skewed, COUNT);
   assert_true(scale.logarithmic && scale.shift == 0.0);
   scale = fg_scale_choose(shifted, COUNT);
   assert_true(scale.logarithmic);
@@ -341,7 +341,7 @@ static void test_lognormal_mean_is_right_in_the_mean(void **state) {
   (void)state;
   const fg_datum three[] = {AT(0, 0, 0), AT(20, 0, 0), AT(5, 30, 0)};
   const fg_variogram v = {FG_VARIOGRAM_EXPONENTIAL, 0.2, 0.9, 50.0, 0.0, 1.0};
-  const fg_scale scale = {true, 0.0};
+  const fg_value_scale scale = {true, 0.0};
   fg_kriging *k = NULL;
   fg_kriged got;
   assert_int_equal(fg_kriging_new(three, 3, &v, 3, &k), FG_OK);
