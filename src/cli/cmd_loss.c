@@ -22,7 +22,7 @@ static int tell(const fg_call *call, const fg_scenario *scenario, const fg_loss_
                          .kept_without_clay = NAN,
                          .units = call->units};
   fg_feed_same_ground(&fed, loss);
-  fg_status status = fg_advice_run(&fed, options, trials, &story.trial_count);
+  fg_status status = fg_advice_run(&fed, options, !bands, trials, &story.trial_count);
   if (status == FG_OK)
     status = fg_gains_run(&fed, options, bands ? &bands->plan : NULL, loss, trials,
                           story.trial_count, gains);

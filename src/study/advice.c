@@ -88,9 +88,9 @@ static fg_status try_knob(const fg_scenario *scenario, const fg_loss_options *op
 /* The interval that every command names; the gold an hour with the stops counted as in the run
  * itself, whose stops the comparison leaves out. */
 static fg_status try_interval(const fg_scenario *scenario, const fg_loss_options *options,
-                              fg_trial *trial) {
+                              bool exact, fg_trial *trial) {
   fg_clean_interval advised;
-  fg_status status = fg_cleanup_advise(scenario, false, &advised);
+  fg_status status = fg_cleanup_advise(scenario, exact, &advised);
   if (status == FG_OK)
     status = try_value(scenario, options, "clean the riffles every", FG_SET_RUN_CLEANING_INTERVAL,
                        advised.best_s, trial);
@@ -207,7 +207,7 @@ static bool is_stalled(const fg_scenario *scenario, const fg_loss_options *optio
   return status == FG_OK && now.stalled;
 }
 
-fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *options,
+fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *options, bool exact,
                         fg_trial trials[FG_TRIALS_MAX], size_t *count) {
   size_t done = 0;
   for (size_t i = 0; i < KNOBS; ++i) {
@@ -217,7 +217,7 @@ fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *opti
     else if (status == FG_EMEMORY)
       return status;
   }
-  const fg_status cleaned = try_interval(scenario, options, &trials[done]);
+  const fg_status cleaned = try_interval(scenario, options, exact, &trials[done]);
   if (cleaned == FG_EMEMORY)
     return cleaned;
   done += cleaned == FG_OK;

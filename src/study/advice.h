@@ -27,8 +27,9 @@ typedef struct fg_trial {
 
 /* Runs every trial that the scenario allows (values stay inside the settings' ranges).
  * Those outside a law's range are left out.  Of a deck that stalls each knob is also moved
- * further, as far as its first value, if any, at which the deck runs with a fifth to spare. */
-fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *options,
+ * further, as far as its first value, if any, at which the deck runs with a fifth to spare.  The
+ * cleaning interval tried is that of fg_cleanup_advise(), `exact` or not. */
+fg_status fg_advice_run(const fg_scenario *scenario, const fg_loss_options *options, bool exact,
                         fg_trial trials[FG_TRIALS_MAX], size_t *count);
 
 /* Kept share of the same ground without its clay at the same moisture: where it is lower, the

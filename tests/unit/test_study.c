@@ -800,7 +800,7 @@ static void test_gains_without_doubt_are_nominal(void **state) {
   fg_gain gains[FG_TRIALS_MAX];
   size_t count = 0;
   assert_int_equal(fg_loss_run(&demo, &options, &now), FG_OK);
-  assert_int_equal(fg_advice_run(&demo, &options, trials, &count), FG_OK);
+  assert_int_equal(fg_advice_run(&demo, &options, false, trials, &count), FG_OK);
   fg_plan plan = {.samples = 3, .count = 0};
   assert_int_equal(fg_plan_draw(&plan, 1), FG_OK);
   assert_int_equal(fg_gains_run(&demo, &options, &plan, &now, trials, count, gains), FG_OK);
