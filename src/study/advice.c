@@ -85,20 +85,14 @@ static fg_status try_knob(const fg_scenario *scenario, const fg_loss_options *op
   return try_value(scenario, options, k->words, row, now * k->factor + k->add, trial);
 }
 
-/* The interval that every command names; the gold an hour with the stops counted as in the run
- * itself, whose stops the comparison leaves out. */
+/* The interval that every command names. */
 static fg_status try_interval(const fg_scenario *scenario, const fg_loss_options *options,
                               bool exact, fg_trial *trial) {
   fg_clean_interval advised;
-  fg_status status = fg_cleanup_advise(scenario, exact, &advised);
-  if (status == FG_OK)
-    status = try_value(scenario, options, "clean the riffles every", FG_SET_RUN_CLEANING_INTERVAL,
-                       advised.best_s, trial);
-  if (status != FG_OK)
-    return status;
-  const double now = scenario->run.cleaning_interval, stop = scenario->run.cleaning_time;
-  trial->kept_kg_s *= advised.best_s / (advised.best_s + stop) * (now + stop) / now;
-  return FG_OK;
+  const fg_status status = fg_cleanup_advise(scenario, exact, &advised);
+  return status == FG_OK ? try_value(scenario, options, "clean the riffles every",
+                                     FG_SET_RUN_CLEANING_INTERVAL, advised.best_s, trial)
+                         : status;
 }
 
 /* ---- wider steps, for a deck that stalls ---- */

@@ -20,8 +20,7 @@ typedef struct fg_trial {
   double value;     /* its new value, SI */
   double kept;      /* of all gold that passes the screen; NaN when stalled */
   double fine_kept; /* of the gold finer than fg_fine_limit_m; NaN: none or stalled */
-  double kept_kg_s; /* as fg_loss; of another cleaning interval times its running share over the
-                       present one's, so that stops count */
+  double kept_kg_s; /* as fg_loss: while it runs; 0 when stalled */
   double capacity_margin;
 } fg_trial;
 

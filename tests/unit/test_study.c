@@ -820,10 +820,35 @@ static void test_gains_without_doubt_are_nominal(void **state) {
   fg_loss_free(&now);
 }
 
+/* Where nothing is in doubt the nominal gain is that of the draws, and the stops count once. */
+static void test_stops_count_once_in_the_gain_of_an_interval(void **state) {
+  (void)state;
+  static fg_scenario demo;
+  DEMO(&demo, "run.cleaning_interval=10 min");
+  const fg_loss_options options = {.kept_only = true};
+  fg_loss now;
+  fg_trial trials[FG_TRIALS_MAX];
+  fg_gain gains[FG_TRIALS_MAX];
+  size_t count = 0, intervals = 0;
+  assert_int_equal(fg_loss_run(&demo, &options, &now), FG_OK);
+  assert_int_equal(fg_advice_run(&demo, &options, true, trials, &count), FG_OK);
+  fg_plan plan = {.samples = 3, .count = 0};
+  assert_int_equal(fg_plan_draw(&plan, 1), FG_OK);
+  assert_int_equal(fg_gains_run(&demo, &options, &plan, &now, trials, count, gains), FG_OK);
+  for (size_t t = 0; t < count; ++t) {
+    assert_within(gains[t].rate.nominal, gains[t].rate.band.mid, 1e-9);
+    intervals += trials[t].row == FG_SET_RUN_CLEANING_INTERVAL;
+  }
+  assert_int_equal(intervals, 1);
+  fg_plan_free(&plan);
+  fg_loss_free(&now);
+}
+
 int main(void) {
   gsl_set_error_handler_off();
   static const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_gains_without_doubt_are_nominal),
+      cmocka_unit_test(test_stops_count_once_in_the_gain_of_an_interval),
       cmocka_unit_test(test_quantiles_of_a_few_numbers),
       cmocka_unit_test(test_quantiles_of_known_distributions),
       cmocka_unit_test(test_effective_size),
