@@ -11,7 +11,6 @@
 #include "pages/vary_report.h"
 #include "scenario/differs.h"
 #include "scenario/settings_table.h"
-#include "study/fine.h"
 #include "study/same_ground.h"
 
 /* All that stands side by side. */
@@ -78,14 +77,10 @@ static fg_status run_one(beside *b, size_t i, const fg_loss_options *options) {
   status = fg_loss_run(fed, options, &b->loss[i]);
   if (status != FG_OK && status != FG_ESTALL)
     return status;
-  const fg_loss *loss = &b->loss[i];
-  const bool runs = status == FG_OK;
-  b->runs[i] = (fg_trial){.words = "", .row = FG_SET_NONE, .stalled = !runs, .value = NAN};
-  b->runs[i].kept = runs ? loss->kept : (double)NAN;
-  b->runs[i].fine_kept = runs ? fg_fine_kept(loss) : (double)NAN;
-  b->runs[i].kept_kg_s = runs ? loss->kept_kg_s : 0.0;
+  b->runs[i] = (fg_trial){.words = "", .row = FG_SET_NONE, .value = NAN};
+  fg_trial_tell(&b->loss[i], status == FG_ESTALL, &b->runs[i]);
   if (i == 0)
-    fg_feed_same_ground(fed, loss);
+    fg_feed_same_ground(fed, &b->loss[0]);
   return FG_OK;
 }
 

@@ -10,7 +10,6 @@
 #include "flourgold/settings.h"
 #include "pages/vary_report.h"
 #include "scenario/settings_table.h"
-#include "study/fine.h"
 #include "study/same_ground.h"
 
 enum { KEY = 64, VALUE = 64 };
@@ -86,15 +85,11 @@ static int run_variant(const fg_call *call, const fg_loss *now, const wish *w, s
     fg_loss loss;
     fg_feed_same_ground(s, now);
     status = fg_loss_run(s, options, &loss);
-    const bool runs = status == FG_OK;
-    *trial = (fg_trial){.words = "", .row = row, .stalled = !runs};
-    trial->value = fg_setting_value(&fg_settings[row], s);
-    trial->kept = runs ? loss.kept : (double)NAN;
-    trial->fine_kept = runs ? fg_fine_kept(&loss) : (double)NAN;
-    trial->kept_kg_s = runs ? loss.kept_kg_s : 0.0;
-    if (runs || status == FG_ESTALL)
+    if (status == FG_OK || status == FG_ESTALL) {
+      *trial = (fg_trial){.words = "", .row = row, .value = fg_setting_value(&fg_settings[row], s)};
+      fg_trial_tell(&loss, status == FG_ESTALL, trial);
       fg_loss_free(&loss);
-    else
+    } else
       code = fg_call_unsolved(s, status);
   }
   free(s);

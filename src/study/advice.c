@@ -42,17 +42,21 @@ static const double few_clods = 0.01;
 static const double enough_spare = 0.2;
 static const double degree = 0.017453292519943295;
 
+void fg_trial_tell(const fg_loss *loss, bool stalled, fg_trial *trial) {
+  trial->stalled = stalled;
+  trial->capacity_margin = loss->machine.capacity_margin;
+  trial->kept = stalled ? (double)NAN : loss->kept;
+  trial->kept_kg_s = stalled ? 0.0 : loss->kept_kg_s;
+  trial->fine_kept = stalled ? (double)NAN : fg_fine_kept(loss);
+}
+
 static void judge(const fg_scenario *s, const fg_loss_options *options, fg_trial *trial,
                   fg_status *status) {
   fg_loss loss;
   *status = fg_loss_run(s, options, &loss);
   if (*status != FG_OK && *status != FG_ESTALL)
     return;
-  trial->stalled = *status == FG_ESTALL;
-  trial->capacity_margin = loss.machine.capacity_margin;
-  trial->kept = trial->stalled ? (double)NAN : loss.kept;
-  trial->kept_kg_s = trial->stalled ? 0.0 : loss.kept_kg_s;
-  trial->fine_kept = trial->stalled ? (double)NAN : fg_fine_kept(&loss);
+  fg_trial_tell(&loss, *status == FG_ESTALL, trial);
   fg_loss_free(&loss);
   *status = FG_OK;
 }

@@ -24,6 +24,9 @@ typedef struct fg_trial {
   double capacity_margin;
 } fg_trial;
 
+/* What a run, stalled or not, says of a trial: all but what was moved. */
+void fg_trial_tell(const fg_loss *loss, bool stalled, fg_trial *trial);
+
 /* Runs every trial that the scenario allows (values stay inside the settings' ranges).
  * Those outside a law's range are left out.  Of a deck that stalls each knob is also moved
  * further, as far as its first value, if any, at which the deck runs with a fifth to spare.  The

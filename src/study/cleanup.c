@@ -13,7 +13,6 @@
 #include "study/fine.h"
 #include "study/interval_internal.h"
 #include "study/plan.h"
-#include "study/tune_internal.h"
 
 enum { POINTS = FG_CLEANUP_POINTS, ADVISERS = 64 };
 /* A pocket this full looks full. */

@@ -13,6 +13,9 @@
 
 /* The draws behind an ensemble, member by member. */
 
+/* Of the draws that a search goes by: the same always, so that one deck gets one answer. */
+enum { FG_SEARCH_SEED = 1 };
+
 /* The one rule for what is in doubt of a setting of a resolved scenario, number or choice of laws:
  * the error it was given with, as one standard deviation; else, when it is assumed, the likely
  * range of the settings table, stretched to hold the value; else half that range moved to the

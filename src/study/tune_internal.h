@@ -26,9 +26,6 @@ fg_status fg_verdicts_run(const fg_scenario *scenario, const fg_plan *plan,
 /* The whole deck, told no more than a verdict needs. */
 extern const fg_loss_options fg_verdict_deck;
 
-/* Of the draws that a search goes by: the same always, so that one deck gets one answer. */
-enum { FG_SEARCH_SEED = 1 };
-
 enum { FG_CANDIDATES_MAX = 160, FG_STARTS_MAX = 4, FG_SEEN_MAX = 128 };
 
 /* How much of a search is spent where. */

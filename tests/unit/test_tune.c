@@ -18,7 +18,6 @@
 #include "study/knobs.h"
 #include "study/map.h"
 #include "study/plan.h"
-#include "study/tune_internal.h"
 
 enum { MEMBERS = 8 };
 
